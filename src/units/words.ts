@@ -1,0 +1,46 @@
+import { MM_PER_THOU } from "./length.js";
+import type { Measured } from "./measured.js";
+
+/** Which unit comes first in print; the other follows in brackets. */
+export type UnitOrder = "mm first" | "thou first";
+
+/** `0.18` mm as `0.18 mm (7.1 thou)`; decimals are what a feeler can support: 0.01 mm and 0.1 thou. */
+export function lengthWords(mm: number, order: UnitOrder = "mm first"): string {
+  return both(`${fixed(mm, 2)} mm`, `${fixed(mm / MM_PER_THOU, 1)} thou`, order);
+}
+
+/**
+ * A length with its give or take, in both units: `0.18 mm, give or take 0.02 (7.1 thou, give or take 0.8)`.
+ * Give or take is half the 95 % interval: 19 times in 20 the truth lies inside.
+ */
+export function measuredWords(measured: Measured, order: UnitOrder = "mm first"): string {
+  return both(giveOrTake(measured, 1, "mm", 2), giveOrTake(measured, MM_PER_THOU, "thou", 1), order);
+}
+
+/** Half the width of the 95 % interval, in mm. */
+export function giveOrTakeMm(measured: Measured): number {
+  return (measured.high95 - measured.low95) / 2;
+}
+
+/** The sign of a relief in words; both word and bracket are always printed. Positive relief is forward bow. */
+export function bowWords(reliefMm: number): string {
+  if (reliefMm > 0) return "forward bow (middle low)";
+  return reliefMm < 0 ? "back bow (middle high)" : "straight (neither bow)";
+}
+
+function giveOrTake(measured: Measured, mmPerUnit: number, unit: string, decimals: number): string {
+  const spread = giveOrTakeMm(measured) / mmPerUnit;
+  const smallest = 10 ** -decimals;
+  const take = spread > 0 && spread < smallest / 2 ? `under ${smallest}` : fixed(spread, decimals);
+  return `${fixed(measured.value / mmPerUnit, decimals)} ${unit}, give or take ${take}`;
+}
+
+/** Fixed decimals without a minus before zero. */
+function fixed(value: number, decimals: number): string {
+  const text = value.toFixed(decimals);
+  return Number(text) === 0 ? text.replace("-", "") : text;
+}
+
+function both(mm: string, thou: string, order: UnitOrder): string {
+  return order === "mm first" ? `${mm} (${thou})` : `${thou} (${mm})`;
+}
