@@ -3,6 +3,83 @@ export type NeckLine =
   | { readonly name: string; readonly share: number }
   | { readonly name: string; readonly offsetMm: number };
 
+/** A measurement taken at one place along the neck; between two such places a size runs linearly. */
+export type SizeAt = { /** As the user names the place: `nut`, `12`, `lastFret`, `@300mm`. */ readonly at: string; readonly xMm: number; readonly mm: number };
+
+/** Thicknesses of the board alone and of neck and board together (frets not counted), from the nut on, mm. */
+export type NeckThicknesses = { readonly board: readonly SizeAt[]; readonly total: readonly SizeAt[] };
+
+/** A wood as the builder knows it; what is absent is looked up in books by whoever needs it. */
+export type Wood = {
+  readonly name: string;
+  /** Stiffness along the grain of this very piece, where it was measured, MPa. */
+  readonly modulusMPa?: number;
+  readonly densityKgM3?: number;
+  readonly moisturePercent?: number;
+};
+
+export type FretSlots = { readonly widthMm?: number; readonly depthMm?: number; readonly ends?: "through" | "blind" };
+
+export type FretTangs = {
+  readonly thicknessMm?: number;
+  /** How far the tang is cut back from each end of the fret. */
+  readonly cutBackMm?: number;
+  /** How deep the tang bears on the slot faces. */
+  readonly contactDepthMm?: number;
+};
+
+export type TrussRod = {
+  /** `one way`: it can only push toward back bow. */
+  readonly works?: "one way" | "both ways" | "none";
+  readonly fromMm?: number;
+  readonly toMm?: number;
+  /** Middle of the rod below the face the board is glued to. */
+  readonly depthMm?: number;
+  /** Distance between the middles of the two members of a rod that works both ways. */
+  readonly spacingMm?: number;
+  /** Relative travel of the rod's ends per turn of its nut. */
+  readonly leadMmPerTurn?: number;
+  readonly channelWidthMm?: number;
+  readonly channelDepthMm?: number;
+  /** Which way the nut is turned for more relief, seen from the wrench's end. */
+  readonly moreRelief?: "clockwise" | "anticlockwise";
+  readonly wrench?: string;
+};
+
+export type NeckString = {
+  readonly gaugeMm: number;
+  readonly wound: boolean;
+  readonly coreMm?: number;
+  /** Pitch as a note name with octave (`E2`). */
+  readonly note?: string;
+  readonly frequencyHz?: number;
+  readonly tensionN?: number;
+};
+
+export type StringSet = {
+  /** In order from bass to treble. */
+  readonly each?: readonly NeckString[];
+  /** Underside of the strings above the crown plane at the nut, mm. */
+  readonly heightAtNutMm?: number;
+  /** Underside of the strings above the last fret's crown, mm, bass and treble. */
+  readonly heightAtLastFretMm?: { readonly bass: number; readonly treble: number };
+  readonly spreadAtNutMm?: number;
+  readonly spreadAtSaddleMm?: number;
+};
+
+/** The shop's limits, as far as the user stated them; whoever judges takes common practice for the others and says so. */
+export type ShopLimits = {
+  readonly reliefMinMm?: number;
+  readonly reliefMaxMm?: number;
+  readonly fretHighMm?: number;
+  readonly crownMinMm?: number;
+  readonly glueUpBowMaxMm?: number;
+  readonly twistMaxMm?: number;
+  readonly levelToleranceMm?: number;
+  readonly fallAwayMm?: number;
+  readonly reseatMax?: number;
+};
+
 /** What a neck is, in mm. Made by `readNeck`; every default that was used stands in `assumed`, in a builder's words. */
 export type Neck = {
   readonly name: string;
@@ -19,5 +96,13 @@ export type Neck = {
   readonly widthMm: { readonly nut: number; readonly lastFret: number };
   /** In order from bass to treble. */
   readonly lines: readonly [NeckLine, ...NeckLine[]];
+  readonly thickness?: NeckThicknesses;
+  readonly woods?: { readonly board?: Wood; readonly neck?: Wood };
+  readonly slots?: FretSlots;
+  readonly tangs?: FretTangs;
+  readonly crownHeightMm?: number;
+  readonly rod?: TrussRod;
+  readonly strings?: StringSet;
+  readonly limits?: ShopLimits;
   readonly assumed: readonly string[];
 };

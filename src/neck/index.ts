@@ -1,0 +1,5 @@
+export type * from "./neck.js";
+export { readNeck } from "./neckFile.js";
+export { fretDistanceMm, fretTops } from "./frets.js";
+export { acrossMm, radiusDropMm, widthMm } from "./surface.js";
+export { nearestName } from "./nearest.js";

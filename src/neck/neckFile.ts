@@ -1,0 +1,249 @@
+import { lengthMm } from "../units/length.js";
+import type { Outcome, Problem } from "../units/problem.js";
+import { fretDistanceMm } from "./frets.js";
+import { DEFAULT_LINES, DEFAULT_RADIUS_MM, DEFAULT_WIDTH_MM, mmAndInWords } from "./defaults.js";
+import type { FretSlots, FretTangs, Neck, NeckLine, NeckString, ShopLimits, SizeAt, StringSet, TrussRod } from "./neck.js";
+import { checkedNeckFile, type NeckFile, type Sizes } from "./neckSchema.js";
+import { shown } from "./shown.js";
+
+/**
+ * Reads a neck file: what a neck is, checked against a closed schema; lengths are numbers in mm or text with a unit.
+ * @param input JSON text, or the object it stands for
+ * @param source the file's name for messages
+ * @returns the neck, with every default that was used in `assumed`; or every problem of the file at once, each with the path of its key
+ * @example equal(readNeck({ name: "first", scaleLength: "25 in", frets: 22 }).status, "read");
+ * @example equal(readNeck({ name: "first", scaleLength: 25, frets: 22 }).status, "refused");
+ */
+export function readNeck(input: unknown, source = "neck"): Outcome<Neck> {
+  const parsed = typeof input === "string" ? parsedJson(input, source) : { json: input };
+  if ("problem" in parsed) return { status: "refused", problems: [parsed.problem] };
+  if (Array.isArray(parsed.json)) return refusedFor([{ source, found: shown(parsed.json), expected: "one neck, an object in braces { }", repair: "write one neck a file" }], source);
+  const checked = checkedNeckFile(parsed.json, source);
+  if ("problems" in checked) return refusedFor(checked.problems, source);
+  const problems = contradictions(checked.file, source);
+  const [first, ...others] = problems;
+  return first === undefined ? { status: "read", value: neckOf(checked.file) } : { status: "refused", problems: [first, ...others] };
+}
+
+function refusedFor(problems: readonly Problem[], source: string): Outcome<Neck> {
+  const [first = { source, found: "something unreadable", expected: "a neck" }, ...others] = problems;
+  return { status: "refused", problems: [first, ...others] };
+}
+
+function parsedJson(text: string, source: string): { readonly json: unknown } | { readonly problem: Problem } {
+  const plain = text.replace(/^\uFEFF/, "");
+  if (plain.trim() === "") return { problem: { source, found: "an empty file", expected: 'a neck as JSON, at least {"name": "…", "scaleLength": "25.5 in", "frets": 22}' } };
+  try {
+    const json: unknown = JSON.parse(plain);
+    return { json };
+  } catch (error) {
+    return { problem: notJson(plain, error, source) };
+  }
+}
+
+function notJson(text: string, error: unknown, source: string): Problem {
+  const said = error instanceof Error ? error.message : String(error);
+  const position = /position (\d+)/.exec(said)?.[1];
+  const at = position === undefined ? text.length : Number(position);
+  const before = text.slice(0, at);
+  const near = text.slice(at, at + 20).split("\n")[0] ?? "";
+  return {
+    source,
+    row: before.split("\n").length,
+    found: near.trim() === "" ? "the end of the file or line" : shown(near),
+    expected: "JSON: keys and text between double quotes, a comma between entries and none after the last, a decimal point in numbers",
+    repair: /,\s*$/.test(before) ? "take out the comma before it" : "look just before it",
+  };
+}
+
+/** What no key shows alone. */
+function contradictions(file: NeckFile, source: string): readonly Problem[] {
+  return [...jointProblems(file, source), ...radiusProblems(file, source), ...lineProblems(file, source), ...sizeProblems(file, source), ...rodProblems(file, source), ...limitProblems(file, source)];
+}
+
+function jointProblems(file: NeckFile, source: string): readonly Problem[] {
+  if (file.bodyJoint === undefined || file.bodyJoint <= file.frets) return [];
+  return [{ source, column: "bodyJoint", found: String(file.bodyJoint), expected: `a fret from 1 to ${file.frets}, since the neck has ${file.frets} frets`, repair: "check bodyJoint and frets" }];
+}
+
+function radiusProblems(file: NeckFile, source: string): readonly Problem[] {
+  const radius = radiusOf(file);
+  const width = file.widths ?? DEFAULT_WIDTH_MM;
+  return (["nut", "lastFret"] as const).flatMap((end) =>
+    radius[end] > width[end] / 2
+      ? []
+      : [{
+          source,
+          column: typeof file.fingerboardRadius === "object" ? `fingerboardRadius.${end}` : "fingerboardRadius",
+          found: mmAndInWords(radius[end]),
+          expected: `more than half the width of the board there, ${mmAndInWords(width[end] / 2)}`,
+          repair: 'write the unit, as "12 in"',
+        }],
+  );
+}
+
+/** A line's name is a column heading and a word in tables. */
+const LINE_NAME = /^[^\s\d@|,;:=>#"][^\s@|,;:=>#"]{0,39}$/;
+const RESERVED_LINE_NAMES: readonly string[] = ["fret", "frets", "nut", "at", "gap", "note", "line", "setting", "still", "rocks", "touch", "light", "na", "and", "on", "except"];
+
+function lineProblems(file: NeckFile, source: string): readonly Problem[] {
+  if (file.lines === undefined) return [];
+  const names = Object.keys(file.lines);
+  if (names.length === 0) return [{ source, column: "lines", found: "no line", expected: 'one line or more, as {"bass": {"share": 0.1}}' }];
+  return names.flatMap((name) => [...lineNameProblems(name, names, source), ...lineOffsetProblems(file, name, source)]);
+}
+
+function lineNameProblems(name: string, names: readonly string[], source: string): readonly Problem[] {
+  const column = `lines.${name}`;
+  if (!LINE_NAME.test(name) || RESERVED_LINE_NAMES.includes(name.toLowerCase())) {
+    return [{ source, column, found: `a line named ${shown(name)}`, expected: "a name of one word that is neither a number nor a word of the tables", repair: 'write "bass", "G-string" or the like' }];
+  }
+  const twin = names.find((other) => other !== name && other.toLowerCase() === name.toLowerCase());
+  return twin === undefined ? [] : [{ source, column, found: `the lines ${shown(name)} and ${shown(twin)}`, expected: "names that differ in more than capital letters" }];
+}
+
+function lineOffsetProblems(file: NeckFile, name: string, source: string): readonly Problem[] {
+  const line = file.lines?.[name];
+  if (line === undefined || !("offset" in line)) return [];
+  const width = file.widths ?? DEFAULT_WIDTH_MM;
+  const halfMm = Math.min(width.nut, width.lastFret) / 2;
+  if (Math.abs(line.offset) <= halfMm) return [];
+  return [{ source, column: `lines.${name}.offset`, found: mmAndInWords(line.offset), expected: `on the board, no more than ${mmAndInWords(halfMm)} from its centre`, repair: "an offset counts from the centre, negative toward the bass side" }];
+}
+
+function sizeProblems(file: NeckFile, source: string): readonly Problem[] {
+  return (["board", "total"] as const).flatMap((part) => {
+    const sizes = file.thicknesses?.[part];
+    if (sizes === undefined || typeof sizes === "number") return [];
+    const column = `thicknesses.${part}`;
+    if (Object.keys(sizes).length === 0) return [{ source, column, found: "no place", expected: 'a thickness, or thicknesses by place, as {"1": "20 mm", "12": "22 mm"}' }];
+    return Object.keys(sizes)
+      .filter((place) => placeMm(place, file) === undefined)
+      .map((place) => ({ source, column: `${column}.${place}`, found: shown(place), expected: `a place along the neck: "nut", "lastFret", a fret from 0 to ${file.frets}, or "@300mm" from the nut` }));
+  });
+}
+
+function rodProblems(file: NeckFile, source: string): readonly Problem[] {
+  const { from, to } = file.rod ?? {};
+  if (from === undefined || to === undefined || from < to) return [];
+  return [{ source, column: "rod.to", found: mmAndInWords(to), expected: `farther from the nut than rod.from, ${mmAndInWords(from)}`, repair: "swap rod.from and rod.to" }];
+}
+
+function limitProblems(file: NeckFile, source: string): readonly Problem[] {
+  const { reliefMin, reliefMax } = file.limits ?? {};
+  if (reliefMin === undefined || reliefMax === undefined || reliefMin <= reliefMax) return [];
+  return [{ source, column: "limits.reliefMax", found: `${reliefMax} mm`, expected: `no less than limits.reliefMin, ${reliefMin} mm`, repair: "swap the two" }];
+}
+
+function placeMm(place: string, file: NeckFile): number | undefined {
+  const end = fretDistanceMm(file.scaleLength, file.frets);
+  if (place === "nut") return 0;
+  if (place === "lastFret") return end;
+  if (/^\d{1,2}$/.test(place)) return Number(place) <= file.frets ? fretDistanceMm(file.scaleLength, Number(place)) : undefined;
+  const mm = place.startsWith("@") ? lengthMm(place.slice(1)) : undefined;
+  return mm !== undefined && mm >= 0 && mm <= file.scaleLength ? mm : undefined;
+}
+
+function radiusOf(file: NeckFile): { readonly nut: number; readonly lastFret: number } {
+  const radius = file.fingerboardRadius ?? DEFAULT_RADIUS_MM;
+  return typeof radius === "number" ? { nut: radius, lastFret: radius } : radius;
+}
+
+function neckOf(file: NeckFile): Neck {
+  const widthMm = file.widths ?? DEFAULT_WIDTH_MM;
+  return {
+    name: file.name,
+    scaleLengthMm: file.scaleLength,
+    frets: file.frets,
+    zeroFret: file.zeroFret ?? false,
+    ...named("bodyJoint", file.bodyJoint),
+    fingerboardRadiusMm: radiusOf(file),
+    widthMm,
+    lines: linesOf(file, widthMm),
+    ...named("thickness", file.thicknesses && { board: sizesAt(file.thicknesses.board, file), total: sizesAt(file.thicknesses.total, file) }),
+    ...named("woods", file.woods),
+    ...named("slots", file.slots && slotsOf(file.slots)),
+    ...named("tangs", file.tangs && tangsOf(file.tangs)),
+    ...named("crownHeightMm", file.crown?.height),
+    ...named("rod", file.rod && rodOf(file.rod)),
+    ...named("strings", file.strings && stringsOf(file.strings)),
+    ...named("limits", file.limits && limitsOf(file.limits)),
+    assumed: assumedOf(file),
+  };
+}
+
+/** The key with its value, or no key at all where there is no value. */
+function named<Key extends string, Value>(key: Key, value: Value | undefined): { readonly [K in Key]?: Value } {
+  const field: { [name: string]: Value } = value === undefined ? {} : { [key]: value };
+  return field as { readonly [K in Key]?: Value }; // a computed key widens to string; nothing else is in here
+}
+
+function linesOf(file: NeckFile, widthMm: { readonly nut: number; readonly lastFret: number }): readonly [NeckLine, ...NeckLine[]] {
+  const middleMm = (widthMm.nut + widthMm.lastFret) / 2;
+  const shareOf = (line: NeckLine): number => ("share" in line ? line.share : 0.5 + line.offsetMm / middleMm);
+  const lines: NeckLine[] = Object.entries(file.lines ?? {}).map(([name, line]) => ("offset" in line ? { name, offsetMm: line.offset } : { name, share: line.share }));
+  const [first, ...others] = lines.sort((a, b) => shareOf(a) - shareOf(b));
+  return first === undefined ? DEFAULT_LINES : [first, ...others];
+}
+
+function sizesAt(sizes: Sizes | undefined, file: NeckFile): readonly SizeAt[] {
+  if (sizes === undefined) return [];
+  const byPlace = typeof sizes === "number" ? { nut: sizes, lastFret: sizes } : sizes;
+  return Object.entries(byPlace)
+    .flatMap(([at, mm]) => {
+      const xMm = placeMm(at, file);
+      return xMm === undefined ? [] : [{ at, xMm, mm }];
+    })
+    .sort((a, b) => a.xMm - b.xMm);
+}
+
+function slotsOf(slots: NonNullable<NeckFile["slots"]>): FretSlots {
+  return { ...named("widthMm", slots.width), ...named("depthMm", slots.depth), ...named("ends", slots.ends) };
+}
+
+function tangsOf(tangs: NonNullable<NeckFile["tangs"]>): FretTangs {
+  return { ...named("thicknessMm", tangs.thickness), ...named("cutBackMm", tangs.cutBack), ...named("contactDepthMm", tangs.contactDepth) };
+}
+
+function rodOf(rod: NonNullable<NeckFile["rod"]>): TrussRod {
+  return {
+    ...named("works", rod.works), ...named("fromMm", rod.from), ...named("toMm", rod.to), ...named("depthMm", rod.depth),
+    ...named("spacingMm", rod.spacing), ...named("leadMmPerTurn", rod.lead), ...named("channelWidthMm", rod.channelWidth),
+    ...named("channelDepthMm", rod.channelDepth), ...named("moreRelief", rod.moreRelief), ...named("wrench", rod.wrench),
+  };
+}
+
+function stringsOf(strings: NonNullable<NeckFile["strings"]>): StringSet {
+  return {
+    ...named("each", strings.each?.map((each): NeckString => ({
+      gaugeMm: each.gauge, wound: each.wound ?? false, ...named("coreMm", each.core), ...named("note", each.note),
+      ...named("frequencyHz", each.frequencyHz), ...named("tensionN", each.tensionN),
+    }))),
+    ...named("heightAtNutMm", strings.heightAtNut), ...named("heightAtLastFretMm", strings.heightAtLastFret),
+    ...named("spreadAtNutMm", strings.spreadAtNut), ...named("spreadAtSaddleMm", strings.spreadAtSaddle),
+  };
+}
+
+function limitsOf(limits: NonNullable<NeckFile["limits"]>): ShopLimits {
+  return {
+    ...named("reliefMinMm", limits.reliefMin), ...named("reliefMaxMm", limits.reliefMax), ...named("fretHighMm", limits.fretHigh),
+    ...named("crownMinMm", limits.crownMin), ...named("glueUpBowMaxMm", limits.glueUpBowMax), ...named("twistMaxMm", limits.twistMax),
+    ...named("levelToleranceMm", limits.levelTolerance), ...named("fallAwayMm", limits.fallAway), ...named("reseatMax", limits.reseatMax),
+  };
+}
+
+function assumedOf(file: NeckFile): readonly string[] {
+  const width = DEFAULT_WIDTH_MM;
+  return [
+    ...(file.widths === undefined ? [`width of the board: not given, taken as ${mmAndInWords(width.nut)} at the nut and ${mmAndInWords(width.lastFret)} at the last fret (common practice, no source)`] : []),
+    ...(file.fingerboardRadius === undefined ? [`fingerboard radius: not given, taken as ${mmAndInWords(DEFAULT_RADIUS_MM)} (common practice, no source)`] : []),
+    ...(file.lines === undefined ? ["lines: not given, taken as bass, centre and treble at 0.1, 0.5 and 0.9 of the width from the bass edge (common practice, no source)"] : []),
+    ...(file.zeroFret === undefined ? ["zero fret: not stated, taken as none: fret tops are counted from fret 1 (common practice, no source)"] : []),
+    ...unsaidWinding(file),
+  ];
+}
+
+function unsaidWinding(file: NeckFile): readonly string[] {
+  const unsaid = (file.strings?.each ?? []).filter((each) => each.wound === undefined).length;
+  return unsaid === 0 ? [] : [`strings: ${unsaid} of them not said to be wound, taken as plain`];
+}
