@@ -5,9 +5,20 @@ const root = fileURLToPath(new URL("..", import.meta.url));
 
 export default defineConfig({
   root,
-  resolve: { alias: { "neck-survey": `${root}src/index.ts` } },
+  resolve: {
+    alias: [
+      { find: /^neck-survey\/notebook$/, replacement: `${root}src/notebook/index.ts` },
+      { find: /^neck-survey$/, replacement: `${root}src/index.ts` },
+    ],
+  },
   test: {
     include: ["tests/**/*.test.ts"],
-    coverage: { provider: "v8", include: ["src/**/*.ts"], exclude: ["**/*.d.ts"], reportsDirectory: `${root}node_modules/.coverage` },
+    exclude: ["tests/browser/**"],
+    coverage: {
+      provider: "v8",
+      include: ["src/**/*.ts"],
+      exclude: ["**/*.d.ts"],
+      reportsDirectory: `${root}node_modules/.coverage`,
+    },
   },
 });
