@@ -1,4 +1,5 @@
 import type { Neck } from "../neck/neck.js";
+import type { Measured } from "../units/measured.js";
 import type { GapReading, Place, RockerReading, Surface, SurveySheet } from "../readings/reading.js";
 
 /** A reading together with what the adjusted neck says should have been read there. */
@@ -42,10 +43,34 @@ export type LineProfile = {
   readonly uMm: readonly number[];
 };
 
-/** A linear combination of the line's smooth heights: sum of weight times height of the smooth line at (line, x). */
-export type SmoothFunctional = readonly { readonly line: string; readonly xMm: number; readonly weight: number }[];
+/**
+ * One term of a linear combination of heights: `neckLine` is the smooth line at any x between the first and last reading,
+ * `fretTop` the crown of a fret that the survey reaches. Offset and tilt of a line carry no meaning: weights should sum to
+ * zero, and so should weight times x.
+ */
+export type HeightTerm =
+  | { readonly of: "neckLine"; readonly line: string; readonly xMm: number; readonly weight: number }
+  | { readonly of: "fretTop"; readonly line: string; readonly fret: number; readonly weight: number };
 
-/** The adjusted survey. Numbers derived from it are asked of it (`linear`, `smoothDraws`), so that correlations are kept. */
+/** A reading that the other readings neither confirm nor could refute: a slip of 0.10 mm in it would go unseen. */
+export type Uncontrolled = { readonly line: string; readonly at: string; readonly written: string };
+
+/** A spread that the survey worked with, and whether the readings or the prior decided it. */
+export type SpreadUsed = { readonly valueMm: number; readonly basis: "estimated" | "prior-dominated" };
+
+/** The one further reading that sharpens an asked number most. */
+export type NextReading =
+  | {
+      readonly status: "worthwhile";
+      readonly tool: "straightedge" | "rocker";
+      readonly line: string;
+      readonly at: Place;
+      readonly uNowMm: number;
+      readonly uThenMm: number;
+    }
+  | { readonly status: "little to gain"; readonly uNowMm: number };
+
+/** The adjusted survey. Numbers derived from it are asked of it (`linear`, `draws`, `nextReading`), so that correlations are kept. */
 export type Survey = {
   readonly neck: Neck;
   readonly sheet: SurveySheet;
@@ -54,5 +79,15 @@ export type Survey = {
   readonly lines: readonly LineProfile[];
   readonly undetermined: readonly Undetermined[];
   readonly blunders: readonly Blunder[];
+  readonly uncontrolled: readonly Uncontrolled[];
   readonly assumed: readonly string[];
+  /** What was read but left aside, and other remarks, in a builder's words. */
+  readonly notes: readonly string[];
+  readonly spreads: { readonly roughness: SpreadUsed; readonly seating: SpreadUsed };
+  /** Value and uncertainty of a linear combination of heights, mm. @throws {RangeError} a place the survey does not reach */
+  readonly linear: (terms: readonly HeightTerm[]) => Measured;
+  /** Joint draws of several such combinations: one array a draw, in their order. The same seed gives the same draws. */
+  readonly draws: (combinations: readonly (readonly HeightTerm[])[], count: number, seed: number) => readonly Float64Array[];
+  /** The further reading under a tool already laid down, or with the rocker, that sharpens a combination most. */
+  readonly nextReading: (terms: readonly HeightTerm[]) => NextReading;
 };

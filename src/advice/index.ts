@@ -1,0 +1,2 @@
+export { verdict } from "./verdict.js";
+export type { Verdict } from "./verdict.js";

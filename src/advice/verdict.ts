@@ -1,0 +1,106 @@
+import type { NeckState } from "../readings/reading.js";
+import { reliefs } from "../shape/relief.js";
+import type { Relief } from "../shape/relief.js";
+import type { Survey } from "../survey/survey.js";
+import { NORMAL_95 } from "../units/measured.js";
+import { bowWords, lengthWords } from "../units/words.js";
+import type { UnitOrder } from "../units/words.js";
+
+/** A survey in words, in the order in which a builder asks. */
+export type Verdict = {
+  /** One sentence over all lines. */
+  readonly headline: string;
+  /** Where, how much, which way, give or take: one sentence a line of the neck. */
+  readonly where: readonly string[];
+  readonly howSure: readonly string[];
+  readonly readNext: readonly string[];
+  /** Readings that contradict the others; empty when there are none. */
+  readonly lookAgain: readonly string[];
+  readonly relief: readonly Relief[];
+  /** The whole verdict as text, one sentence a line. */
+  readonly describe: () => string;
+};
+
+/**
+ * The verdict on a survey. What to do about the neck is not decided here: it says where, how much, which way,
+ * how sure, and what to read next, every length in mm and thou.
+ */
+export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict {
+  const relief = reliefs(survey);
+  const parts = {
+    headline: headline(survey, relief),
+    where: relief.map((one) => one.describe(order)),
+    howSure: howSure(survey, relief),
+    readNext: readNext(survey, relief, order),
+    lookAgain: survey.blunders.map((blunder) => blunder.sentence),
+    relief,
+  };
+  return { ...parts, describe: () => [parts.headline, ...parts.where, ...parts.howSure, ...parts.lookAgain, ...parts.readNext].join("\n") };
+}
+
+function headline(survey: Survey, relief: readonly Relief[]): string {
+  const known = relief.filter((one) => one.status === "determined");
+  if (known.length === 0) return `${survey.neck.name}: these readings do not yet determine its shape.`;
+  const ways = known.map((one) => wayOf(one.relief.low95, one.relief.high95));
+  const [first] = ways;
+  if (first !== undefined && ways.every((way) => way === first)) {
+    return `${survey.neck.name}: ${first === "open" ? "straight within what was read" : first}${known.length > 1 ? ` on all ${known.length} lines read` : ""}.`;
+  }
+  return `${survey.neck.name}: ${known.map((one, index) => `${one.line} ${ways[index] === "open" ? "straight within what was read" : ways[index] ?? ""}`).join(", ")}.`;
+}
+
+function wayOf(low: number, high: number): string {
+  return low < 0 && high > 0 ? "open" : bowWords(low + high);
+}
+
+function howSure(survey: Survey, relief: readonly Relief[]): readonly string[] {
+  const known = relief.filter((one) => one.status === "determined");
+  if (known.length === 0) return [];
+  const uncontrolled = survey.uncontrolled.length === 0 ? [] : [uncontrolledWords(survey)];
+  return [
+    `How sure: the truth lies within the give or take 19 times in 20. ${stateWords(survey.sheet.state)}`,
+    ...edgeWords(survey),
+    ...uncontrolled,
+  ];
+}
+
+/** The bow of the edge itself looks like relief; without a check of the edge it stays in the give or take. */
+function edgeWords(survey: Survey): readonly string[] {
+  const [edge] = survey.sheet.settings.filter((setting) => setting.tool.kind === "straightedge").map((setting) => setting.tool);
+  if (edge === undefined) return [];
+  return [`The give or take includes a bow of the edge itself of up to ${lengthWords(edge.straightnessToleranceMm)} over its ${edge.lengthMm.toFixed(0)} mm: only checking the edge would take that out.`];
+}
+
+function uncontrolledWords(survey: Survey): string {
+  const shown = survey.uncontrolled.slice(0, 3).map(({ line, at, written }) => `${placeWords(at)} ${line} ("${written}")`);
+  const more = survey.uncontrolled.length > shown.length ? ` and ${survey.uncontrolled.length - shown.length} more` : "";
+  return `Nothing else checks these readings, so a slip of ${lengthWords(0.1)} in one would go unseen: ${shown.join(", ")}${more}.`;
+}
+
+function stateWords(state: NeckState): string {
+  const given = [
+    state.rod === undefined ? "" : `rod ${state.rod}`,
+    state.strings === undefined ? "" : `strings ${state.strings}`,
+    state.support === undefined ? "" : state.support,
+  ].filter((part) => part !== "");
+  return given.length === 0 ? "Rod, strings and support were not stated." : `As read: ${given.join(", ")}.`;
+}
+
+function readNext(survey: Survey, relief: readonly Relief[], order: UnitOrder): readonly string[] {
+  const missing = survey.undetermined.map((gap) => `To determine ${gap.what} (${gap.line}): ${gap.need}.`);
+  const worst = relief
+    .flatMap((one) => (one.status === "determined" && one.next.status === "worthwhile" ? [one.next] : []))
+    .sort((a, b) => b.uNowMm - a.uNowMm)[0];
+  if (worst !== undefined) {
+    const tool = worst.tool === "rocker" ? "rock a short edge over" : "slide a leaf under the same edge at";
+    const now = lengthWords(NORMAL_95 * worst.uNowMm, order);
+    const then = lengthWords(NORMAL_95 * worst.uThenMm, order);
+    return [...missing, `Read next: ${tool} ${placeWords(worst.at.label)}, ${worst.line} line. The give or take of its relief would go from ${now} to about ${then}.`];
+  }
+  if (missing.length > 0 || relief.length === 0) return missing;
+  return ["Read next: no single further reading sharpens the relief by much. A second, fresh setting of the edge on the same line checks the first."];
+}
+
+function placeWords(label: string): string {
+  return /^\d+$/.test(label) ? `fret ${label}` : label;
+}

@@ -1,0 +1,2 @@
+export { reliefs } from "./relief.js";
+export type { Relief, ReliefDefinition } from "./relief.js";

@@ -1,0 +1,130 @@
+import { quantileSorted, sampleStandardDeviation } from "simple-statistics";
+import { fretDistanceMm, fretTops } from "../neck/frets.js";
+import type { Measured } from "../units/measured.js";
+import { bowWords, measuredWords } from "../units/words.js";
+import type { UnitOrder } from "../units/words.js";
+import type { Place } from "../readings/reading.js";
+import type { HeightTerm, NextReading, Survey } from "../survey/survey.js";
+
+/** What is meant by relief; `neckLine`: the smooth line of the fret tops against its own chord, high and low frets apart. */
+export type ReliefDefinition = "neckLine";
+
+/**
+ * Relief of one line. Positive is forward bow (middle low), negative back bow (middle high).
+ * `at` is the fret nearest to where the line lies farthest from its chord.
+ */
+export type Relief =
+  | {
+      readonly status: "determined";
+      readonly line: string;
+      readonly definition: ReliefDefinition;
+      readonly relief: Measured;
+      readonly at: Place;
+      readonly from: Place;
+      readonly to: Place;
+      /** Probability that the relief is forward bow. */
+      readonly probabilityForward: number;
+      readonly next: NextReading;
+      /** Where, how much and which way, give or take, in a builder's words. */
+      readonly describe: (order?: UnitOrder) => string;
+    }
+  | { readonly status: "undetermined"; readonly line: string; readonly definition: ReliefDefinition; readonly need: string; readonly describe: () => string };
+
+const DRAWS = 2000;
+const SEED = 20_26;
+/** Places along the span at which the line is compared with its chord. */
+const STEPS = 32;
+
+/**
+ * Relief of every line that was read. The chord runs from the first determined fret (fret 1 or higher: a zero fret is apart)
+ * to the body joint, or to the last determined fret if that comes first or the joint was not stated.
+ * The value is the median, the interval the central 95 % of joint draws of the line's signed extreme, so that an almost
+ * straight neck is not called bowed by the choice of its largest deviation.
+ */
+export function reliefs(survey: Survey): readonly Relief[] {
+  const determined = survey.datum.map(({ line }) => line);
+  const without = [...new Set(survey.undetermined.map((gap) => gap.line))].filter((line) => !determined.includes(line));
+  return survey.neck.lines.flatMap(({ name }): readonly Relief[] => {
+    if (determined.includes(name)) return [reliefOfLine(survey, name)];
+    const need = survey.undetermined.find((gap) => gap.line === name)?.need ?? "";
+    return without.includes(name) ? [undeterminedRelief(name, need)] : [];
+  });
+}
+
+function reliefOfLine(survey: Survey, line: string): Relief {
+  const places = survey.heights.filter((height) => height.line === line && height.place.fret !== undefined && height.place.fret > 0).map((height) => height.place);
+  const joint = survey.neck.bodyJoint ?? Infinity;
+  const onNeck = places.filter((place) => (place.fret ?? 0) <= joint);
+  const [from, to] = [onNeck[0], onNeck.at(-1)];
+  if (from === undefined || to === undefined || onNeck.length < 3) {
+    return undeterminedRelief(line, `${line}: read three frets or more between fret 1 and the body joint`);
+  }
+  const xs = Array.from({ length: STEPS - 1 }, (_, index) => from.xMm + ((to.xMm - from.xMm) * (index + 1)) / STEPS);
+  const departures = xs.map((x) => departure(line, from.xMm, to.xMm, x));
+  const extremes = survey.draws(departures, DRAWS, SEED).map(signedExtreme);
+  const sorted = Float64Array.from(extremes).sort();
+  const relief: Measured = {
+    value: quantileOf(sorted, 0.5), u: sampleStandardDeviation(extremes), unit: "mm",
+    low95: quantileOf(sorted, 0.025), high95: quantileOf(sorted, 0.975),
+  };
+  const means = departures.map((terms) => survey.linear(terms).value);
+  const deepest = means.indexOf(signedExtreme(means));
+  const found = {
+    status: "determined", line, definition: "neckLine", relief, from, to,
+    at: nearestFret(survey, xs[deepest] ?? from.xMm),
+    probabilityForward: extremes.filter((extreme) => extreme > 0).length / extremes.length,
+    next: survey.nextReading(departures[deepest] ?? []),
+  } as const;
+  return { ...found, describe: (order: UnitOrder = "mm first") => reliefWords(found, order) };
+}
+
+function undeterminedRelief(line: string, need: string): Relief {
+  return { status: "undetermined", line, definition: "neckLine", need, describe: () => `${named(line)}: not determined by these readings. To fix it: ${need}.` };
+}
+
+function reliefWords(relief: Omit<Extract<Relief, { status: "determined" }>, "describe">, order: UnitOrder): string {
+  const span = `frets ${relief.from.label} to ${relief.to.label}`;
+  const { low95, high95, value } = relief.relief;
+  if (low95 < 0 && high95 > 0) {
+    const way = Math.max(relief.probabilityForward, 1 - relief.probabilityForward);
+    const likely = way < 0.8 ? "which way it bows is open" : `probably ${bowWords(value)}`;
+    return `${named(relief.line)}, ${span}: straight within what was read, ${likely}: ${measuredWords(magnitude(relief.relief), order)}.`;
+  }
+  return `${named(relief.line)}, ${span}: ${bowWords(value)}, ${measuredWords(magnitude(relief.relief), order)}, most at fret ${relief.at.label}.`;
+}
+
+/** Chord minus smooth line at x: positive where the line lies under its chord. */
+function departure(line: string, fromMm: number, toMm: number, xMm: number): readonly HeightTerm[] {
+  const t = (xMm - fromMm) / (toMm - fromMm);
+  return [
+    { of: "neckLine", line, xMm: fromMm, weight: 1 - t },
+    { of: "neckLine", line, xMm: toMm, weight: t },
+    { of: "neckLine", line, xMm, weight: -1 },
+  ];
+}
+
+function signedExtreme(values: ArrayLike<number>): number {
+  let extreme = 0;
+  for (let index = 0; index < values.length; index++) {
+    const value = values[index] ?? 0;
+    if (Math.abs(value) > Math.abs(extreme)) extreme = value;
+  }
+  return extreme;
+}
+
+function nearestFret(survey: Survey, xMm: number): Place {
+  const tops = fretTops(survey.neck).map((fret) => ({ label: String(fret), xMm: fretDistanceMm(survey.neck.scaleLengthMm, fret), fret }));
+  return tops.reduce((best, top) => (Math.abs(top.xMm - xMm) < Math.abs(best.xMm - xMm) ? top : best));
+}
+
+function magnitude(relief: Measured): Measured {
+  return relief.value < 0 ? { ...relief, value: -relief.value, low95: -relief.high95, high95: -relief.low95 } : relief;
+}
+
+function quantileOf(sorted: Float64Array, p: number): number {
+  return quantileSorted(Array.from(sorted), p);
+}
+
+function named(line: string): string {
+  return `${line.charAt(0).toUpperCase()}${line.slice(1)} line`;
+}

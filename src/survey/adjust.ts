@@ -1,0 +1,152 @@
+import type { Neck } from "../neck/neck.js";
+import type { Place, SurveySheet } from "../readings/reading.js";
+import { blundersOf, uncontrolledReadings } from "./blunders.js";
+import { determinedPlaces, isBounded } from "./determined.js";
+import type { DeterminedPlaces } from "./determined.js";
+import { jointDraws } from "./draws.js";
+import { scatterGrid } from "./estimation/scatterGrid.js";
+import type { GridPoint } from "./estimation/scatterGrid.js";
+import { measuredForm } from "./functional.js";
+import type { SparseRow } from "./linear/arrow.js";
+import { equationsOf } from "./model/equations.js";
+import { combined, fretTopRow, layoutOf, smoothRow, woodRow } from "./model/layout.js";
+import type { Layout } from "./model/layout.js";
+import { CENTRE, LOG_SD } from "./model/scatters.js";
+import { fretPlace, stationAt, usableReadings } from "./model/stations.js";
+import type { Usable } from "./model/stations.js";
+import { bestNextReading } from "./nextReading.js";
+import type { Height, HeightTerm, LineProfile, SpreadUsed, Survey, Undetermined } from "./survey.js";
+
+/**
+ * Adjusts a sheet of readings: heights of all read places with their uncertainties, the smooth neck line, and what cannot be known.
+ * gap = a + b t + edge - height, with offset a and tilt b free for every setting; readings enter as intervals.
+ * The sheet must belong to the neck (the readers of readings check this).
+ * @returns heights and lines in mm over the chord from the first to the last determined place of each line, positive away from the back
+ * @throws {RangeError} a sheet that names another neck
+ */
+export function adjust(neck: Neck, sheet: SurveySheet): Survey {
+  if (sheet.neck !== neck.name) {
+    throw new RangeError(`Cannot adjust the readings of neck "${sheet.neck}" on neck "${neck.name}": expected readings of the same neck (check the neck column)`);
+  }
+  const usable = usableReadings(neck, sheet);
+  const common = { neck, sheet, assumed: [...new Set([...neck.assumed, ...sheet.assumed])], notes: [...sheet.notes, ...usable.leftAside] };
+  if (usable.stations.length < 3) return unadjusted(common);
+  const layout = layoutOf(usable);
+  const equations = equationsOf(neck, usable, layout, sheet.feelMm);
+  const grid = scatterGrid(layout, equations, usable.settings.length);
+  const groups = usable.lines.map((line) => determinedPlaces(neck, usable, line.name));
+  const determined = groups.filter((group) => group.stations.length > 2);
+  const rowOf = (terms: readonly HeightTerm[]): SparseRow => termsRow(layout, terms);
+  return {
+    ...common,
+    datum: determined.map((group) => ({ line: group.line, ...chordOf(usable, neck, group) })),
+    heights: determined.flatMap((group) => heightsOf(neck, usable, layout, grid, group)),
+    lines: determined.map((group) => profileOf(layout, grid, group)),
+    undetermined: groups.flatMap((group) => undeterminedOf(neck, usable, group)),
+    blunders: blundersOf(grid, equations),
+    uncontrolled: uncontrolledReadings(grid, equations),
+    spreads: {
+      roughness: spreadUsed(grid, (point) => point.scatters.roughnessMm, CENTRE.roughnessMm),
+      seating: spreadUsed(grid, (point) => point.scatters.seatingMm, CENTRE.seatingMm),
+    },
+    linear: (terms) => measuredForm(grid, rowOf(terms)),
+    draws: (combinations, count, seed) => jointDraws(grid, combinations.map(rowOf), count, seed),
+    nextReading: (terms) => bestNextReading(neck, usable, layout, grid, rowOf(terms), sheet.feelMm),
+  };
+}
+
+/** A sheet that reaches fewer than three places has no shape in it. */
+function unadjusted(common: Pick<Survey, "neck" | "sheet" | "assumed" | "notes">): Survey {
+  const refuse = (): never => {
+    throw new RangeError("Cannot give heights: these readings determine none (see what is undetermined)");
+  };
+  const prior = (valueMm: number): SpreadUsed => ({ valueMm, basis: "prior-dominated" });
+  return {
+    ...common, datum: [], heights: [], lines: [], blunders: [], uncontrolled: [],
+    undetermined: common.neck.lines.map((line) => ({ line: line.name, what: "the shape of this line", need: firstReadings(common.neck, line.name) })),
+    spreads: { roughness: prior(CENTRE.roughnessMm), seating: prior(CENTRE.seatingMm) },
+    linear: refuse, draws: refuse, nextReading: refuse,
+  };
+}
+
+function termsRow(layout: Layout, terms: readonly HeightTerm[]): SparseRow {
+  return combined(terms.map((term) => {
+    if (term.of === "neckLine") return [term.weight, smoothRow(layout, term.line, term.xMm)] as const;
+    const station = layout.stations.findIndex((candidate) => candidate.fret === term.fret);
+    if (station < 0) throw new RangeError(`Cannot give the height of fret ${term.fret}: expected a fret between the first and the last reading`);
+    return [term.weight, fretTopRow(layout, term.line, station)] as const;
+  }));
+}
+
+function surfaceRow(layout: Layout, line: string, station: number): SparseRow {
+  return layout.stations[station]?.fret === undefined ? woodRow(layout, line, station) : fretTopRow(layout, line, station);
+}
+
+/** A form taken against the chord of the first and last determined place of its line. */
+function overChord(layout: Layout, group: DeterminedPlaces, form: SparseRow, xMm: number): SparseRow {
+  const [first, last] = [group.stations[0] ?? 0, group.stations.at(-1) ?? 0];
+  const [from, to] = [layout.stations[first]?.xMm ?? 0, layout.stations[last]?.xMm ?? 1];
+  const t = (xMm - from) / (to - from);
+  return combined([[1, form], [t - 1, surfaceRow(layout, group.line, first)], [-t, surfaceRow(layout, group.line, last)]]);
+}
+
+function heightsOf(neck: Neck, usable: Usable, layout: Layout, grid: readonly GridPoint[], group: DeterminedPlaces): readonly Height[] {
+  return group.stations.map((station): Height => {
+    const place = placeOf(neck, usable, station);
+    const height = measuredForm(grid, overChord(layout, group, surfaceRow(layout, group.line, station), place.xMm));
+    return {
+      surface: place.fret === undefined ? "wood" : "fretTops", line: group.line, at: place.label, place,
+      heightMm: height.value, uMm: height.u, readings: readingsAt(neck, usable, group.line, station),
+    };
+  });
+}
+
+function profileOf(layout: Layout, grid: readonly GridPoint[], group: DeterminedPlaces): LineProfile {
+  const stations = layout.stations.slice(group.stations[0] ?? 0, (group.stations.at(-1) ?? 0) + 1);
+  const xMm = stations.flatMap(({ xMm: x }, index) => (index === 0 ? [x] : [(x + (stations[index - 1]?.xMm ?? x)) / 2, x]));
+  const heights = xMm.map((x) => measuredForm(grid, overChord(layout, group, smoothRow(layout, group.line, x), x)));
+  return { line: group.line, xMm, heightMm: heights.map((height) => height.value), uMm: heights.map((height) => height.u) };
+}
+
+function chordOf(usable: Usable, neck: Neck, group: DeterminedPlaces): { readonly from: Place; readonly to: Place } {
+  return { from: placeOf(neck, usable, group.stations[0] ?? 0), to: placeOf(neck, usable, group.stations.at(-1) ?? 0) };
+}
+
+function placeOf(neck: Neck, usable: Usable, station: number): Place {
+  const { fret, xMm } = usable.stations[station] ?? { xMm: NaN };
+  if (fret !== undefined) return fretPlace(neck, fret);
+  const read = usable.settings.flatMap((setting) => setting.readings).find((reading) => stationAt(usable.stations, reading.place) === station);
+  return read?.place ?? { label: `@${xMm.toFixed(1)}mm`, xMm };
+}
+
+function readingsAt(neck: Neck, usable: Usable, line: string, station: number): Height["readings"] {
+  const gaps = usable.settings.flatMap((setting) => setting.readings).filter((reading) => reading.line === line && stationAt(usable.stations, reading.place) === station);
+  const rockers = usable.rockers.filter((rocker) => rocker.line === line && rocker.frets.some((fret) => stationAt(usable.stations, fretPlace(neck, fret)) === station));
+  return [...gaps, ...rockers];
+}
+
+function undeterminedOf(neck: Neck, usable: Usable, group: DeterminedPlaces): readonly Undetermined[] {
+  if (group.stations.length <= 2) return [{ line: group.line, what: "the shape of this line", need: firstReadings(neck, group.line) }];
+  return group.loose.map((station): Undetermined => {
+    const at = placeOf(neck, usable, station).label;
+    const open = usable.settings.flatMap((setting) => setting.readings).some((reading) => reading.line === group.line && stationAt(usable.stations, reading.place) === station && !isBounded(reading));
+    const need = open
+      ? `at ${at}, ${group.line}: stack leaves until one does not go, so that the gap has an upper bound`
+      : `at ${at}, ${group.line}: read it again under an edge that also reads two places already known on this line`;
+    return { line: group.line, at, what: `the height at ${at}`, need };
+  });
+}
+
+function firstReadings(neck: Neck, line: string): string {
+  const first = neck.zeroFret ? 0 : 1;
+  const joint = neck.bodyJoint ?? Math.min(neck.frets, 14);
+  return `${line}: lay the edge on frets ${first} and ${joint}, write "touch" at both, and read one gap about midway, near fret ${Math.round((first + joint) / 2)}`;
+}
+
+/** The posterior mean of a spread's logarithm; "estimated" when the readings narrowed the prior by a third or more. */
+function spreadUsed(grid: readonly GridPoint[], valueOf: (point: GridPoint) => number, centre: number): SpreadUsed {
+  const logs = grid.map((point) => ({ weight: point.weight, log: Math.log(valueOf(point) / centre) }));
+  const mean = logs.reduce((sum, { weight, log }) => sum + weight * log, 0);
+  const sd = Math.sqrt(logs.reduce((sum, { weight, log }) => sum + weight * (log - mean) ** 2, 0));
+  return { valueMm: centre * Math.exp(mean), basis: sd < (2 / 3) * LOG_SD * 0.9 ? "estimated" : "prior-dominated" };
+}

@@ -1,0 +1,2 @@
+export { adjust } from "./adjust.js";
+export type * from "./survey.js";

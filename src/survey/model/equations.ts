@@ -1,0 +1,134 @@
+import { fretDistanceMm } from "../../neck/frets.js";
+import type { Neck, NeckLine } from "../../neck/neck.js";
+import { radiusDropMm } from "../../neck/surface.js";
+import type { EdgeSetting, GapReading, RockerReading, Tool } from "../../readings/reading.js";
+import type { SparseRow } from "../linear/arrow.js";
+import { combined, fretTopRow, woodRow } from "./layout.js";
+import type { Layout } from "./layout.js";
+import { stationAt } from "./stations.js";
+import type { Usable } from "./stations.js";
+
+/** Seen touching or pressed down: standard uncertainty of a contact, mm (as for `touch`). */
+const CONTACT_U_MM = 0.003;
+
+/**
+ * One equation: the linear form `row` of the unknowns lies between `lowMm` and `highMm`, judged with noise `sMm`;
+ * or, when both are equal, has that value with standard uncertainty `sMm`.
+ */
+export type Equation = {
+  readonly row: SparseRow;
+  readonly lowMm: number;
+  readonly highMm: number;
+  readonly sMm: number;
+  /** Known part (the radius) added to the linear form to give the gap or the rocker's middle height. */
+  readonly knownMm: number;
+  readonly from:
+    | { readonly kind: "gap"; readonly reading: GapReading; readonly setting: number }
+    | { readonly kind: "rocker"; readonly reading: RockerReading }
+    | { readonly kind: "contact"; readonly setting: number };
+};
+
+/** All equations of a survey: gaps, rockers, and that an edge lying on crowns cannot cut into any. */
+export function equationsOf(neck: Neck, usable: Usable, layout: Layout, feelMm: number): readonly Equation[] {
+  return [
+    ...usable.settings.flatMap((setting, index) => setting.readings.map((reading) => gapEquation(neck, usable, layout, setting, index, reading, feelMm))),
+    ...usable.settings.flatMap((setting, index) => contactEquations(neck, usable, layout, setting, index, feelMm)),
+    ...usable.rockers.map((rocker) => rockerEquation(neck, usable, layout, rocker, feelMm)),
+  ];
+}
+
+/** gap = a + b t + edge(t) - h(line, x): the linear form of the gap under a setting at a place, radius apart. */
+export function gapRow(layout: Layout, setting: EdgeSetting, settingIndex: number, station: number): SparseRow {
+  const line = setting.path.kind === "along" ? setting.path.line : "";
+  const x = layout.stations[station]?.xMm ?? NaN;
+  const t = (2 * (x - middleMm(setting))) / setting.tool.lengthMm;
+  const surface = setting.surface === "wood" ? woodRow(layout, line, station) : fretTopRow(layout, line, station);
+  const edge: SparseRow = {
+    index: [layout.offset(settingIndex), layout.tilt(settingIndex), layout.edgeEven(setting.tool), layout.edgeOdd(setting.tool)],
+    coefficient: [1, t, evenPart(t), oddPart(t)],
+  };
+  return combined([[1, edge], [-1, surface]]);
+}
+
+/** Height of the middle of three crowns over the chord of the outer two, as seen by a rocker with its own bow (left out without a tool). */
+export function rockerRow(neck: Neck, layout: Layout, lineName: string, frets: readonly [number, number, number], tool?: Tool): SparseRow {
+  const top = (fret: number): SparseRow => fretTopRow(layout, lineName, layout.stations.findIndex((station) => station.fret === fret));
+  const [near, middle, far] = frets;
+  const r = middleShare(neck, frets);
+  const crowns = combined([[1, top(middle)], [-(1 - r), top(near)], [-r, top(far)]]);
+  if (tool === undefined) return crowns;
+  const half = fretDistanceMm(neck.scaleLengthMm, far) - fretDistanceMm(neck.scaleLengthMm, near);
+  const edge: SparseRow = { index: [layout.edgeEven(tool)], coefficient: [r * evenPart(half / tool.lengthMm) - evenPart(0) + (1 - r) * evenPart(-half / tool.lengthMm)] };
+  return combined([[1, crowns], [1, edge]]);
+}
+
+/** Share of the way from the near to the far fret at which the middle one stands. */
+export function middleShare(neck: Neck, [near, middle, far]: readonly [number, number, number]): number {
+  const x = (fret: number): number => fretDistanceMm(neck.scaleLengthMm, fret);
+  return (x(middle) - x(near)) / (x(far) - x(near));
+}
+
+function gapEquation(neck: Neck, usable: Usable, layout: Layout, setting: EdgeSetting, settingIndex: number, reading: GapReading, feelMm: number): Equation {
+  const station = stationAt(layout.stations, reading.place);
+  const { gap } = reading;
+  const bounds = gap.kind === "exact"
+    ? { lowMm: gap.gapMm, highMm: gap.gapMm, sMm: gap.uMm }
+    : { lowMm: gap.lowMm, highMm: gap.highMm, sMm: Math.hypot(feelMm, gap.endsUMm) };
+  return {
+    ...bounds,
+    row: gapRow(layout, setting, settingIndex, station),
+    knownMm: -radiusDropMm(neck, lineNamed(usable, reading.line), reading.place.xMm),
+    from: { kind: "gap", reading, setting: settingIndex },
+  };
+}
+
+/** A plain edge lies above every fret top between its outermost readings, read or not. */
+function contactEquations(neck: Neck, usable: Usable, layout: Layout, setting: EdgeSetting, settingIndex: number, feelMm: number): readonly Equation[] {
+  if (setting.surface !== "fretTops" || setting.tool.kind !== "straightedge" || setting.path.kind !== "along") return [];
+  const line = lineNamed(usable, setting.path.line);
+  const xs = setting.readings.map((reading) => reading.place.xMm);
+  const read = new Set(setting.readings.map((reading) => stationAt(layout.stations, reading.place)));
+  return layout.stations.flatMap((station, index): Equation[] => {
+    const inside = station.xMm > Math.min(...xs) && station.xMm < Math.max(...xs);
+    if (station.fret === undefined || !inside || read.has(index)) return [];
+    const row = gapRow(layout, setting, settingIndex, index);
+    return [{ row, lowMm: 0, highMm: Infinity, sMm: feelMm, knownMm: -radiusDropMm(neck, line, station.xMm), from: { kind: "contact", setting: settingIndex } }];
+  });
+}
+
+function rockerEquation(neck: Neck, usable: Usable, layout: Layout, rocker: RockerReading, feelMm: number): Equation {
+  const r = middleShare(neck, rocker.frets);
+  const line = lineNamed(usable, rocker.line);
+  const [near, middle, far] = rocker.frets.map((fret) => radiusDropMm(neck, line, fretDistanceMm(neck.scaleLengthMm, fret)));
+  return {
+    row: rockerRow(neck, layout, rocker.line, rocker.frets, rocker.tool),
+    lowMm: rocker.deltaMm.low,
+    highMm: rocker.deltaMm.high,
+    // the leaf is felt at the raised end, and the two contacts are contacts only within their own uncertainty
+    sMm: Math.hypot(feelMm * Math.max(r, 1 - r), rocker.endsUMm, CONTACT_U_MM),
+    knownMm: (middle ?? 0) - (1 - r) * (near ?? 0) - r * (far ?? 0),
+    from: { kind: "rocker", reading: rocker },
+  };
+}
+
+/** Where the edge's middle is taken to lie: the middle of what was read under it. */
+function middleMm(setting: EdgeSetting): number {
+  const xs = setting.readings.map((reading) => reading.place.xMm);
+  return (Math.min(...xs) + Math.max(...xs)) / 2;
+}
+
+/** Bow of an edge over its half length, 1 in the middle and 0 at its ends. */
+function evenPart(t: number): number {
+  return 1 - t * t;
+}
+
+/** S-shape of an edge, zero at ends and middle, extremes of 1 (at t = 1/sqrt 3). */
+function oddPart(t: number): number {
+  return ((3 * Math.sqrt(3)) / 2) * t * (t * t - 1);
+}
+
+function lineNamed(usable: Usable, name: string): NeckLine {
+  const line = usable.lines.find((candidate) => candidate.name === name);
+  if (line === undefined) throw new RangeError(`Cannot place a reading: expected one of the lines ${usable.lines.map((known) => known.name).join(", ")}, found ${name}`);
+  return line;
+}

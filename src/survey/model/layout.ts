@@ -1,0 +1,146 @@
+import type { Tool } from "../../readings/reading.js";
+import type { SparseRow } from "../linear/arrow.js";
+import type { Station, Usable } from "./stations.js";
+
+/** Slopes are carried per 100 mm, so that all unknowns are of the size of millimetres. */
+export const SLOPE_BASE_MM = 100;
+
+/** Where each unknown stands among the parameters: banded in order of place, then the border. */
+export type Layout = {
+  readonly stations: readonly Station[];
+  readonly lines: readonly string[];
+  readonly banded: number;
+  readonly bandwidth: number;
+  readonly border: number;
+  /** Height and slope of the smooth line at (line, station); absent at the first station, where level and tilt are the datum's. */
+  readonly smooth: (line: number, station: number) => { readonly height: number; readonly slope: number } | undefined;
+  /** Seating of the whole fret; absent where there is no fret top. */
+  readonly seating: (station: number) => number | undefined;
+  /** One end or place of a fret against the whole fret; absent where nothing reads it. */
+  readonly fretEnd: (line: number, station: number) => number | undefined;
+  /** Deviation of the bare wood from the smooth line. */
+  readonly board: (line: number, station: number) => number | undefined;
+  /** Even bow shared by all lines, and each line's own difference from it. */
+  readonly sharedBow: number;
+  readonly ownBow: (line: number) => number;
+  readonly offset: (setting: number) => number;
+  readonly tilt: (setting: number) => number;
+  /** Even (bow) and odd part of an edge's own error. */
+  readonly edgeEven: (tool: Tool) => number;
+  readonly edgeOdd: (tool: Tool) => number;
+  readonly tools: readonly Tool[];
+  /** Bow shape: share of the full bow at x, 0 at the ends of the surveyed length and -1 (middle low) in its middle. */
+  readonly bowShape: (xMm: number) => number;
+};
+
+/** Numbers the unknowns of a survey. */
+export function layoutOf(usable: Usable): Layout {
+  const { stations } = usable;
+  const lines = usable.lines.map((line) => line.name);
+  const tools = [...new Map([...usable.settings, ...usable.rockers].map(({ tool }) => [toolKey(tool), tool])).values()];
+  const hasWood = usable.settings.some((setting) => setting.surface === "wood");
+  const starts: number[] = [0];
+  for (const [index, station] of stations.entries()) {
+    const states = index === 0 ? 0 : 2 * lines.length;
+    starts.push((starts.at(-1) ?? 0) + states + (station.fret === undefined ? 0 : 1 + lines.length) + (hasWood ? lines.length : 0));
+  }
+  const banded = starts.at(-1) ?? 0;
+  const start = (station: number): number => starts[station] ?? 0;
+  const afterStates = (station: number): number => start(station) + (station === 0 ? 0 : 2 * lines.length);
+  const isFret = (station: number): boolean => stations[station]?.fret !== undefined;
+  const settingBase = banded + 1 + lines.length;
+  const toolBase = settingBase + 2 * usable.settings.length;
+  const toolIndex = (tool: Tool): number => tools.findIndex((known) => toolKey(known) === toolKey(tool));
+  const first = stations[0]?.xMm ?? 0;
+  const length = (stations.at(-1)?.xMm ?? 1) - first;
+  return {
+    stations, lines, tools, banded,
+    bandwidth: widestReach(usable, starts),
+    border: 1 + lines.length + 2 * usable.settings.length + 2 * tools.length,
+    smooth: (line, station) => (station === 0 ? undefined : { height: start(station) + 2 * line, slope: start(station) + 2 * line + 1 }),
+    seating: (station) => (isFret(station) ? afterStates(station) : undefined),
+    fretEnd: (line, station) => (isFret(station) ? afterStates(station) + 1 + line : undefined),
+    board: (line, station) => (hasWood ? afterStates(station) + (isFret(station) ? 1 + lines.length : 0) + line : undefined),
+    sharedBow: banded,
+    ownBow: (line) => banded + 1 + line,
+    offset: (setting) => settingBase + 2 * setting,
+    tilt: (setting) => settingBase + 2 * setting + 1,
+    edgeEven: (tool) => toolBase + 2 * toolIndex(tool),
+    edgeOdd: (tool) => toolBase + 2 * toolIndex(tool) + 1,
+    bowShape: (xMm) => {
+      const t = (xMm - first) / length;
+      return -4 * t * (1 - t);
+    },
+  };
+}
+
+/**
+ * The smooth line at any x between the first and last station, as a row over the parameters.
+ * Between stations the conditional mean of an integrated random walk is the cubic through both heights and slopes.
+ * @throws {RangeError} a place outside the surveyed length, or a line without readings
+ */
+export function smoothRow(layout: Layout, lineName: string, xMm: number): SparseRow {
+  const line = layout.lines.indexOf(lineName);
+  const right = layout.stations.findIndex((station) => station.xMm >= xMm - 1e-9);
+  if (line < 0 || right < 0 || xMm < (layout.stations[0]?.xMm ?? 0) - 1e-9) {
+    throw new RangeError(`Cannot give the neck line at ${lineName}, ${xMm} mm from the nut: expected a line with readings and a place between its first and last reading`);
+  }
+  const left = Math.max(0, right - 1);
+  const h = (layout.stations[right]?.xMm ?? 0) - (layout.stations[left]?.xMm ?? 0);
+  const t = h > 0 ? (xMm - (layout.stations[left]?.xMm ?? 0)) / h : 0;
+  const row: MutableRow = { index: [], coefficient: [] };
+  const slope = h / SLOPE_BASE_MM;
+  addState(row, layout.smooth(line, left), 1 - t * t * (3 - 2 * t), slope * t * (1 - t) * (1 - t));
+  if (right !== left) addState(row, layout.smooth(line, right), t * t * (3 - 2 * t), -slope * t * t * (1 - t));
+  const bow = layout.bowShape(xMm);
+  row.index.push(layout.sharedBow, layout.ownBow(line));
+  row.coefficient.push(bow, bow);
+  return row;
+}
+
+/** A fret top: the smooth line with the seating of the whole fret and of this place of it. */
+export function fretTopRow(layout: Layout, lineName: string, station: number): SparseRow {
+  const smooth = smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN);
+  const own = [layout.seating(station), layout.fretEnd(layout.lines.indexOf(lineName), station)].filter((index) => index !== undefined);
+  return { index: [...smooth.index, ...own], coefficient: [...smooth.coefficient, ...own.map(() => 1)] };
+}
+
+/** The bare wood: the smooth line with the board's own deviation; level differences to the crowns go into the setting's offset. */
+export function woodRow(layout: Layout, lineName: string, station: number): SparseRow {
+  const smooth = smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN);
+  const own = layout.board(layout.lines.indexOf(lineName), station);
+  return own === undefined ? smooth : { index: [...smooth.index, own], coefficient: [...smooth.coefficient, 1] };
+}
+
+/** Sum of rows with factors; equal indices are merged and exact zeros left out. */
+export function combined(parts: readonly (readonly [factor: number, row: SparseRow])[]): SparseRow {
+  const sum = new Map<number, number>();
+  for (const [factor, row] of parts) {
+    for (const [position, index] of row.index.entries()) sum.set(index, (sum.get(index) ?? 0) + factor * (row.coefficient[position] ?? 0));
+  }
+  const kept = [...sum].filter(([, coefficient]) => coefficient !== 0).sort(([a], [b]) => a - b);
+  return { index: kept.map(([index]) => index), coefficient: kept.map(([, coefficient]) => coefficient) };
+}
+
+type MutableRow = { readonly index: number[]; readonly coefficient: number[] };
+
+function addState(row: MutableRow, state: ReturnType<Layout["smooth"]>, height: number, slope: number): void {
+  if (state === undefined) return;
+  row.index.push(state.height, state.slope);
+  row.coefficient.push(height, slope);
+}
+
+/** A rocker reads three frets, the smooth line's steps two stations: the widest distance between unknowns of one equation. */
+function widestReach(usable: Usable, starts: readonly number[]): number {
+  const reach = (from: number, to: number): number => (starts[to + 1] ?? 0) - 1 - (starts[from] ?? 0);
+  const steps = usable.stations.slice(1).map((_, index) => reach(index, index + 1));
+  const rockers = usable.rockers.map(({ frets: [near, , far] }) => {
+    const at = (fret: number): number => usable.stations.findIndex((station) => station.fret === fret);
+    return reach(at(near), at(far));
+  });
+  return Math.max(0, reach(0, 0), ...steps, ...rockers);
+}
+
+function toolKey(tool: Tool): string {
+  return `${tool.kind}|${tool.name}|${tool.lengthMm}|${tool.straightnessToleranceMm}`;
+}

@@ -1,0 +1,69 @@
+import type { Neck } from "../neck/neck.js";
+import { radiusDropMm } from "../neck/surface.js";
+import type { EdgeSetting, Place } from "../readings/reading.js";
+import { MM_PER_THOU } from "../units/length.js";
+import { along } from "./estimation/expectationPropagation.js";
+import type { GridPoint } from "./estimation/scatterGrid.js";
+import { heaviest, uncertaintyAfter } from "./functional.js";
+import { rowVariance } from "./linear/arrow.js";
+import type { SparseRow } from "./linear/arrow.js";
+import { gapRow, rockerRow } from "./model/equations.js";
+import type { Layout } from "./model/layout.js";
+import { fretPlace, stationAt } from "./model/stations.js";
+import type { Usable } from "./model/stations.js";
+import type { NextReading } from "./survey.js";
+
+/** A further reading is called worthwhile when it takes this share off the uncertainty. */
+const WORTHWHILE = 0.08;
+/** Thinnest leaf and step of a common set (common practice, no source): what a reading's interval will be. */
+const THINNEST_MM = 1.5 * MM_PER_THOU;
+const STEP_MM = MM_PER_THOU;
+
+/** Of all gaps that could be read now under an edge already laid down, and all rockings, the one that sharpens `asked` most. */
+export function bestNextReading(neck: Neck, usable: Usable, layout: Layout, grid: readonly GridPoint[], asked: SparseRow, feelMm: number): NextReading {
+  const { factor } = heaviest(grid).posterior;
+  const uNowMm = Math.sqrt(Math.max(0, rowVariance(factor, asked)));
+  const candidates = [...gapCandidates(neck, usable, layout, grid, feelMm), ...rockerCandidates(neck, usable, layout, feelMm)];
+  const after = uncertaintyAfter(grid, asked, candidates);
+  let best: { readonly candidate: Candidate; readonly uThenMm: number } | undefined;
+  for (const [index, candidate] of candidates.entries()) {
+    const uThenMm = after[index] ?? Infinity;
+    if (best === undefined || uThenMm < best.uThenMm) best = { candidate, uThenMm };
+  }
+  if (best === undefined || best.uThenMm > (1 - WORTHWHILE) * uNowMm) return { status: "little to gain", uNowMm };
+  const { tool, line, at } = best.candidate;
+  return { status: "worthwhile", tool, line, at, uNowMm, uThenMm: best.uThenMm };
+}
+
+type Candidate = { readonly tool: "straightedge" | "rocker"; readonly line: string; readonly at: Place; readonly row: SparseRow; readonly noiseMm: number };
+
+function gapCandidates(neck: Neck, usable: Usable, layout: Layout, grid: readonly GridPoint[], feelMm: number): readonly Candidate[] {
+  return usable.settings.flatMap((setting, settingIndex) => unreadFrets(neck, layout, setting).map((at): Candidate => {
+    const station = stationAt(layout.stations, at);
+    const row = gapRow(layout, setting, settingIndex, station);
+    const line = usable.lines.find((known) => setting.path.kind === "along" && known.name === setting.path.line);
+    const radius = line === undefined ? 0 : radiusDropMm(neck, line, at.xMm);
+    const expected = along(row, heaviest(grid).posterior.mean) - radius;
+    const width = expected < THINNEST_MM ? THINNEST_MM : STEP_MM;
+    return { tool: "straightedge", line: line?.name ?? "", at, row, noiseMm: Math.hypot(feelMm, width / Math.sqrt(12)) };
+  }));
+}
+
+/** Fret tops under the edge, between its outermost readings, that were not read in this setting. */
+function unreadFrets(neck: Neck, layout: Layout, setting: EdgeSetting): readonly Place[] {
+  if (setting.surface !== "fretTops") return [];
+  const xs = setting.readings.map((reading) => reading.place.xMm);
+  const read = new Set(setting.readings.map((reading) => stationAt(layout.stations, reading.place)));
+  return layout.stations.flatMap((station, index) =>
+    station.fret === undefined || read.has(index) || station.xMm < Math.min(...xs) || station.xMm > Math.max(...xs) ? [] : [fretPlace(neck, station.fret)]);
+}
+
+function rockerCandidates(neck: Neck, usable: Usable, layout: Layout, feelMm: number): readonly Candidate[] {
+  const frets = layout.stations.flatMap((station) => (station.fret === undefined ? [] : [station.fret]));
+  const noiseMm = Math.hypot(feelMm, (1.5 * THINNEST_MM) / Math.sqrt(12));
+  return usable.lines.flatMap((line) => frets.slice(1, -1).flatMap((middle, index): Candidate[] => {
+    const triple = [frets[index] ?? middle - 1, middle, frets[index + 2] ?? middle + 1] as const;
+    const done = usable.rockers.some((rocker) => rocker.line === line.name && rocker.frets[1] === middle);
+    return done ? [] : [{ tool: "rocker", line: line.name, at: fretPlace(neck, middle), row: rockerRow(neck, layout, line.name, triple), noiseMm }];
+  }));
+}

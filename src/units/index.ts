@@ -1,0 +1,8 @@
+export { MM_PER_THOU, lengthMm } from "./length.js";
+export type { LengthUnit } from "./length.js";
+export { NORMAL_95, normalMm } from "./measured.js";
+export type { Measured } from "./measured.js";
+export { problemSentence, valueOrThrow } from "./problem.js";
+export type { Outcome, Problem } from "./problem.js";
+export { bowWords, giveOrTakeMm, lengthWords, measuredWords } from "./words.js";
+export type { UnitOrder } from "./words.js";
