@@ -17,6 +17,7 @@ export type InventedEdge = {
 /** A pair of hands with an edge, a rocker and a set of leaves. */
 export type InventedOperator = {
   readonly edge: InventedEdge;
+  readonly rocker: InventedEdge;
   /** From thin to thick. */
   readonly leaves: readonly [InventedLeaf, ...InventedLeaf[]];
   readonly leafToleranceMm: number;
@@ -44,7 +45,7 @@ export type OperatorChoice = Partial<Pick<InventedOperator, "feelMm" | "feelOf" 
  * Draws an operator and the tools in hand. Invented, like the necks; the numbers are common practice without a source.
  *
  * Edge 450 mm long, tolerance 0.02 mm: even error normal with half the tolerance as sd, odd error with a quarter of it, both drawn again until
- * the edge is within tolerance. Leaves in thou from 1.5, each off by up to 0.004 mm, uniform. Feel 0.005 mm, for each leaf tried. Looks for light
+ * the edge is within tolerance. Rocker 90 mm long, tolerance 0.005 mm, drawn alike. Leaves in thou from 1.5, each off by up to 0.004 mm, uniform. Feel 0.005 mm, for each leaf tried. Looks for light
  * (0.003 mm, give or take a third). An edge at rest on two frets less than 120 mm apart rocks.
  */
 export function inventedOperator(stream: InventedStream, choice: OperatorChoice = {}): InventedOperator {
@@ -52,7 +53,8 @@ export function inventedOperator(stream: InventedStream, choice: OperatorChoice 
   const leaf = (thou: number): InventedLeaf => ({ nominalMm: thou * MM_PER_THOU, actualMm: thou * MM_PER_THOU + stream.uniform(-leafToleranceMm, leafToleranceMm) });
   const [thinnest = 1.5, ...thicker] = INVENTED_LEAVES_THOU;
   return {
-    edge: drawnEdge(stream, choice.edgeToleranceMm ?? 0.02),
+    edge: drawnEdge(stream, 450, choice.edgeToleranceMm ?? 0.02),
+    rocker: drawnEdge(stream, 90, 0.005),
     leaves: [leaf(thinnest), ...thicker.map(leaf)],
     leafToleranceMm,
     feelMm: choice.feelMm ?? 0.005,
@@ -63,9 +65,9 @@ export function inventedOperator(stream: InventedStream, choice: OperatorChoice 
   };
 }
 
-function drawnEdge(stream: InventedStream, toleranceMm: number): InventedEdge {
+function drawnEdge(stream: InventedStream, lengthMm: number, toleranceMm: number): InventedEdge {
   for (;;) {
-    const edge = { lengthMm: 450, straightnessToleranceMm: toleranceMm, evenMm: stream.normal(0, toleranceMm / 2), oddMm: stream.normal(0, toleranceMm / 4) };
+    const edge = { lengthMm, straightnessToleranceMm: toleranceMm, evenMm: stream.normal(0, toleranceMm / 2), oddMm: stream.normal(0, toleranceMm / 4) };
     if (worstErrorMm(edge) <= toleranceMm) return edge;
   }
 }

@@ -1,6 +1,6 @@
 import { fretDistanceMm } from "../neck/frets.js";
 import { PRESSED_DOWN, readGap, type ReadGap } from "./leaf.js";
-import type { InventedOperator } from "./operator.js";
+import { edgeErrorMm, type InventedEdge, type InventedOperator } from "./operator.js";
 import type { ReadingPlan } from "./plan.js";
 import type { InventedStream } from "./stream.js";
 import { contactHeightMm, type InventedTruth } from "./truth.js";
@@ -22,7 +22,7 @@ export type RockerFinding = {
  */
 export function rockAt(truth: InventedTruth, line: string, middleFret: number, operator: InventedOperator, stream: InventedStream, plan: ReadingPlan): RockerFinding {
   const frets = [middleFret - 1, middleFret, middleFret + 1] as const;
-  const { r, deltaMm } = middleOverOuter(truth, line, frets);
+  const { r, deltaMm } = middleOverOuter(truth, line, frets, operator.rocker);
   const blindMm = operator.leaves[0].nominalMm;
   const still = { low: plan.leafUnderMiddle ? -blindMm : -Infinity, high: blindMm * r };
   const far = readGap(Math.max(0, deltaMm / r), operator, stream);
@@ -34,11 +34,15 @@ export function rockAt(truth: InventedTruth, line: string, middleFret: number, o
   return { frets, written: [PRESSED_DOWN.written, under.written, PRESSED_DOWN.written], deltaMm: { low: -high, high: -low } };
 }
 
-/** True height of the middle contact over the chord of the outer two (the tool meets the radius too), and the middle's share of the way. */
-export function middleOverOuter(truth: InventedTruth, line: string, frets: readonly [number, number, number]): { r: number; deltaMm: number } {
+/**
+ * Height of the middle contact over the chord of the outer two as this rocker meets it, with the radius and the rocker's own error in it,
+ * and the middle's share of the way.
+ */
+export function middleOverOuter(truth: InventedTruth, line: string, frets: readonly [number, number, number], rocker: InventedEdge): { r: number; deltaMm: number } {
   const x = (fret: number): number => fretDistanceMm(truth.neck.scaleLengthMm, fret);
-  const z = (fret: number): number => contactHeightMm(truth, line, fret);
   const [first, middle, last] = frets;
+  const centreMm = (x(first) + x(last)) / 2;
+  const z = (fret: number): number => contactHeightMm(truth, line, fret) - edgeErrorMm(rocker, x(fret) - centreMm);
   const r = (x(middle) - x(first)) / (x(last) - x(first));
   return { r, deltaMm: z(middle) - (1 - r) * z(first) - r * z(last) };
 }

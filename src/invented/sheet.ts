@@ -1,4 +1,3 @@
-import { fretDistanceMm } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
 import type { EdgeSetting, GapReading, Origin, Place, RockerReading, SurveySheet, Tool } from "../readings/reading.js";
 import type { InventedOperator } from "./operator.js";
@@ -14,7 +13,7 @@ export function inventedSheet(neck: Neck, operator: InventedOperator, readings: 
     date: "",
     state: {},
     settings: readings.settings.map((setting) => edgeSetting(setting, operator)),
-    rockers: readings.rockers.map((finding, index) => rockerReading(neck, operator, finding, index)),
+    rockers: readings.rockers.map((finding, index) => rockerReading(operator, finding, index)),
     seating: [],
     feelMm: operator.feelMm,
     assumed: [],
@@ -34,15 +33,14 @@ function gapReading(setting: InventedSetting, gap: InventedSetting["gaps"][numbe
   return { line: setting.line, place, gap: gap.read.gap, written: withUnit(gap.read.written), origin: origin(`${setting.line}, setting ${setting.number}`, gap.fret) };
 }
 
-function rockerReading(neck: Neck, operator: InventedOperator, finding: InventedReadings["rockers"][number], index: number): RockerReading {
-  const [first, , last] = finding.frets;
-  const lengthMm = fretDistanceMm(neck.scaleLengthMm, last) - fretDistanceMm(neck.scaleLengthMm, first);
+function rockerReading(operator: InventedOperator, finding: InventedReadings["rockers"][number], index: number): RockerReading {
+  const { lengthMm, straightnessToleranceMm } = operator.rocker;
   return {
     line: finding.line,
     frets: finding.frets,
     deltaMm: finding.deltaMm,
     endsUMm: operator.leafToleranceMm / Math.sqrt(3),
-    tool: { name: "rocker", kind: "rocker", lengthMm, straightnessToleranceMm: 0 },
+    tool: { name: "rocker", kind: "rocker", lengthMm, straightnessToleranceMm },
     written: typeof finding.written === "string" ? finding.written : finding.written.join(", "),
     origin: origin(finding.line, index + 1),
   };

@@ -54,10 +54,10 @@ test(`an edge bears on two frets, on both sides of its middle or on the fret it 
 test(`with exact hands the rocker's bounds hold for the true height of the middle crown (seed ${SEED})`, () => {
   fc.assert(
     fc.property(family, fc.nat(10_000), (name, neck) => {
-      const { truth, readings } = surveyed(name, neck);
+      const { truth, readings, operator } = surveyed(name, neck);
       expect(readings.rockers.length).toBeGreaterThan(50);
       for (const { line, frets, deltaMm } of readings.rockers) {
-        const delta = middleOverOuter(truth, line, frets).deltaMm;
+        const delta = middleOverOuter(truth, line, frets, operator.rocker).deltaMm;
         expect(deltaMm.low - 1e-12 <= delta && delta <= deltaMm.high + 1e-12).toBe(true);
       }
     }),
