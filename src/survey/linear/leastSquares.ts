@@ -1,4 +1,5 @@
 import { Matrix, QrDecomposition, solve } from "ml-matrix";
+import { exactResidual } from "./exactResidual.js";
 import { checkedColumns, columnLengths, freeColumns, RANK_TOLERANCE, rowSpace } from "./rowSpace.js";
 
 /** Which scatter the uncertainties come from: the stated uncertainty of each observation, or the residuals. */
@@ -69,8 +70,12 @@ function fitted(
 ): LeastSquaresFit {
   const scale = columnLengths(weighted, design[0]?.length ?? 0);
   const qr = new QrDecomposition(weighted.map((row) => row.map((value, j) => value / (scale[j] ?? 1))));
-  const parameters = qr.solve(Matrix.columnVector(observed.map((value, i) => value / (u[i] ?? 1)))).to1DArray().map((value, j) => value / (scale[j] ?? 1));
-  const residuals = observed.map((value, i) => value - (design[i] ?? []).reduce((sum, factor, j) => sum + factor * (parameters[j] ?? 0), 0));
+  const solved = (right: readonly number[]): number[] => qr.solve(Matrix.columnVector(right.map((value, i) => value / (u[i] ?? 1)))).to1DArray().map((value, j) => value / (scale[j] ?? 1));
+  const residualsOf = (parameters: readonly number[]): number[] => observed.map((value, i) => exactResidual(value, design[i] ?? [], parameters));
+  const first = solved(observed);
+  const correction = solved(residualsOf(first));
+  const parameters = first.map((value, j) => value + (correction[j] ?? 0));
+  const residuals = residualsOf(parameters);
   const chi2 = residuals.reduce((sum, value, i) => sum + (value / (u[i] ?? 1)) ** 2, 0);
   const sigma = sigmaFrom === "stated" ? 1 : Math.sqrt(chi2 / dof);
   const covariance = scaledCovariance(qr.upperTriangularMatrix, scale, sigma);
