@@ -17,8 +17,8 @@ export type NormalPosterior = {
 
 const MOST_SWEEPS = 60;
 /** Converged when no site's mean moves by more than this share of its standard deviation. */
-const SETTLED = 1e-4;
-const DAMPING = 0.8;
+const SETTLED = 1e-3;
+const DAMPING = 0.85;
 
 /**
  * Expectation propagation: every site is replaced by the normal that gives the same first two moments in its context,

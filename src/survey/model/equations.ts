@@ -10,6 +10,7 @@ import type { Usable } from "./stations.js";
 
 /** Seen touching or pressed down: standard uncertainty of a contact, mm (as for `touch`). */
 const CONTACT_U_MM = 0.003;
+const NOTHING: SparseRow = { index: [], coefficient: [] };
 
 /**
  * One equation: the linear form `row` of the unknowns lies between `lowMm` and `highMm`, judged with noise `sMm`;
@@ -43,11 +44,10 @@ export function gapRow(layout: Layout, setting: EdgeSetting, settingIndex: numbe
   const x = layout.stations[station]?.xMm ?? NaN;
   const t = (2 * (x - middleMm(setting))) / setting.tool.lengthMm;
   const surface = setting.surface === "wood" ? woodRow(layout, line, station) : fretTopRow(layout, line, station);
-  const edge: SparseRow = {
-    index: [layout.offset(settingIndex), layout.tilt(settingIndex), layout.edgeEven(setting.tool), layout.edgeOdd(setting.tool)],
-    coefficient: [1, t, evenPart(t), oddPart(t)],
-  };
-  return combined([[1, edge], [-1, surface]]);
+  const free: SparseRow = { index: [layout.offset(settingIndex), layout.tilt(settingIndex)], coefficient: [1, t] };
+  const error = layout.edgeError(setting.tool);
+  const edge: SparseRow = error === undefined ? NOTHING : { index: [error.even, error.odd], coefficient: [evenPart(t), oddPart(t)] };
+  return combined([[1, free], [1, edge], [-1, surface]]);
 }
 
 /** Height of the middle of three crowns over the chord of the outer two, as seen by a rocker with its own bow (left out without a tool). */
@@ -56,9 +56,10 @@ export function rockerRow(neck: Neck, layout: Layout, lineName: string, frets: r
   const [near, middle, far] = frets;
   const r = middleShare(neck, frets);
   const crowns = combined([[1, top(middle)], [-(1 - r), top(near)], [-r, top(far)]]);
-  if (tool === undefined) return crowns;
+  const error = tool === undefined ? undefined : layout.edgeError(tool);
+  if (tool === undefined || error === undefined) return crowns;
   const half = fretDistanceMm(neck.scaleLengthMm, far) - fretDistanceMm(neck.scaleLengthMm, near);
-  const edge: SparseRow = { index: [layout.edgeEven(tool)], coefficient: [r * evenPart(half / tool.lengthMm) - evenPart(0) + (1 - r) * evenPart(-half / tool.lengthMm)] };
+  const edge: SparseRow = { index: [error.even], coefficient: [r * evenPart(half / tool.lengthMm) - evenPart(0) + (1 - r) * evenPart(-half / tool.lengthMm)] };
   return combined([[1, crowns], [1, edge]]);
 }
 

@@ -25,9 +25,8 @@ export type Layout = {
   readonly ownBow: (line: number) => number;
   readonly offset: (setting: number) => number;
   readonly tilt: (setting: number) => number;
-  /** Even (bow) and odd part of an edge's own error. */
-  readonly edgeEven: (tool: Tool) => number;
-  readonly edgeOdd: (tool: Tool) => number;
+  /** Even (bow) and odd part of an edge's own error; absent for a tool stated to be perfectly straight. */
+  readonly edgeError: (tool: Tool) => { readonly even: number; readonly odd: number } | undefined;
   readonly tools: readonly Tool[];
   /** Bow shape: share of the full bow at x, 0 at the ends of the surveyed length and -1 (middle low) in its middle. */
   readonly bowShape: (xMm: number) => number;
@@ -37,7 +36,7 @@ export type Layout = {
 export function layoutOf(usable: Usable): Layout {
   const { stations } = usable;
   const lines = usable.lines.map((line) => line.name);
-  const tools = [...new Map([...usable.settings, ...usable.rockers].map(({ tool }) => [toolKey(tool), tool])).values()];
+  const tools = [...new Map([...usable.settings, ...usable.rockers].map(({ tool }) => [toolKey(tool), tool])).values()].filter((tool) => tool.straightnessToleranceMm > 0);
   const hasWood = usable.settings.some((setting) => setting.surface === "wood");
   const starts: number[] = [0];
   for (const [index, station] of stations.entries()) {
@@ -65,8 +64,10 @@ export function layoutOf(usable: Usable): Layout {
     ownBow: (line) => banded + 1 + line,
     offset: (setting) => settingBase + 2 * setting,
     tilt: (setting) => settingBase + 2 * setting + 1,
-    edgeEven: (tool) => toolBase + 2 * toolIndex(tool),
-    edgeOdd: (tool) => toolBase + 2 * toolIndex(tool) + 1,
+    edgeError: (tool) => {
+      const index = toolIndex(tool);
+      return index < 0 ? undefined : { even: toolBase + 2 * index, odd: toolBase + 2 * index + 1 };
+    },
     bowShape: (xMm) => {
       const t = (xMm - first) / length;
       return -4 * t * (1 - t);

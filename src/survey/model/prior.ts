@@ -38,8 +38,8 @@ export function priorPrecision(layout: Layout, scatters: Scatters, settings: num
   }
   for (const tool of layout.tools) {
     // limits of a tolerance taken as a rectangular distribution, GUM 4.3.7
-    independent(layout.edgeEven(tool), tool.straightnessToleranceMm / Math.sqrt(3));
-    independent(layout.edgeOdd(tool), tool.straightnessToleranceMm / Math.sqrt(3));
+    independent(layout.edgeError(tool)?.even, tool.straightnessToleranceMm / Math.sqrt(3));
+    independent(layout.edgeError(tool)?.odd, tool.straightnessToleranceMm / Math.sqrt(3));
   }
   return matrix;
 }
