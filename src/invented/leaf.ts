@@ -9,13 +9,16 @@ export type ReadGap = { readonly written: string; readonly gap: Gap };
 /** What `touch` means in the written form: no gap, standard uncertainty 3 um. */
 const TOUCH: Gap = { kind: "exact", gapMm: 0, uMm: 0.003 };
 
+/** From where on light shows, as `light` says, mm. */
+const LIGHT_FROM_MM = 0.002;
+
 /** A gap that is known to be none, because the tool is pressed down there. */
 export const PRESSED_DOWN: ReadGap = { written: "touch", gap: TOUCH };
 
 /**
  * Slides leaves into a true gap, thin to thick, until one does not go, and writes the result in thou.
  * Where the thinnest does not go: `touch` (no light), `light`, or `0` from one who does not look. Above the thickest leaf it is
- * stacked with a second one and the two stacks are written as an interval (`27..28`); above twice the thickest, `>50`.
+ * stacked with a second one and the two stacks are written as an interval (`42..42.5`); above twice the thickest, `>80`.
  */
 export function readGap(trueGapMm: number, operator: InventedOperator, stream: InventedStream): ReadGap {
   const goes = tryingLeaves(trueGapMm, operator, stream);
@@ -48,7 +51,7 @@ function belowThinnest(trueGapMm: number, thinnest: InventedLeaf | undefined, op
   const highMm = (thinnest ?? operator.leaves[0]).nominalMm;
   if (!operator.looksForLight) return { written: "0", gap: interval(0, highMm, operator) };
   const seen = trueGapMm > stream.normal(operator.leastLightMm, operator.leastLightMm / 3);
-  return seen ? { written: "light", gap: interval(0, highMm, operator) } : { written: "touch", gap: TOUCH };
+  return seen ? { written: "light", gap: interval(LIGHT_FROM_MM, highMm, operator) } : { written: "touch", gap: TOUCH };
 }
 
 function between(fits: InventedLeaf, next: InventedLeaf, operator: InventedOperator): Gap {

@@ -33,8 +33,8 @@ export type InventedOperator = {
   readonly rocksBelowMm: number;
 };
 
-/** Thou leaves of the invented sets: 1.5, 2, 2.5, 3, 4, 5 and on by one to 20, then 22 and 25. */
-export const INVENTED_LEAVES_THOU: readonly number[] = [1.5, 2, 2.5, 3, ...Array.from({ length: 17 }, (_, k) => k + 4), 22, 25];
+/** Leaves of the invented sets, in thou: 1.5, 2, 2.5, 3, by one to 16, then 18, 20, 22, 24, 25, 28, 30, 32, 35 and 40. */
+export const INVENTED_LEAVES_THOU: readonly number[] = [1.5, 2, 2.5, 3, ...Array.from({ length: 13 }, (_, k) => k + 4), 18, 20, 22, 24, 25, 28, 30, 32, 35, 40];
 
 /** What may be chosen of an operator; the rest is drawn. */
 export type OperatorChoice = Partial<Pick<InventedOperator, "feelMm" | "feelOf" | "looksForLight" | "leafToleranceMm">> & {
@@ -45,8 +45,8 @@ export type OperatorChoice = Partial<Pick<InventedOperator, "feelMm" | "feelOf" 
  * Draws an operator and the tools in hand. Invented, like the necks; the numbers are common practice without a source.
  *
  * Edge 450 mm long, tolerance 0.02 mm: even error normal with half the tolerance as sd, odd error with a quarter of it, both drawn again until
- * the edge is within tolerance. Rocker 90 mm long, tolerance 0.005 mm, drawn alike. Leaves in thou from 1.5, each off by up to 0.004 mm, uniform. Feel 0.005 mm, for each leaf tried. Looks for light
- * (0.003 mm, give or take a third). An edge at rest on two frets less than 120 mm apart rocks.
+ * the edge is within tolerance. Rocker 80 mm long, tolerance 0.005 mm, drawn alike. Leaves in thou from 1.5, each off by up to 0.004 mm, uniform. Feel 0.005 mm, for each leaf tried. Looks for light
+ * (0.002 mm, give or take a third). An edge at rest on two frets less than 120 mm apart rocks.
  */
 export function inventedOperator(stream: InventedStream, choice: OperatorChoice = {}): InventedOperator {
   const leafToleranceMm = choice.leafToleranceMm ?? 0.004;
@@ -54,13 +54,13 @@ export function inventedOperator(stream: InventedStream, choice: OperatorChoice 
   const [thinnest = 1.5, ...thicker] = INVENTED_LEAVES_THOU;
   return {
     edge: drawnEdge(stream, 450, choice.edgeToleranceMm ?? 0.02),
-    rocker: drawnEdge(stream, 90, 0.005),
+    rocker: drawnEdge(stream, 80, 0.005),
     leaves: [leaf(thinnest), ...thicker.map(leaf)],
     leafToleranceMm,
     feelMm: choice.feelMm ?? 0.005,
     feelOf: choice.feelOf ?? "each leaf",
     looksForLight: choice.looksForLight ?? true,
-    leastLightMm: 0.003,
+    leastLightMm: 0.002,
     rocksBelowMm: 120,
   };
 }

@@ -12,26 +12,33 @@ export type RockerFinding = {
   readonly written: string | readonly [string, string, string];
   /** Height of the middle crown over the chord of the outer two, mm, as far as the finding says. */
   readonly deltaMm: { readonly low: number; readonly high: number };
+  /** Uncertainty of those bounds from the leaves' own thickness, mm. */
+  readonly endsUMm: number;
 };
 
 /**
  * Sets a short rocker on `middleFret` and its neighbours. Middle high: pressed down on the first and the middle, a leaf is tried under the raised far end;
  * where the thinnest does not go, it is called still. Middle low: it lies on the outer two and does not rock; if the plan says so, a leaf is
  * tried under the middle too, and one that goes is written as three gaps.
- * @returns with r the middle's share of the way from first to last: far gap = delta / r
+ * With r the middle's share of the way from first to last the far gap is delta / r. `rocks=2` does not say which end was raised, so its bounds hold for
+ * either: 2 min(r, 1 - r) to the next leaf times max(r, 1 - r).
  */
 export function rockAt(truth: InventedTruth, line: string, middleFret: number, operator: InventedOperator, stream: InventedStream, plan: ReadingPlan): RockerFinding {
   const frets = [middleFret - 1, middleFret, middleFret + 1] as const;
   const { r, deltaMm } = middleOverOuter(truth, line, frets, operator.rocker);
   const blindMm = operator.leaves[0].nominalMm;
-  const still = { low: plan.leafUnderMiddle ? -blindMm : -Infinity, high: blindMm * r };
+  const leafUMm = operator.leafToleranceMm / Math.sqrt(3);
+  const still = { frets, written: "still", deltaMm: { low: plan.leafUnderMiddle ? -blindMm : -Infinity, high: blindMm * r }, endsUMm: leafUMm };
   const far = readGap(Math.max(0, deltaMm / r), operator, stream);
-  if (leafWent(far)) return { frets, written: `rocks=${far.written}`, deltaMm: scaled(far, r) };
-  if (!plan.leafUnderMiddle) return { frets, written: "still", deltaMm: still };
+  if (leafWent(far, operator)) {
+    const [least, most] = [Math.min(r, 1 - r), Math.max(r, 1 - r)];
+    return { frets, written: `rocks=${far.written}`, deltaMm: { low: endsOf(far).low * least, high: endsOf(far).high * most }, endsUMm: leafUMm * most };
+  }
+  if (!plan.leafUnderMiddle) return still;
   const under = readGap(Math.max(0, -deltaMm), operator, stream);
-  if (!leafWent(under)) return { frets, written: "still", deltaMm: still };
-  const { low, high } = scaled(under, 1);
-  return { frets, written: [PRESSED_DOWN.written, under.written, PRESSED_DOWN.written], deltaMm: { low: -high, high: -low } };
+  if (!leafWent(under, operator)) return still;
+  const { low, high } = endsOf(under);
+  return { frets, written: [PRESSED_DOWN.written, under.written, PRESSED_DOWN.written], deltaMm: { low: -high, high: -low }, endsUMm: leafUMm };
 }
 
 /**
@@ -47,11 +54,10 @@ export function middleOverOuter(truth: InventedTruth, line: string, frets: reado
   return { r, deltaMm: z(middle) - (1 - r) * z(first) - r * z(last) };
 }
 
-function leafWent(reading: ReadGap): boolean {
-  return reading.gap.kind === "interval" && reading.gap.lowMm > 0;
+function leafWent(reading: ReadGap, operator: InventedOperator): boolean {
+  return reading.gap.kind === "interval" && reading.gap.lowMm >= operator.leaves[0].nominalMm;
 }
 
-function scaled(reading: ReadGap, factor: number): { low: number; high: number } {
-  if (reading.gap.kind === "exact") return { low: reading.gap.gapMm * factor, high: reading.gap.gapMm * factor };
-  return { low: reading.gap.lowMm * factor, high: reading.gap.highMm * factor };
+function endsOf(reading: ReadGap): { low: number; high: number } {
+  return reading.gap.kind === "exact" ? { low: reading.gap.gapMm, high: reading.gap.gapMm } : { low: reading.gap.lowMm, high: reading.gap.highMm };
 }

@@ -39,7 +39,7 @@ function rockerReading(operator: InventedOperator, finding: InventedReadings["ro
     line: finding.line,
     frets: finding.frets,
     deltaMm: finding.deltaMm,
-    endsUMm: operator.leafToleranceMm / Math.sqrt(3),
+    endsUMm: finding.endsUMm,
     tool: { name: "rocker", kind: "rocker", lengthMm, straightnessToleranceMm },
     written: typeof finding.written === "string" ? finding.written : finding.written.join(", "),
     origin: origin(finding.line, index + 1),
