@@ -1,0 +1,72 @@
+import type { Survey } from "../survey/survey.js";
+import type { UnitOrder } from "../units/words.js";
+import { boardStrip } from "./boardStrip.js";
+import { isRead, reliefWords, stripAxis, titleText, type Drawing, type DrawnRelief } from "./drawing.js";
+import type { Figure } from "./figure.js";
+import { layout } from "./layout.js";
+import { panelTraces } from "./panelTraces.js";
+import { laidOut } from "./place.js";
+import { timesTooTall } from "./sheet.js";
+import { heightScale, writing } from "./writing.js";
+
+export type NeckFigureOptions = {
+  /** Which unit stands first and on the left; mm unless said. */
+  readonly order?: UnitOrder;
+  /** Names of the lines to draw; all that were read unless said. */
+  readonly lines?: readonly string[];
+  /** 600 to 1600; 900 unless said. */
+  readonly widthPx?: number;
+  /** Reliefs to write over the lines and to mark with a dimension arrow. */
+  readonly reliefs?: readonly DrawnRelief[];
+};
+
+/**
+ * Side view of a surveyed neck as a drawing: for each line the measured places with their give or take, the smooth neck line
+ * with its 95 % band and the chord from which heights are taken; below them the board from above, true to scale.
+ * Heights are drawn much too tall, and the figure says how much. It draws a finished survey and computes nothing of it.
+ * @param survey what `adjust` gave; heights in mm, positive away from the back of the neck
+ * @throws {RangeError} a width outside 600 to 1600 px, or a line that the neck does not have
+ */
+export function neckFigure(survey: Survey, options: NeckFigureOptions = {}): Figure {
+  const widthPx = options.widthPx ?? 900;
+  if (!(widthPx >= 600 && widthPx <= 1600)) throw new RangeError(`Cannot draw the neck: expected a width of 600 to 1600 px, got ${widthPx}`);
+  const lines = drawnLines(survey, options.lines);
+  const order = options.order ?? "mm first";
+  const reliefs = options.reliefs ?? [];
+  const drawing: Drawing = { survey, order, reliefs, sheet: laidOut(survey, lines, reliefs, order, widthPx) };
+  const annotations = writing(drawing);
+  return {
+    data: [...drawing.sheet.panels.flatMap((panel, index) => panelTraces(drawing, panel, index)), ...boardStrip(survey, lines, stripAxis(drawing.sheet))],
+    layout: layout(drawing, annotations),
+    config: { displaylogo: false, displayModeBar: "hover", responsive: false, scrollZoom: false, doubleClick: "reset", showTips: false },
+    alt: alternative(drawing),
+    fileName: fileName(survey),
+    widthPx,
+    heightPx: drawing.sheet.heightPx,
+    heightScale: heightScale(annotations),
+  };
+}
+
+function drawnLines(survey: Survey, asked: readonly string[] | undefined): readonly string[] {
+  const known = survey.neck.lines.map((line) => line.name);
+  const unknown = (asked ?? []).find((line) => !known.includes(line));
+  if (unknown !== undefined) throw new RangeError(`Cannot draw line ${unknown}: the lines of this neck are ${known.join(", ")}`);
+  return known.filter((line) => (asked === undefined || asked.includes(line)) && isRead(survey, line));
+}
+
+function alternative(drawing: Drawing): string {
+  const { survey, sheet, order } = drawing;
+  const lines = sheet.panels.filter((panel) => panel.line !== "").map((panel) => {
+    const relief = drawing.reliefs.find((candidate) => candidate.line === panel.line);
+    const count = survey.heights.filter((height) => height.line === panel.line).length;
+    const words = relief === undefined ? "" : relief.status === "determined" ? `: ${reliefWords(relief.relief, order)}, most at fret ${relief.at.label}` : ": relief not determined";
+    return `${panel.line}${words} (${count} place${count === 1 ? "" : "s"} read)`;
+  });
+  const what = lines.length === 0 ? "No place is determined yet" : `Heights over the chord along ${lines.join("; ")}`;
+  return `Side view of ${titleText(survey)}. ${what}. Heights are drawn ${timesTooTall(sheet)} times too tall.`;
+}
+
+function fileName(survey: Survey): string {
+  const name = `${survey.neck.name} ${survey.sheet.stage} ${survey.sheet.date}`.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "");
+  return name === "" ? "neck" : name.slice(0, 60);
+}

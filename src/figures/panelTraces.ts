@@ -1,0 +1,85 @@
+import type { Height, LineProfile, Survey } from "../survey/survey.js";
+import { NORMAL_95 } from "../units/measured.js";
+import { mmAxis, lineIndex, thouAxis, rounded, type Drawing } from "./drawing.js";
+import type { JsonObject } from "./figure.js";
+import { heightHover, smoothHover } from "./hover.js";
+import { INK, lineLook, PANEL, type LineLook } from "./look.js";
+import type { Panel } from "./sheet.js";
+
+/** Everything that is drawn in one panel. */
+export function panelTraces(drawing: Drawing, panel: Panel, index: number): readonly JsonObject[] {
+  const { survey } = drawing;
+  const look = lineLook(lineIndex(survey, panel.line));
+  const profile = survey.lines.find((candidate) => candidate.line === panel.line);
+  const heights = survey.heights.filter((height) => height.line === panel.line);
+  const axis = { yaxis: mmAxis(index), xaxis: "x" };
+  return [
+    ...(profile === undefined ? [] : [bandTrace(profile, look, index, axis)]),
+    ...chordTraces(survey, panel.line, index, axis),
+    ...(profile === undefined ? [] : [smoothTrace(drawing, profile, look, index, axis)]),
+    ...(heights.length === 0 ? [] : [pointTrace(drawing, heights, look, index, axis)]),
+    ...reliefArrow(drawing, panel, axis),
+    ...ringTraces(survey, heights, axis),
+    { type: "scatter", mode: "markers", x: [0], y: [0], xaxis: "x", yaxis: thouAxis(index), marker: { opacity: 0 }, hoverinfo: "skip", showlegend: false },
+  ];
+}
+
+function bandTrace(profile: LineProfile, look: LineLook, index: number, axis: JsonObject): JsonObject {
+  const upper = profile.heightMm.map((heightMm, at) => rounded(heightMm + NORMAL_95 * (profile.uMm[at] ?? 0), 5));
+  const lower = profile.heightMm.map((heightMm, at) => rounded(heightMm - NORMAL_95 * (profile.uMm[at] ?? 0), 5));
+  const x = profile.xMm.map((xMm) => rounded(xMm, 3));
+  return {
+    ...axis, type: "scatter", mode: "lines", x: [...x, ...[...x].reverse()], y: [...upper, ...[...lower].reverse()], fill: "toself",
+    line: { color: look.colour, width: 0.6 }, fillpattern: { shape: look.hatch, size: 5, solidity: 0.16, fgcolor: look.colour, bgcolor: "rgba(0,0,0,0)", fillmode: "replace" },
+    hoverinfo: "skip", name: "where it may lie", legendgroup: "band", showlegend: index === 0, opacity: 0.75,
+  };
+}
+
+function chordTraces(survey: Survey, line: string, index: number, axis: JsonObject): readonly JsonObject[] {
+  return survey.datum.filter((datum) => datum.line === line).map((datum) => ({
+    ...axis, type: "scatter", mode: "lines", x: [rounded(datum.from.xMm, 3), rounded(datum.to.xMm, 3)], y: [0, 0],
+    line: { color: INK, width: 1, dash: "12px,3px,2px,3px" }, hoverinfo: "skip", name: "chord: height 0", legendgroup: "chord", showlegend: index === 0,
+  }));
+}
+
+function smoothTrace(drawing: Drawing, profile: LineProfile, look: LineLook, index: number, axis: JsonObject): JsonObject {
+  const hover = profile.xMm.map((xMm, at) => smoothHover(drawing.survey.neck, profile.line, xMm, profile.heightMm[at] ?? 0, profile.uMm[at] ?? 0, drawing.order));
+  return {
+    ...axis, type: "scatter", mode: "lines", x: profile.xMm.map((xMm) => rounded(xMm, 3)), y: profile.heightMm.map((mm) => rounded(mm, 5)),
+    line: { color: look.colour, width: 2, dash: look.dash }, hoverinfo: "text", hovertext: hover, name: "neck line", legendgroup: "smooth", showlegend: index === 0,
+  };
+}
+
+function pointTrace(drawing: Drawing, heights: readonly Height[], look: LineLook, index: number, axis: JsonObject): JsonObject {
+  const shown = [...heights].sort((a, b) => a.place.xMm - b.place.xMm);
+  return {
+    ...axis, type: "scatter", mode: "markers", x: shown.map((height) => rounded(height.place.xMm, 3)), y: shown.map((height) => rounded(height.heightMm, 5)),
+    error_y: { type: "data", array: shown.map((height) => rounded(NORMAL_95 * height.uMm, 5)), color: look.colour, thickness: 1.3, width: 4 },
+    marker: { size: 8, color: PANEL, symbol: shown.map((height) => (height.surface === "fretTops" ? look.marker : `${look.marker}-open-dot`)), line: { color: look.colour, width: 1.8 } },
+    hoverinfo: "text", hovertext: shown.map((height) => heightHover(drawing.survey, height, drawing.order)), name: "as measured, give or take", legendgroup: "points", showlegend: index === 0,
+  };
+}
+
+function ringTraces(survey: Survey, heights: readonly Height[], axis: JsonObject): readonly JsonObject[] {
+  const odd = heights.filter((height) => survey.blunders.some((blunder) => blunder.line === height.line && blunder.at === height.at));
+  if (odd.length === 0) return [];
+  return [{
+    ...axis, type: "scatter", mode: "markers", x: odd.map((height) => rounded(height.place.xMm, 3)), y: odd.map((height) => rounded(height.heightMm, 5)),
+    marker: { size: 19, symbol: "circle-open", color: INK, line: { color: INK, width: 1.6 } }, hoverinfo: "skip", showlegend: false,
+  }];
+}
+
+/** Dimension arrow of the relief, a little beside its place so that it hides no reading; only where the relief is over the chord that is drawn. */
+function reliefArrow(drawing: Drawing, panel: Panel, axis: JsonObject): readonly JsonObject[] {
+  const { survey, reliefs } = drawing;
+  const relief = reliefs.find((candidate) => candidate.line === panel.line);
+  const datum = survey.datum.find((candidate) => candidate.line === panel.line);
+  if (relief === undefined || relief.status !== "determined" || datum === undefined) return [];
+  const isSameChord = datum.from.label === relief.from.label && datum.to.label === relief.to.label;
+  if (!isSameChord || relief.relief.value === 0) return [];
+  const x = rounded(relief.at.xMm + 0.012 * survey.neck.scaleLengthMm, 3);
+  return [{
+    ...axis, type: "scatter", mode: "lines+markers", x: [x, x], y: [0, rounded(-relief.relief.value, 5)], line: { color: INK, width: 1 },
+    marker: { size: 9, color: INK, symbol: relief.relief.value > 0 ? ["arrow-up", "arrow-down"] : ["arrow-down", "arrow-up"] }, hoverinfo: "skip", showlegend: false,
+  }];
+}
