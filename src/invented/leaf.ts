@@ -50,7 +50,7 @@ function tryingLeaves(trueGapMm: number, operator: InventedOperator, stream: Inv
 function belowThinnest(trueGapMm: number, thinnest: InventedLeaf | undefined, operator: InventedOperator, stream: InventedStream): ReadGap {
   const highMm = (thinnest ?? operator.leaves[0]).nominalMm;
   if (!operator.looksForLight) return { written: "0", gap: interval(0, highMm, operator) };
-  const seen = trueGapMm > stream.normal(operator.leastLightMm, operator.leastLightMm / 3);
+  const seen = trueGapMm > Math.max(0.0005, stream.normal(operator.leastLightMm, operator.leastLightMm / 3));
   return seen ? { written: "light", gap: interval(LIGHT_FROM_MM, highMm, operator) } : { written: "touch", gap: TOUCH };
 }
 

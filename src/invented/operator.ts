@@ -27,7 +27,7 @@ export type InventedOperator = {
   readonly feelOf: "each leaf" | "each reading";
   /** Looks for light where the thinnest leaf does not go, and writes `touch` or `light`; otherwise writes `0`. */
   readonly looksForLight: boolean;
-  /** Smallest gap that lets light through, give or take a third. */
+  /** Smallest gap that lets light through, mm: normal with a third of it as sd, never below 0.0005 mm. */
   readonly leastLightMm: number;
   /** An edge at rest on two frets closer than this rocks under the hand. */
   readonly rocksBelowMm: number;
