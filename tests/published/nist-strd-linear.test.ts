@@ -1,7 +1,7 @@
 import { afterAll, describe, expect, test } from "vitest";
 import { leastSquares } from "../../src/survey/linear/leastSquares.js";
 import { digitsOfAgreement } from "./printed.js";
-import { reference } from "./reference.js";
+import { referenceText } from "./reference.js";
 
 type Certified = {
   readonly model: string;
@@ -12,7 +12,7 @@ type Certified = {
   readonly x: readonly (number | readonly number[])[];
   readonly y: readonly number[];
 };
-const { sets } = reference<{ readonly sets: Readonly<Record<string, Certified>> }>("nist-strd-linear.json");
+const { sets }: { readonly sets: Readonly<Record<string, Certified>> } = JSON.parse(referenceText("nist-strd-linear.json"));
 
 /** Least digits of agreement: estimates, their standard deviations, residual standard deviation. */
 const LEAST: Readonly<Record<string, readonly [number, number, number]>> = {

@@ -7,9 +7,12 @@ export function printedTolerance(text: string): number {
   return 0.5 * 10 ** (Number(match[2] ?? 0) - (match[1]?.length ?? 0));
 }
 
-/** Expects a number to agree with a printed one to its last digit. */
-export function printed(actual: number, text: string): void {
-  const allowed = printedTolerance(text) * (1 + 1e-9) + Number.EPSILON * Math.abs(Number(text));
+/**
+ * Expects a number to agree with a printed one to its last digit.
+ * @param inputRounding what the rounding of the source's own input can move the number by; matters where it lies on the edge of two printed digits
+ */
+export function printed(actual: number, text: string, inputRounding = 0): void {
+  const allowed = printedTolerance(text) * (1 + 1e-9) + Number.EPSILON * Math.abs(Number(text)) + inputRounding;
   expect(Math.abs(actual - Number(text)), `${actual} against the printed ${text}`).toBeLessThanOrEqual(allowed);
 }
 

@@ -123,6 +123,8 @@ describe("arrow matrices against a dense library", () => {
     });
 });
 
+const step = (i: number): SparseRow => ({ index: [i - 2, i], coefficient: [-1, 1] });
+
 describe("a loose datum", () => {
   /** Heights along a chain, each step known to 0.01, the whole known only to 1e4: the inverse is all but constant at 1e8. */
   const count = 40;
@@ -130,7 +132,6 @@ describe("a loose datum", () => {
   for (let i = 0; i < count; i++) addOuter(arrow, { index: [i, count], coefficient: [1, -1] }, 1e-10);
   for (let i = 1; i < count; i++) addOuter(arrow, { index: [i - 1, i], coefficient: [-1, 1] }, 1e4);
   addOuter(arrow, { index: [count], coefficient: [1] }, 1e-8);
-  const step = (i: number): SparseRow => ({ index: [i - 2, i], coefficient: [-1, 1] });
 
   test("leaves the variance of a step its digits", () => {
     const factor = factored(arrow);
