@@ -1,0 +1,33 @@
+import { describe, expect, test } from "vitest";
+import { adjust, verdict } from "neck-survey";
+import { NECK, THOU, along, bowed, exact, interval, sheet, sweep } from "../survey/bench.js";
+
+describe("verdict", () => {
+  const three = verdict(adjust(NECK, sheet([along("centre", [exact("centre", 1, 0), interval("centre", 8, 8 * THOU, 9 * THOU), exact("centre", 16, 0)])])));
+
+  test("says where, how much and which way, how sure, and what to read next, in this order", () => {
+    const lines = three.describe().split("\n");
+    expect(lines[0]).toBe("test neck: forward bow (middle low).");
+    expect(lines[1]).toMatch(/^Centre line, frets 1 to 16: forward bow \(middle low\)/);
+    expect(lines[2]).toMatch(/^How sure: the truth lies within the give or take 19 times in 20\./);
+    expect(lines.at(-1)).toMatch(/^Read next: (slide a leaf under the same edge at|rock a short edge over) fret \d+, centre line\./);
+  });
+
+  test("prints the unit first that the user picked, and always both", () => {
+    const thouFirst = verdict(adjust(NECK, sheet([along("centre", [exact("centre", 1, 0), interval("centre", 8, 8 * THOU, 9 * THOU), exact("centre", 16, 0)])])), "thou first");
+    expect(thouFirst.where[0]).toMatch(/\d\.\d thou, give or take \d\.\d \(0\.\d\d mm, give or take 0\.\d\d\)/);
+    expect(three.where[0]).toMatch(/0\.\d\d mm, give or take 0\.\d\d \(\d\.\d thou, give or take \d\.\d\)/);
+  });
+
+  test("says that a slip would go unseen where nothing checks the readings, and not where something does", () => {
+    expect(three.howSure.join(" ")).toContain("Nothing else checks these readings");
+    const swept = verdict(adjust(NECK, sheet(NECK.lines.map((line) => sweep(bowed(0.2), line)))));
+    expect(swept.headline).toBe("test neck: forward bow (middle low) on all 3 lines read.");
+  });
+
+  test("without a shape says so and asks for readings", () => {
+    const nothing = verdict(adjust(NECK, sheet([along("centre", [exact("centre", 1, 0)])])));
+    expect(nothing.headline).toBe("test neck: these readings do not yet determine its shape.");
+    expect(nothing.readNext[0]).toContain("lay the edge on frets 1 and 16");
+  });
+});
