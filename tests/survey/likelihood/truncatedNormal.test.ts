@@ -1,3 +1,4 @@
+import erfcx from "@stdlib/math-base-special-erfcx";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { gaussLegendre } from "../../../src/survey/likelihood/gaussLegendre.js";
@@ -72,6 +73,16 @@ describe("truncatedNormal", () => {
       expect(variance).toBeGreaterThan(0);
       expect(variance).toBeLessThanOrEqual(Math.min(sd * sd, (high - low) ** 2 / 4) * (1 + 1e-12));
     }), { seed: SEED, numRuns: 2000 });
+  });
+
+  test("agrees with the scaled complementary error function of a library in one-sided tails", () => {
+    fc.assert(fc.property(fc.double({ min: 0, max: 500, noNaN: true }), (low) => {
+      const hazard = Math.sqrt(2 / Math.PI) / erfcx(low * Math.SQRT1_2);
+      const { logProbability, mean } = truncatedNormal(0, 1, low, Infinity);
+      expect(Math.abs(mean / hazard - 1)).toBeLessThan(1e-14);
+      const expected = Math.log(erfcx(low * Math.SQRT1_2) / 2) - (low * low) / 2;
+      expect(Math.abs(logProbability / expected - 1)).toBeLessThan(1e-14);
+    }), { seed: SEED, numRuns: 500 });
   });
 
   test("is the mirror of itself", () => {
