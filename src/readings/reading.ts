@@ -26,6 +26,8 @@ export type GapReading = {
   readonly gap: Gap;
   /** As typed, with its unit where it was not typed: `4 thou`, `touch`. */
   readonly written: string;
+  /** What the user noted beside it. */
+  readonly note?: string;
   readonly origin: Origin;
 };
 
@@ -38,6 +40,10 @@ export type Tool = {
   readonly lengthMm: number;
   /** The edge deviates from straight by no more than this over its length, either way. */
   readonly straightnessToleranceMm: number;
+  /** Height of the two equal blocks an edge lies on, mm (`endBlocks`). */
+  readonly blockHeightMm?: number;
+  /** How it was set down, in the user's words. */
+  readonly setDown?: string;
 };
 
 export type SettingPath =
@@ -69,6 +75,8 @@ export type RockerReading = {
   readonly endsUMm: number;
   readonly tool: Tool;
   readonly written: string;
+  /** What the user noted beside it. */
+  readonly note?: string;
   readonly origin: Origin;
 };
 

@@ -1,0 +1,249 @@
+import type { Neck } from "../neck/neck.js";
+import { quoted } from "../neck/shown.js";
+import type { Outcome, Problem } from "../units/problem.js";
+import { directivesOf, isSurfaceLine, keyLineOf, surfaceOf, SURFACE_NAMES, type Directives, type KeyLine } from "./directives.js";
+import type { Draft, Entry } from "./draft.js";
+import { readGap } from "./gap.js";
+import { stateEntriesOf, type ReadOptions } from "./options.js";
+import { looksLikeSeating, neckLineName, noSuchLine, readPass, readSeating } from "./passLine.js";
+import { readPlace } from "./place.js";
+import type { Origin, SeatingEntry, Surface, SurveySheet, Tool } from "./reading.js";
+import { sheetsOf } from "./sheet.js";
+import { toolByName } from "./tools.js";
+
+/**
+ * Reads what a builder writes at the bench: tables of one row a fret and one column a line, passes of the rocker, the seating log, and
+ * `key: value` lines for stage, date, state, unit, leaves, tools and feel. A blank line or a new heading begins a second setting of the tool.
+ * @param text cells parted by blanks, tabs or `|`; a comma in a cell is a decimal comma
+ * @param options what is known beside the text
+ * @returns the survey's sheet, or every problem of the text at once
+ * @example equal(readBenchText(valueOrThrow(readNeck({ name: "a", scaleLength: "25 in", frets: 22 }), "neck"), "fret centre\n1 touch\n7 4\n14 touch").status, "read");
+ */
+export function readBenchText(neck: Neck, text: string, options: ReadOptions = {}): Outcome<SurveySheet> {
+  const draft = draftOfText(neck, text, options);
+  if ("problems" in draft) return { status: "refused", problems: draft.problems };
+  const sheets = sheetsOf(neck, [draft.draft]);
+  if (sheets.status === "refused") return sheets;
+  const [sheet] = sheets.value;
+  return sheet === undefined ? { status: "refused", problems: [emptyText(options.source ?? "table")] } : { status: "read", value: sheet };
+}
+
+/** What a text says by itself, before it is joined with others of the same survey. */
+export function draftOfText(neck: Neck, text: string, options: ReadOptions): { readonly draft: Draft } | { readonly problems: readonly [Problem, ...Problem[]] } {
+  const source = options.source ?? "table";
+  const lines = text.replace(/^\uFEFF/, "").split(/\r\n|\n|\r/).map((line, index): TextLine => lineOf(line, { source, row: index + 1, column: "" }));
+  const directives = directivesOf(lines.flatMap((line) => (line.kind === "key" ? [line.line] : [])), neck, options);
+  const body = bodyOf(lines, neck, directives, options);
+  const isEmpty = body.entries.length === 0 && body.seating.length === 0;
+  const [first, ...others] = [...directives.problems, ...body.problems];
+  if (first !== undefined) return { problems: [first, ...others] };
+  if (isEmpty) return { problems: [emptyText(source)] };
+  return {
+    draft: {
+      stage: directives.stage,
+      date: directives.date,
+      state: [...stateEntriesOf(options.state), ...directives.state],
+      entries: body.entries,
+      seating: body.seating,
+      notes: [...directives.notes, ...body.notes],
+      assumed: [...directives.assumed, ...assumedUnit(body.entries, directives), ...body.assumed],
+      ...(directives.feelMm === undefined ? {} : { feelMm: directives.feelMm }),
+    },
+  };
+}
+
+function emptyText(source: string): Problem {
+  return { source, found: "no reading", expected: 'a table as "fret bass centre treble" with a row for each fret, or a pass of the rocker' };
+}
+
+function assumedUnit(entries: readonly Entry[], directives: Directives): readonly string[] {
+  const said = directives.unitStated || directives.assumed.some((text) => text.startsWith("numbers without a unit"));
+  return !said && entries.some((entry) => entry.reading.used.plainNumber) ? [`numbers without a unit: taken in ${directives.context.unit} (common practice, no source)`] : [];
+}
+
+type TextLine =
+  | { readonly kind: "blank" | "rule" }
+  | { readonly kind: "comment" | "pass" | "seating" | "table"; readonly text: string; readonly origin: Origin }
+  | { readonly kind: "key"; readonly line: KeyLine };
+
+function lineOf(raw: string, origin: Origin): TextLine {
+  const text = raw.trim();
+  if (text === "") return { kind: "blank" };
+  if (/^[|\s:+-]*-{2,}[|\s:+-]*$/.test(text)) return { kind: "rule" };
+  if (text.startsWith("#")) return { kind: "comment", text: text.replace(/^#+\s*/, ""), origin };
+  if (/^rocked\b/i.test(text)) return { kind: "pass", text, origin: { ...origin, column: "rocked" } };
+  if (looksLikeSeating(text)) return { kind: "seating", text, origin: { ...origin, column: "seating" } };
+  const key = keyLineOf(text, origin);
+  return key === undefined ? { kind: "table", text: raw, origin } : { kind: "key", line: key };
+}
+
+type Body = { readonly entries: readonly Entry[]; readonly seating: readonly SeatingEntry[]; readonly notes: readonly string[]; readonly assumed: readonly string[]; readonly problems: readonly Problem[] };
+
+/** What the columns of the table at hand are; a column whose heading was refused is checked and not kept. */
+type Heading = { readonly tool: Tool; readonly toolStated: boolean; readonly columns: readonly { readonly heading: string; readonly line?: string }[]; /** No heading was written. */ readonly implied: boolean };
+
+function bodyOf(lines: readonly TextLine[], neck: Neck, directives: Directives, options: ReadOptions): Body {
+  const entries: Entry[] = [];
+  const seating: SeatingEntry[] = [];
+  const notes: string[] = [];
+  const problems: Problem[] = [];
+  let surface: Surface = options.surface ?? "fretTops";
+  let heading: Heading | undefined;
+  let block = 0;
+  let inTable = false;
+  let usedImplied = false;
+  for (const line of lines) {
+    if (line.kind === "blank" && inTable) {
+      block += 1;
+      inTable = false;
+    } else if (line.kind === "comment") {
+      notes.push(`${line.origin.source}, row ${line.origin.row}: ${line.text}`);
+    } else if (line.kind === "pass") {
+      const pass = readPass(line.text, neck, directives.context, line.origin);
+      problems.push(...pass.problems);
+      entries.push(...pass.values.flatMap((mark) => passEntry(mark, neck, directives, line.origin)));
+    } else if (line.kind === "seating") {
+      const log = readSeating(line.text, neck, line.origin);
+      problems.push(...log.problems);
+      seating.push(...log.values);
+    } else if (line.kind === "key" && isSurfaceLine(line.line)) {
+      const named = surfaceOf(line.line.value);
+      if (named === undefined) problems.push({ ...line.line.origin, found: quoted(line.line.value), expected: `a surface: ${SURFACE_NAMES}` });
+      else surface = named;
+      if (inTable) block += 1;
+      inTable = false;
+    } else if (line.kind === "table") {
+      const cells = cellsOf(line.text);
+      if (isHeading(cells.cells)) {
+        const read = headingOf(cells.cells, neck, directives, line.origin);
+        heading = read.heading;
+        problems.push(...read.problems);
+        if (inTable) block += 1;
+        inTable = false;
+        continue;
+      }
+      usedImplied ||= heading === undefined;
+      heading ??= impliedHeading(neck, directives);
+      inTable = true;
+      const row = rowOf(cells, heading, { neck, directives, surface, setting: `${line.origin.source} block ${block}`, origin: line.origin });
+      entries.push(...row.entries);
+      problems.push(...row.problems);
+    }
+  }
+  const assumed = usedImplied ? [`columns of the table: not named, taken as ${neck.lines.map((line) => line.name).join(", ")}`] : [];
+  const unsaid = options.surface === undefined && !lines.some((line) => line.kind === "key" && isSurfaceLine(line.line));
+  return { entries, seating, notes, problems, assumed: unsaid ? [...assumed, "surface: not stated, taken as fret tops"] : assumed };
+}
+
+function passEntry(mark: { readonly fret: number; readonly line: string; readonly reading: Entry["reading"] }, neck: Neck, directives: Directives, origin: Origin): readonly Entry[] {
+  const tool = toolByName("rocker", directives.tools);
+  const place = readPlace(String(mark.fret), neck, "fretTops");
+  if ("expected" in tool || "expected" in place) return [];
+  return [{
+    tool: tool.tool, toolStated: tool.stated, surface: "fretTops", path: { kind: "along", line: mark.line }, setting: "",
+    line: mark.line, place: place.place, reading: mark.reading, note: "", origin,
+  }];
+}
+
+/** Cells and whether an empty cell can be seen (between tabs or bars) or not (between blanks). */
+type Cells = { readonly cells: readonly string[]; readonly emptySeen: boolean };
+
+function cellsOf(line: string): Cells {
+  if (line.includes("|")) {
+    const inner = line.trim().replace(/^\|/, "").replace(/\|$/, "");
+    return { cells: inner.split("|").map((cell) => cell.trim()), emptySeen: true };
+  }
+  if (line.trim().includes("\t")) return { cells: line.trimStart().replace(/\s+$/, "").split("\t").map((cell) => cell.trim()), emptySeen: true };
+  return { cells: line.trim().split(/\s+/), emptySeen: false };
+}
+
+function isHeading(cells: readonly string[]): boolean {
+  return !/^[@\d.,+-]/.test(cells[0] ?? "");
+}
+
+const PLACE_HEADINGS: ReadonlySet<string> = new Set(["fret", "frets", "at", "place", ""]);
+
+function headingOf(cells: readonly string[], neck: Neck, directives: Directives, origin: Origin): { readonly heading: Heading; readonly problems: readonly Problem[] } {
+  const [first = "", ...rest] = cells;
+  const named = PLACE_HEADINGS.has(first.toLowerCase()) ? undefined : first;
+  const tool = toolByName(named ?? "straightedge", directives.tools);
+  const names = named !== undefined && PLACE_HEADINGS.has((rest[0] ?? "-").toLowerCase()) ? rest.slice(1) : rest;
+  const columns = names.map((name) => {
+    const line = neckLineName(name, neck);
+    return { heading: name, ...(line === undefined ? {} : { line }) };
+  });
+  const problems = [...headingProblems(names, neck, origin), ...("expected" in tool ? [notAHeading(first, tool.expected, tool.repair, cells, origin)] : [])];
+  const usual = toolByName("straightedge", []);
+  const known = "tool" in tool ? tool : usual;
+  if ("expected" in known) throw new Error("the straightedge is a known tool");
+  return { heading: { tool: known.tool, toolStated: known.stated, columns, implied: false }, problems };
+}
+
+function notAHeading(first: string, expected: string, repair: string | undefined, cells: readonly string[], origin: Origin): Problem {
+  const commas = cells.length === 1 && /[,;]/.test(first);
+  return {
+    ...origin,
+    column: "1",
+    found: quoted(first),
+    expected: `a heading that begins with fret or ${expected}; a row that begins with a fret; or a line key: value`,
+    ...(commas ? { repair: "part the cells by blanks, tabs or |: a comma here is a decimal comma" } : repair === undefined ? {} : { repair }),
+  };
+}
+
+function headingProblems(names: readonly string[], neck: Neck, origin: Origin): readonly Problem[] {
+  if (names.length === 0) return [{ ...origin, column: "1", found: "a heading without lines", expected: `lines of the neck after it: ${neck.lines.map((line) => line.name).join(", ")}` }];
+  return names.flatMap((name, index) => {
+    const where = { ...origin, column: String(index + 2) };
+    if (name === "") return [{ ...where, found: "an empty heading", expected: `a line of the neck: ${neck.lines.map((line) => line.name).join(", ")}`, repair: "headings that were merged across columns stand in the first of them only: name each column" }];
+    const line = neckLineName(name, neck);
+    const refused = noSuchLine(name, neck);
+    if (line === undefined) return [{ ...where, found: quoted(name), ...refused }];
+    const before = names.slice(0, index).some((other) => neckLineName(other, neck) === line);
+    return before ? [{ ...where, found: quoted(name), expected: "each line in one column", repair: "write the second setting as a table of its own below" }] : [];
+  });
+}
+
+function impliedHeading(neck: Neck, directives: Directives): Heading {
+  const tool = toolByName("straightedge", directives.tools);
+  if ("expected" in tool) throw new Error("the straightedge is a known tool");
+  return { tool: tool.tool, toolStated: tool.stated, columns: neck.lines.map((line) => ({ heading: line.name, line: line.name })), implied: true };
+}
+
+type RowContext = { readonly neck: Neck; readonly directives: Directives; readonly surface: Surface; readonly setting: string; readonly origin: Origin };
+
+function rowOf(cells: Cells, heading: Heading, context: RowContext): { readonly entries: readonly Entry[]; readonly problems: readonly Problem[] } {
+  const [at = "", ...written] = cells.cells;
+  const place = readPlace(at, context.neck, context.surface);
+  const problems: Problem[] = "expected" in place ? [{ ...context.origin, column: "fret", found: quoted(at), expected: place.expected, ...(place.repair === undefined ? {} : { repair: place.repair }) }] : [];
+  const count = countProblem(cells, written, heading, context.origin);
+  if (count !== undefined) return { entries: [], problems: [...problems, count] };
+  const entries: Entry[] = [];
+  for (const [index, column] of heading.columns.entries()) {
+    const cell = written[index] ?? "";
+    const origin = { ...context.origin, column: column.heading };
+    const reading = readGap(cell, context.directives.context);
+    if (reading.kind === "notMeasured") continue;
+    if (reading.kind === "refused") {
+      problems.push({ ...origin, found: quoted(cell), expected: reading.expected, ...(reading.repair === undefined ? {} : { repair: reading.repair }) });
+    } else if (heading.tool.kind === "rocker" && reading.kind === "gap") {
+      problems.push({ ...origin, found: quoted(cell), expected: "a mark of the rocker at the middle fret: still, rocks or rocks=2", repair: reading.gap.kind === "interval" && reading.gap.lowMm <= 0 ? "write still" : `write rocks=${cell}` });
+    } else if ("place" in place && column.line !== undefined) {
+      entries.push({
+        tool: heading.tool, toolStated: heading.toolStated, surface: context.surface, path: { kind: "along", line: column.line },
+        setting: heading.tool.kind === "rocker" ? "" : context.setting, line: column.line, place: place.place, reading, note: "", origin,
+      });
+    }
+  }
+  return { entries, problems };
+}
+
+function countProblem(cells: Cells, written: readonly string[], heading: Heading, origin: Origin): Problem | undefined {
+  const wanted = heading.columns.length;
+  const names = heading.columns.map((column) => column.heading).join(", ");
+  const found = `${written.length} cell${written.length === 1 ? "" : "s"} after the fret (${quoted(written.join(" "))})`;
+  if (written.length > wanted && written.slice(wanted).some((cell) => cell !== "")) {
+    return { ...origin, column: "row", found, expected: `${wanted} (${names})`, repair: "no blank inside a cell: write 4thou, rocks=2; name every column in the heading" };
+  }
+  if (written.length < wanted && !cells.emptySeen) return { ...origin, column: "row", found, expected: `${wanted} (${names})`, repair: "write - where nothing was measured" };
+  return undefined;
+}

@@ -1,0 +1,231 @@
+import { lengthMm, MM_PER_THOU, type LengthUnit } from "../units/length.js";
+import { defaultLeaves, nextStackMm, stackOf, type LeafSet, type Stack } from "./leafSet.js";
+import type { Gap } from "./reading.js";
+
+/** How written readings are to be understood. */
+export type GapContext = {
+  /** Unit of a number without one. */
+  readonly unit: "thou" | "mm";
+  /** The leaves in the user's hand; absent: the usual set for the unit of each number. */
+  readonly leaves?: LeafSet;
+};
+
+/** What was seen of a rocker: it does not rock, or it rocks, with the gap under the raised end where a leaf was tried. */
+export type RockerMark = { readonly rocks: false } | { readonly rocks: true; readonly gap?: Gap };
+
+/** What one cell says. */
+export type WrittenReading =
+  | { readonly kind: "gap"; readonly gap: Gap; readonly written: string; readonly used: Used }
+  | { readonly kind: "mark"; readonly mark: RockerMark; readonly written: string; readonly used: Used }
+  | { readonly kind: "notMeasured" }
+  | { readonly kind: "refused"; readonly expected: string; readonly repair?: string };
+
+/** What a reading was understood with, so that defaults can be listed. */
+export type Used = { readonly leaves?: LeafSet; /** A number stood without its unit. */ readonly plainNumber: boolean };
+
+type Refusal = Extract<WrittenReading, { readonly kind: "refused" }>;
+
+/** Seen touching: no light; standard uncertainty of what an eye can tell, mm. Common practice, no source. */
+export const TOUCH_U_MM = 0.003;
+
+/** Light shows from about this gap on, mm. Common practice, no source. */
+export const LIGHT_MM = 0.002;
+
+const ANY_FORM = "a leaf (4), a stack (10+6), an interval (4..5, <1.5, >40), 0, touch, light, 4.2±0.3, a rocker mark (still, rocks, rocks=2), or - for not measured";
+const DASHES: ReadonlySet<string> = new Set(["", "-", "–", "—", "na", "n/a"]);
+const NUMBER = String.raw`(?:\d+(?:[.,]\d*)?|[.,]\d+)`;
+const QUANTITY = String.raw`${NUMBER}\s*(?:mm|um|µm|μm|thou|mil|inches|inch|in|")?`;
+const LONGEST_CELL = 80;
+
+/**
+ * Reads one cell: every written form of a reading.
+ * A leaf L goes and the next does not: [L, next leaf]; a stack a+b: [a+b, a + the leaf after b]; a number that is no leaf is the stack of
+ * fewest leaves that makes it; `0`: [0, thinnest]; `light`: [0.002 mm, thinnest]; `touch`: 0 with 0.003 mm; an upper end is Infinity where nothing closes it.
+ * The ends carry tolerance / sqrt(3) of each leaf (a rectangular distribution, GUM 4.3.7).
+ * @param text the cell; blanks round it and before a unit do not count; a comma is a decimal comma
+ * @param context unit of plain numbers and the leaves in hand
+ * @returns gap or rocker mark in mm, not measured, or what was expected
+ */
+export function readGap(text: string, context: GapContext): WrittenReading {
+  const cell = text.trim();
+  const lower = cell.toLowerCase();
+  if (DASHES.has(lower)) return { kind: "notMeasured" };
+  if (cell.length > LONGEST_CELL) return { kind: "refused", expected: ANY_FORM };
+  if (lower === "still") return { kind: "mark", mark: { rocks: false }, written: "still", used: usedSet(context.unit, context) };
+  if (lower === "rocks") return { kind: "mark", mark: { rocks: true }, written: "rocks", used: { plainNumber: false } };
+  if (lower.startsWith("rocks")) return rocksBy(cell.slice("rocks".length), context);
+  return readGapOnly(cell, context);
+}
+
+function rocksBy(rest: string, context: GapContext): WrittenReading {
+  const amount = /^\s*[=\s]\s*(.+)$/.exec(rest)?.[1];
+  if (amount === undefined) return { kind: "refused", expected: "still, rocks, or rocks=2 (a 2 leaf goes under the raised end)", repair: "write rocks=2" };
+  const read = readGapOnly(amount, context);
+  if (read.kind === "refused") return read;
+  if (read.kind !== "gap" || highestMm(read.gap) <= 0 || isNothing(amount)) {
+    return { kind: "refused", expected: "the leaf that goes under the raised end, as rocks=2", repair: "write still if it does not rock, rocks if no leaf was tried" };
+  }
+  return { kind: "mark", mark: { rocks: true, gap: read.gap }, written: `rocks ${read.written}`, used: read.used };
+}
+
+function isNothing(amount: string): boolean {
+  return /^(touch|[+-]?0+([.,]0*)?)\s*[a-z"µμ]*$/i.test(amount.trim());
+}
+
+function highestMm(gap: Gap): number {
+  return gap.kind === "exact" ? gap.gapMm : gap.highMm;
+}
+
+function readGapOnly(cell: string, context: GapContext): WrittenReading {
+  const lower = cell.toLowerCase();
+  if (lower === "touch") return { kind: "gap", gap: { kind: "exact", gapMm: 0, uMm: TOUCH_U_MM }, written: "touch", used: { plainNumber: false } };
+  if (lower === "light") return underThinnest(LIGHT_MM, "light", context);
+  if (new RegExp(`^${QUANTITY}$`, "i").test(cell)) return plainValue(cell, context);
+  return statedInterval(cell, context) ?? oneSided(cell, context) ?? dial(cell, context) ?? stack(cell, context) ?? notAReading(cell);
+}
+
+function notAReading(cell: string): Refusal {
+  if (new RegExp(`^[-−]\\s*${QUANTITY}$`, "i").test(cell)) return { kind: "refused", expected: "a gap of 0 or more", repair: "an edge cannot sink into a fret: take the minus away, or name the place where the edge touches" };
+  const range = new RegExp(`^(${QUANTITY})\\s*[-–/]\\s*(${QUANTITY})$`, "i").exec(cell);
+  if (range !== null) return { kind: "refused", expected: ANY_FORM, repair: `write ${(range[1] ?? "").trim()}..${(range[2] ?? "").trim()} for an interval` };
+  if (looksLikeDate(cell)) return { kind: "refused", expected: ANY_FORM, repair: "a spreadsheet may have made a date of it: set the column to text and write 3..4" };
+  const number = new RegExp(`^(${NUMBER})\\s*[a-zA-Z]+$`).exec(cell)?.[1];
+  return { kind: "refused", expected: ANY_FORM, ...(number === undefined ? {} : { repair: `units are mm, um, thou and in: write ${number}thou or ${number}mm` }) };
+}
+
+/** `3-Apr`, `Apr-03`, `03/04/2026`, `2026-04-03`, `3.4.2026`. */
+export function looksLikeDate(cell: string): boolean {
+  const month = "(jan|feb|mar|mär|apr|may|mai|jun|jul|aug|sep|oct|okt|nov|dec|dez)[a-zä]{0,8}";
+  return (
+    /^\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}(\s|T|$)/.test(cell) ||
+    new RegExp(`^\\d{1,4}[-/. ]+${month}\\.?([-/. ]+\\d{1,4})?$`, "i").test(cell) ||
+    new RegExp(`^${month}[-/. ]+\\d{1,4}$`, "i").test(cell)
+  );
+}
+
+type Amount = { readonly mm: number; readonly unit: LengthUnit; readonly plainNumber: boolean };
+
+function amountOf(text: string, context: GapContext, lastUnit?: LengthUnit): Amount | undefined {
+  const own = unitOf(text);
+  const unit = own ?? lastUnit ?? context.unit;
+  const mm = lengthMm(text, unit);
+  return mm === undefined ? undefined : { mm, unit, plainNumber: own === undefined && lastUnit === undefined };
+}
+
+function unitOf(text: string): LengthUnit | undefined {
+  const suffix = /[a-zµμ"]+$/i.exec(text.trim())?.[0].toLowerCase();
+  if (suffix === undefined) return undefined;
+  if (suffix === "mm") return "mm";
+  if (suffix.endsWith("m")) return "um";
+  return suffix === "thou" || suffix === "mil" ? "thou" : "in";
+}
+
+function usedSet(unit: LengthUnit, context: GapContext, plainNumber = false): Used {
+  return { leaves: context.leaves ?? defaultLeaves(unit), plainNumber };
+}
+
+/** As typed; the unit of the table is added where none was typed. */
+function withUnit(cell: string, plainNumber: boolean, context: GapContext): string {
+  const tidy = cell.trim().replace(/\s+/g, "");
+  return plainNumber ? `${tidy} ${context.unit}` : tidy;
+}
+
+function endsU(set: LeafSet, leaves: number): number {
+  return (set.toleranceMm / Math.sqrt(3)) * Math.sqrt(leaves);
+}
+
+function underThinnest(lowMm: number, written: string, context: GapContext, unit: LengthUnit = context.unit, plainNumber = false): WrittenReading {
+  const set = context.leaves ?? defaultLeaves(unit);
+  const thinnestMm = set.leavesMm[0] ?? 0;
+  return { kind: "gap", gap: { kind: "interval", lowMm: Math.min(lowMm, thinnestMm), highMm: thinnestMm, endsUMm: endsU(set, 1) }, written, used: { leaves: set, plainNumber } };
+}
+
+function plainValue(cell: string, context: GapContext): WrittenReading {
+  const amount = amountOf(cell, context);
+  if (amount === undefined) return notAReading(cell);
+  if (amount.mm === 0) return underThinnest(0, "0", context, amount.unit);
+  const set = context.leaves ?? defaultLeaves(amount.unit);
+  const slackMm = !amount.plainNumber && context.leaves !== undefined ? set.toleranceMm : undefined;
+  const found = stackOf(set, amount.mm, slackMm);
+  if (found === undefined) return noSuchLeaf(amount, set, context);
+  return leavesGo(found, set, cell, amount.plainNumber, context);
+}
+
+function leavesGo(leaves: Stack, set: LeafSet, cell: string, plainNumber: boolean, context: GapContext): WrittenReading {
+  const lowMm = leaves.reduce((sum, leaf) => sum + leaf, 0);
+  const gap: Gap = { kind: "interval", lowMm, highMm: nextStackMm(set, leaves), endsUMm: endsU(set, leaves.length) };
+  return { kind: "gap", gap, written: withUnit(cell, plainNumber, context), used: { leaves: set, plainNumber } };
+}
+
+function noSuchLeaf(amount: Amount, set: LeafSet, context: GapContext): Refusal {
+  const inThou = amount.unit === "thou" || amount.unit === "in";
+  const mark = (mm: number): string => (inThou ? `${Number((mm / MM_PER_THOU).toFixed(2))}thou` : `${Number(mm.toFixed(4))}mm`);
+  const nearest = set.leavesMm.slice().sort((a, b) => Math.abs(a - amount.mm) - Math.abs(b - amount.mm)).slice(0, 2).sort((a, b) => a - b).map(mark);
+  const otherUnit = context.unit === "mm" ? "thou" : "mm";
+  const inOther = amount.plainNumber ? lengthMm(String(amount.mm / (inThou ? MM_PER_THOU : 1)), otherUnit) : undefined;
+  const isOtherLeaf = inOther !== undefined && stackOf(defaultLeaves(otherUnit), inOther) !== undefined && context.leaves === undefined;
+  return {
+    kind: "refused",
+    expected: `a leaf of the ${set.name} or a stack of up to three of them (nearest leaves ${nearest.join(" and ")})`,
+    repair: isOtherLeaf ? `if it was read in ${otherUnit}, write the unit after it` : "write an interval as 4..5, or 4.2±0.3 for a dial or digital reading",
+  };
+}
+
+function stack(cell: string, context: GapContext): WrittenReading | undefined {
+  if (!new RegExp(`^${QUANTITY}(\\s*\\+\\s*${QUANTITY})+$`, "i").test(cell)) return undefined;
+  const parts = cell.split("+").map((part) => part.trim());
+  const lastUnit = unitOf(parts.at(-1) ?? "");
+  const amounts = parts.map((part) => amountOf(part, context, lastUnit));
+  const unit = amounts[0]?.unit ?? context.unit;
+  const set = context.leaves ?? defaultLeaves(unit);
+  if (parts.length > 3) return { kind: "refused", expected: "a stack of up to three leaves", repair: "stack thicker leaves" };
+  const leaves = amounts.map((amount) => (amount === undefined ? undefined : oneLeaf(set, amount, context)));
+  const missing = parts.find((_, index) => leaves[index] === undefined);
+  if (missing !== undefined) return { kind: "refused", expected: `leaves of the ${set.name}, which has no ${missing}`, repair: "state your leaves in a line leaves: 1.5 2 3 4 thou" };
+  const [first, ...others] = leaves.filter((leaf) => leaf !== undefined).sort((a, b) => b - a);
+  if (first === undefined || new Set(leaves).size < leaves.length) return { kind: "refused", expected: "different leaves: a set has one of each", repair: "write the leaves that were stacked" };
+  return leavesGo([first, ...others], set, cell, amounts.some((amount) => amount?.plainNumber === true), context);
+}
+
+function oneLeaf(set: LeafSet, amount: Amount, context: GapContext): number | undefined {
+  const slackMm = !amount.plainNumber && context.leaves !== undefined ? set.toleranceMm : undefined;
+  const found = stackOf(set, amount.mm, slackMm);
+  return found?.length === 1 ? found[0] : undefined;
+}
+
+function statedInterval(cell: string, context: GapContext): WrittenReading | undefined {
+  const match = new RegExp(`^(${QUANTITY})\\s*(?:\\.\\.\\.?|…)\\s*(${QUANTITY})$`, "i").exec(cell);
+  if (match === null) return undefined;
+  const high = amountOf(match[2] ?? "", context);
+  const low = amountOf(match[1] ?? "", context, unitOf(match[2] ?? ""));
+  if (low === undefined || high === undefined || !(low.mm < high.mm)) {
+    return { kind: "refused", expected: "an interval from the lower to the higher value, as 4..5", repair: "swap the two, or write one leaf" };
+  }
+  return intervalOf(low.mm, high.mm, cell, low.plainNumber || high.plainNumber, high.unit, context);
+}
+
+function oneSided(cell: string, context: GapContext): WrittenReading | undefined {
+  const match = new RegExp(`^([<>])\\s*(${QUANTITY})$`, "i").exec(cell);
+  const amount = match === null ? undefined : amountOf(match[2] ?? "", context);
+  if (match === null || amount === undefined) return undefined;
+  if (!(amount.mm > 0)) return { kind: "refused", expected: "a leaf after < or >, as <1.5 or >40", repair: "write 0 where the thinnest leaf does not go" };
+  return match[1] === "<"
+    ? intervalOf(0, amount.mm, cell, amount.plainNumber, amount.unit, context)
+    : intervalOf(amount.mm, Number.POSITIVE_INFINITY, cell, amount.plainNumber, amount.unit, context);
+}
+
+function intervalOf(lowMm: number, highMm: number, cell: string, plainNumber: boolean, unit: LengthUnit, context: GapContext): WrittenReading {
+  const set = context.leaves ?? defaultLeaves(unit);
+  return { kind: "gap", gap: { kind: "interval", lowMm, highMm, endsUMm: endsU(set, 1) }, written: withUnit(cell, plainNumber, context), used: { leaves: set, plainNumber } };
+}
+
+function dial(cell: string, context: GapContext): WrittenReading | undefined {
+  const match = new RegExp(`^([-−+]?)(${QUANTITY})\\s*(?:±|\\+/?-)\\s*(${QUANTITY})$`, "i").exec(cell);
+  if (match === null) return undefined;
+  const lastUnit = unitOf(match[3] ?? "");
+  const value = amountOf(match[2] ?? "", context, lastUnit);
+  const u = amountOf(match[3] ?? "", context, lastUnit ?? unitOf(match[2] ?? ""));
+  if (value === undefined || u === undefined || !(u.mm > 0)) return { kind: "refused", expected: "a dial reading with a standard uncertainty above 0, as 4.2±0.3" };
+  const sign = match[1] === "-" || match[1] === "−" ? -1 : 1;
+  return { kind: "gap", gap: { kind: "exact", gapMm: sign * value.mm, uMm: u.mm }, written: withUnit(cell, value.plainNumber, context), used: { plainNumber: value.plainNumber } };
+}

@@ -1,0 +1,11 @@
+export type * from "./reading.js";
+export { readBenchText } from "./benchText.js";
+export { readReadingsCsv } from "./readingsCsv.js";
+export { readReadingFiles, type ReadingFile } from "./readingFiles.js";
+export type { ReadOptions } from "./options.js";
+export { LIGHT_MM, readGap, TOUCH_U_MM, type GapContext, type RockerMark, type Used, type WrittenReading } from "./gap.js";
+export { METRIC_LEAVES, THOU_LEAVES, type LeafSet } from "./leafSet.js";
+export { boundsOfGaps, boundsOfMark, middleShare, type RockerBounds } from "./contact.js";
+export { DEFAULT_FEEL_MM } from "./sheet.js";
+export { readPlace, type PlaceReading } from "./place.js";
+export { TOOL_KINDS, toolWords, usualTool } from "./tools.js";

@@ -1,0 +1,120 @@
+import { nearestName } from "../neck/nearest.js";
+import { mmAndInWords } from "../neck/defaults.js";
+import { lengthMm, MM_PER_THOU } from "../units/length.js";
+import { lengthWords } from "../units/words.js";
+import type { Tool } from "./reading.js";
+
+/** What is known of a tool that a user named only. Common practice, no source. */
+const USUAL: Readonly<Record<Tool["kind"], Omit<Tool, "name" | "kind">>> = {
+  straightedge: { lengthMm: 450, straightnessToleranceMm: 0.02 },
+  notched: { lengthMm: 450, straightnessToleranceMm: 0.03 },
+  rocker: { lengthMm: 80, straightnessToleranceMm: 0.005 },
+  dialBar: { lengthMm: 150, straightnessToleranceMm: 0.01 },
+  tautString: { lengthMm: 700, straightnessToleranceMm: 0.005 },
+  endBlocks: { lengthMm: 600, straightnessToleranceMm: 0.02, blockHeightMm: 20 },
+  sightingBars: { lengthMm: 300, straightnessToleranceMm: 0.1 },
+  benchPlate: { lengthMm: 600, straightnessToleranceMm: 0.01 },
+  crownGauge: { lengthMm: 30, straightnessToleranceMm: 0.01 },
+  radiusGauge: { lengthMm: 60, straightnessToleranceMm: 0.05 },
+};
+
+/** In a builder's words: `the edge`. */
+const WORDS: Readonly<Record<Tool["kind"], string>> = {
+  straightedge: "the edge", notched: "the notched edge", rocker: "the rocker", dialBar: "the dial bar", tautString: "the taut string",
+  endBlocks: "the edge on blocks", sightingBars: "the sighting bars", benchPlate: "the bench plate", crownGauge: "the crown gauge", radiusGauge: "the radius gauge",
+};
+
+/** Most that can be read under a tool before the unit is surely wrong, mm. */
+const MOST_MM: Readonly<Record<Tool["kind"], number>> = {
+  straightedge: 5, notched: 5, rocker: 1, dialBar: 5, tautString: 10, endBlocks: 60, sightingBars: 20, benchPlate: 30, crownGauge: 3, radiusGauge: 3,
+};
+
+/** The kinds of tool, as the CSV column `tool` names them. */
+export const TOOL_KINDS: readonly Tool["kind"][] = ["straightedge", "notched", "rocker", "dialBar", "tautString", "endBlocks", "sightingBars", "benchPlate", "crownGauge", "radiusGauge"];
+
+/** The tool of a kind as common practice has it. */
+export function usualTool(kind: Tool["kind"]): Tool {
+  return { name: kind, kind, ...USUAL[kind] };
+}
+
+/** The tool in a builder's words; one the user defined goes by the user's name. */
+export function toolWords(tool: Tool): string {
+  return tool.name === tool.kind ? WORDS[tool.kind] : `the ${tool.name}`;
+}
+
+/** The most that can be read under the tool, mm. */
+export function mostReadableMm(tool: Tool): number {
+  return MOST_MM[tool.kind];
+}
+
+/** Whether readings of this tool may be below zero: it has feet or arms of its own. */
+export function readsBelowZero(tool: Tool): boolean {
+  return tool.kind === "dialBar" || tool.kind === "sightingBars";
+}
+
+/** What was assumed of a tool, in a builder's words. */
+export function assumedToolWords(tool: Tool): string {
+  const blocks = tool.blockHeightMm === undefined ? "" : ` on blocks ${lengthWords(tool.blockHeightMm)} high`;
+  return `${toolWords(tool).replace(/^the /, "")}: size not stated, taken as ${mmAndInWords(tool.lengthMm)} long and straight within ${smallWords(tool.straightnessToleranceMm)}${blocks} (common practice, no source)`;
+}
+
+/** A length below a hundredth of a millimetre keeps its digits: `0.005 mm (0.2 thou)`. */
+export function smallWords(mm: number): string {
+  return `${Number(mm.toFixed(4))} mm (${Number((mm / MM_PER_THOU).toFixed(2))} thou)`;
+}
+
+/** The tools a user has: those defined come before the usual ones of the same name. */
+export type ToolBox = readonly Tool[];
+
+/** A tool by its name, or what was expected. */
+export type ToolReading = { readonly tool: Tool; readonly stated: boolean } | { readonly expected: string; readonly repair?: string };
+
+/** Finds a tool by name; capital letters, blanks and dashes do not count. */
+export function toolByName(written: string, box: ToolBox): ToolReading {
+  const plain = plainName(written);
+  const own = box.find((tool) => plainName(tool.name) === plain);
+  if (own !== undefined) return { tool: own, stated: true };
+  const kind = TOOL_KINDS.find((name) => plainName(name) === plain) ?? (plain === "edge" ? "straightedge" : undefined);
+  if (kind !== undefined) return { tool: usualTool(kind), stated: false };
+  const names = [...new Set([...box.map((tool) => tool.name), ...TOOL_KINDS])];
+  const near = nearestName(written, names);
+  return { expected: `a tool: ${names.join(", ")}`, ...(near === undefined ? {} : { repair: `write ${near}` }) };
+}
+
+function plainName(name: string): string {
+  return name.toLowerCase().replace(/[\s_-]/g, "");
+}
+
+/**
+ * Reads what a user states of a tool: `450 mm, straight within 0.02 mm`, `notched, 24 in`, `endBlocks, 600 mm, blocks 25 mm, set down on its side`.
+ * @param name the tool's name in tables
+ * @param written parts between commas, in any order; what is left out is common practice
+ * @param kind of the tool where the text names none
+ * @returns the tool, or what was expected
+ */
+export function readTool(name: string, written: string, kind: Tool["kind"] | undefined): { readonly tool: Tool } | { readonly expected: string } {
+  const parts = written.split(/,(?!\d)|;/).map((part) => part.trim()).filter((part) => part !== "");
+  const named = parts.map((part) => TOOL_KINDS.find((each) => plainName(each) === plainName(part))).find((each) => each !== undefined) ?? kind;
+  if (named === undefined) return { expected: `what kind of tool it is (${TOOL_KINDS.join(", ")}), then its length, as "straightedge, 600 mm, straight within 0.01 mm"` };
+  const read = parts.filter((part) => !TOOL_KINDS.some((each) => plainName(each) === plainName(part))).map(partOfTool);
+  const wrong = read.find((part) => "expected" in part);
+  if (wrong !== undefined && "expected" in wrong) return wrong;
+  return { tool: read.reduce<Tool>((tool, part) => ("expected" in part ? tool : { ...tool, ...part }), { ...usualTool(named), name }) };
+}
+
+type ToolPart = Partial<Omit<Tool, "name" | "kind">> | { readonly expected: string };
+
+function partOfTool(part: string): ToolPart {
+  const within = /^(?:straight\s+)?(?:within|to)\s+(.+)$/i.exec(part)?.[1];
+  if (within !== undefined) return ranged("straightnessToleranceMm", within, 0.0005, 1, "how straight it is, as straight within 0.02 mm");
+  const blocks = /^blocks?\s+(?:of\s+)?(.+?)(?:\s+high)?$/i.exec(part)?.[1];
+  if (blocks !== undefined) return ranged("blockHeightMm", blocks, 1, 100, "the height of the blocks, as blocks 20 mm");
+  const setDown = /^set down\s+(.+)$/i.exec(part)?.[1];
+  if (setDown !== undefined) return { setDown: setDown.slice(0, 200) };
+  return ranged("lengthMm", part.replace(/\s+long$/i, ""), 20, 2000, "a length from 20 to 2000 mm, as 450 mm or 18 in; straight within 0.02 mm; blocks 20 mm; set down …");
+}
+
+function ranged(field: "straightnessToleranceMm" | "blockHeightMm" | "lengthMm", written: string, leastMm: number, mostMm: number, expected: string): ToolPart {
+  const mm = lengthMm(written.trim());
+  return mm !== undefined && mm >= leastMm && mm <= mostMm ? { [field]: mm } : { expected };
+}
