@@ -46,7 +46,7 @@ function readEdge(truth: InventedTruth, edge: SetEdge, operator: InventedOperato
   const { pressedAtFret } = edge;
   const wanted = new Set(fretsToRead(truth.neck, plan));
   const gaps = edge.gaps
-    .filter(({ fret }) => wanted.has(fret) || fret === pressedAtFret)
+    .filter(({ fret, trueGapMm }) => wanted.has(fret) || fret === pressedAtFret || (plan.whereItTouches && trueGapMm < operator.leastLightMm))
     .filter(() => !stream.chance(plan.missingShare))
     .map(({ fret, trueGapMm }) => {
       const read = fret === pressedAtFret ? PRESSED_DOWN : readGap(trueGapMm, operator, stream);

@@ -8,7 +8,9 @@ import { inventedSheet } from "../../src/invented/sheet.js";
 import { inventedStream } from "../../src/invented/stream.js";
 import type { InventedFamily } from "../../src/invented/truth.js";
 import { readBenchText } from "../../src/readings/benchText.js";
+import type { SurveySheet } from "../../src/readings/reading.js";
 import { valueOrThrow } from "../../src/units/problem.js";
+import { meaningOf } from "./compared.js";
 
 const SEED = 5;
 const plan = { ...FULL_PLAN, leafUnderMiddle: false, missingShare: 0.1 };
@@ -18,29 +20,20 @@ test.each(["smooth", "kinksAndZones", "atTheBench"] satisfies InventedFamily[])(
     const { neck, operator, readings } = made(family, number, plan);
     const meant = inventedSheet(neck, operator, readings);
     const read = valueOrThrow(readBenchText(neck, inventedBenchText(readings, { stage: "invented" })), "bench text");
-    expect(numbered(gapsOf(read))).toEqual(numbered(gapsOf(meant)));
-    expect(numbered(read.rockers.filter((rocker) => rocker.written !== "still").map(rockerOf))).toEqual(numbered(meant.rockers.filter((rocker) => rocker.written !== "still").map(rockerOf)));
+    expect(inAnyOrder(meaningOf(read).gaps)).toEqual(inAnyOrder(meaningOf(meant).gaps));
+    // `still` in a pass is read as more than was tried: the bounds of the others must agree.
+    expect(meaningOf(rocking(read)).rockers).toEqual(meaningOf(rocking(meant)).rockers);
     expect(read.rockers.length).toBe(meant.rockers.length);
-    expect(read.feelMm).toBe(meant.feelMm);
   }
 });
 
-type Sheet = ReturnType<typeof inventedSheet>;
-
-function gapsOf(sheet: Sheet): unknown[] {
-  return sheet.settings.flatMap((setting) => setting.readings.map((reading) => [setting.tool.lengthMm, setting.tool.straightnessToleranceMm, reading.line, reading.place.fret, reading.gap])).map((row) => JSON.stringify(row, rounded)).sort();
+/** Tables part settings by number, sheets by line: the number of the setting is left out. */
+function inAnyOrder(gaps: readonly string[]): string[] {
+  return gaps.map((gap) => gap.replace(/^\[\d+/, "[")).sort();
 }
 
-function rockerOf({ line, frets, deltaMm, endsUMm, tool }: Sheet["rockers"][number]): unknown {
-  return { line, frets, deltaMm, endsUMm, lengthMm: tool.lengthMm };
-}
-
-function numbered(rows: readonly unknown[]): string[] {
-  return rows.map((row) => JSON.stringify(row, rounded)).sort();
-}
-
-function rounded(_: string, value: unknown): unknown {
-  return typeof value === "number" && Number.isFinite(value) ? Number(value.toFixed(9)) : value;
+function rocking(sheet: SurveySheet): SurveySheet {
+  return { ...sheet, rockers: sheet.rockers.filter((rocker) => rocker.written !== "still") };
 }
 
 function made(family: InventedFamily, number: number, withPlan: typeof plan): { neck: ReturnType<typeof inventedNeck>["neck"]; operator: ReturnType<typeof inventedOperator>; readings: ReturnType<typeof inventedReadings> } {
