@@ -14,28 +14,48 @@ export type GridPoint = { readonly scatters: Scatters; readonly weight: number; 
 const ROUGHNESS_STEPS = [-1.6, -0.8, 0, 0.8, 1.6] as const;
 const SEATING_STEPS = [-1.2, 0, 1.2] as const;
 /** Points that weigh less than this against the best are left out. */
-const NEGLIGIBLE = 1e-4;
+const NEGLIGIBLE = 1e-3;
 
 /**
  * Posteriors over a grid of scatters, each weighted by its prior and by the probability of the readings.
+ * The grid is walked from its middle outward, and only on from points that weigh something.
  * The readings' sites come first, in the order of `equations`; the mixtures of frets follow.
  * @throws {Error} equations that no finite neck satisfies even approximately (not expected; reported so that it can be mended)
  */
 export function scatterGrid(layout: Layout, equations: readonly Equation[], settings: number): readonly GridPoint[] {
-  let start: readonly Natural[] | undefined;
-  const points: { scatters: Scatters; logWeight: number; posterior: NormalPosterior }[] = [];
-  for (const roughness of ROUGHNESS_STEPS) {
-    for (const seating of SEATING_STEPS) {
-      const scatters = { roughnessMm: CENTRE.roughnessMm * Math.exp(LOG_SD * roughness), seatingMm: CENTRE.seatingMm * Math.exp(LOG_SD * seating) };
-      const sites = [...equations.map(readingSite), ...mixtureSites(layout, scatters)];
-      const posterior = normalPosterior(priorPrecision(layout, scatters, settings), sites, start) ?? normalPosterior(priorPrecision(layout, scatters, settings), sites);
-      if (posterior === undefined) continue;
-      start = posterior.sites;
-      points.push({ scatters, logWeight: posterior.logEvidence - 0.5 * (roughness ** 2 + seating ** 2), posterior });
+  const readings = equations.map(readingSite);
+  const waiting: Step[] = [[Math.floor(ROUGHNESS_STEPS.length / 2), Math.floor(SEATING_STEPS.length / 2)]];
+  const seen = new Set(waiting.map(String));
+  const points: Weighed[] = [];
+  for (let step = waiting.shift(); step !== undefined; step = waiting.shift()) {
+    const point = weighed(layout, readings, settings, step, points.at(-1)?.posterior.sites);
+    if (point === undefined) continue;
+    points.push(point);
+    if (point.logWeight < heaviestOf(points) + Math.log(NEGLIGIBLE)) continue;
+    for (const next of neighbours(step)) {
+      if (!seen.has(String(next))) waiting.push(next);
+      seen.add(String(next));
     }
   }
   if (points.length === 0) throw new Error("Cannot adjust these readings: no neck was found that fits them even roughly (look for a gap typed in the wrong unit)");
-  return weighted(points);
+  return normalised(points);
+}
+
+type Step = readonly [roughness: number, seating: number];
+type Weighed = { readonly scatters: Scatters; readonly logWeight: number; readonly posterior: NormalPosterior };
+
+function weighed(layout: Layout, readings: readonly Site[], settings: number, [at, along]: Step, start: readonly Natural[] | undefined): Weighed | undefined {
+  const [roughness, seating] = [ROUGHNESS_STEPS[at] ?? 0, SEATING_STEPS[along] ?? 0];
+  const scatters = { roughnessMm: CENTRE.roughnessMm * Math.exp(LOG_SD * roughness), seatingMm: CENTRE.seatingMm * Math.exp(LOG_SD * seating) };
+  const prior = priorPrecision(layout, scatters, settings);
+  const sites = [...readings, ...mixtureSites(layout, scatters)];
+  const posterior = normalPosterior(prior, sites, start) ?? normalPosterior(prior, sites);
+  return posterior === undefined ? undefined : { scatters, logWeight: posterior.logEvidence - 0.5 * (roughness ** 2 + seating ** 2), posterior };
+}
+
+function neighbours([at, along]: Step): readonly Step[] {
+  const all: readonly Step[] = [[at - 1, along], [at + 1, along], [at, along - 1], [at, along + 1]];
+  return all.filter(([roughness, seating]) => ROUGHNESS_STEPS[roughness] !== undefined && SEATING_STEPS[seating] !== undefined);
 }
 
 function readingSite(equation: Equation): Site {
@@ -53,9 +73,13 @@ function mixtureSites(layout: Layout, scatters: Scatters): readonly Site[] {
   });
 }
 
-function weighted(points: readonly { scatters: Scatters; logWeight: number; posterior: NormalPosterior }[]): readonly GridPoint[] {
-  const top = Math.max(...points.map((point) => point.logWeight));
+function normalised(points: readonly Weighed[]): readonly GridPoint[] {
+  const top = heaviestOf(points);
   const kept = points.filter((point) => point.logWeight > top + Math.log(NEGLIGIBLE));
   const sum = kept.reduce((total, point) => total + Math.exp(point.logWeight - top), 0);
   return kept.map(({ scatters, logWeight, posterior }) => ({ scatters, posterior, weight: Math.exp(logWeight - top) / sum }));
+}
+
+function heaviestOf(points: readonly Weighed[]): number {
+  return Math.max(...points.map((point) => point.logWeight));
 }

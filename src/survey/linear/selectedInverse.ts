@@ -1,6 +1,6 @@
 import { bandEntry, pivotAt, rowVariance, type ArrowFactor } from "./arrowFactor.js";
 import { checkSparseRow, type ArrowShape, type SparseRow } from "./arrowMatrix.js";
-import { dot } from "./vectors.js";
+import { addScaled, dot } from "./vectors.js";
 
 /** Entries of the inverse of A inside the pattern of A. */
 type SelectedInverse = ArrowShape & {
@@ -68,7 +68,8 @@ function selectedInverse(factor: ArrowFactor): SelectedInverse {
 function fillCorner(factor: ArrowFactor, inverse: SelectedInverse, p: number): void {
   const { border, corner } = factor;
   const after = border - p - 1;
-  const column = Float64Array.from({ length: after }, (_, k) => corner[(p + 1 + k) * border + p] ?? 0);
+  const column = new Float64Array(after);
+  for (let k = 0; k < after; k++) column[k] = corner[(p + 1 + k) * border + p] ?? 0;
   const pivot = pivotAt(factor, factor.banded + p);
   for (let q = border - 1; q >= p; q--) {
     const known = q === p ? 1 / pivot : 0;
@@ -81,8 +82,10 @@ function fillCorner(factor: ArrowFactor, inverse: SelectedInverse, p: number): v
 function fillBand(factor: ArrowFactor, inverse: SelectedInverse, i: number): void {
   const { banded, bandwidth, border } = factor;
   const after = Math.min(bandwidth, banded - 1 - i);
-  const column = Float64Array.from({ length: after }, (_, k) => bandEntry(factor, i + 1 + k, i));
-  const below = Float64Array.from({ length: border }, (_, p) => factor.edge[p * banded + i] ?? 0);
+  const column = new Float64Array(after);
+  for (let k = 0; k < after; k++) column[k] = bandEntry(factor, i + 1 + k, i);
+  const below = new Float64Array(border);
+  for (let p = 0; p < border; p++) below[p] = factor.edge[p * banded + i] ?? 0;
   const pivot = pivotAt(factor, i);
   const alongside = new Float64Array(border);
   for (let p = 0; p < border; p++) {
@@ -90,12 +93,8 @@ function fillBand(factor: ArrowFactor, inverse: SelectedInverse, i: number): voi
     alongside[p] = -sum / pivot;
   }
   const beside = new Float64Array(after);
-  for (let k = 0; k < after; k++) {
-    const j = i + 1 + k;
-    let sum = dot(column, 0, inverse.band, bandStart(inverse, j) + i + 1, after);
-    for (let p = 0; p < border; p++) sum += (below[p] ?? 0) * (inverse.edge[p * banded + j] ?? 0);
-    beside[k] = -sum / pivot;
-  }
+  for (let k = 0; k < after; k++) beside[k] = -dot(column, 0, inverse.band, bandStart(inverse, i + 1 + k) + i + 1, after) / pivot;
+  for (let p = 0; p < border; p++) addScaled(-(below[p] ?? 0) / pivot, inverse.edge, p * banded + i + 1, beside, 0, after);
   const diagonal = (1 / pivot - dot(column, 0, beside, 0, after) - dot(below, 0, alongside, 0, border)) / pivot;
   store(inverse, i, diagonal, beside, alongside);
 }

@@ -83,17 +83,29 @@ function gapEquation(neck: Neck, usable: Usable, layout: Layout, setting: EdgeSe
   };
 }
 
-/** A plain edge lies above every fret top between its outermost readings, read or not. */
+/**
+ * A plain edge lies above every fret top between its outermost readings, read or not. Of each run of unread frets only the
+ * middle one is held to this: all of them together would lean on "touch" as if it were exact to a few micrometres, which a
+ * hand that presses and looks is not. Using fewer of several true statements only widens the answer.
+ */
 function contactEquations(neck: Neck, usable: Usable, layout: Layout, setting: EdgeSetting, settingIndex: number, feelMm: number): readonly Equation[] {
   if (setting.surface !== "fretTops" || setting.tool.kind !== "straightedge" || setting.path.kind !== "along") return [];
   const line = lineNamed(usable, setting.path.line);
-  const xs = setting.readings.map((reading) => reading.place.xMm);
-  const read = new Set(setting.readings.map((reading) => stationAt(layout.stations, reading.place)));
-  return layout.stations.flatMap((station, index): Equation[] => {
-    const inside = station.xMm > Math.min(...xs) && station.xMm < Math.max(...xs);
-    if (station.fret === undefined || !inside || read.has(index)) return [];
-    const row = gapRow(layout, setting, settingIndex, index);
-    return [{ row, lowMm: 0, highMm: Infinity, sMm: feelMm, knownMm: -radiusDropMm(neck, line, station.xMm), from: { kind: "contact", setting: settingIndex } }];
+  return unreadRuns(layout, setting).map((run): Equation => {
+    const station = run[Math.floor(run.length / 2)] ?? 0;
+    const xMm = layout.stations[station]?.xMm ?? NaN;
+    const row = gapRow(layout, setting, settingIndex, station);
+    return { row, lowMm: 0, highMm: Infinity, sMm: feelMm, knownMm: -radiusDropMm(neck, line, xMm), from: { kind: "contact", setting: settingIndex } };
+  });
+}
+
+/** Runs of neighbouring fret tops that lie between two readings of a setting and were not read in it. */
+function unreadRuns(layout: Layout, setting: EdgeSetting): readonly (readonly number[])[] {
+  const read = [...new Set(setting.readings.map((reading) => stationAt(layout.stations, reading.place)))].sort((a, b) => a - b);
+  return read.slice(1).flatMap((to, index) => {
+    const from = read[index] ?? to;
+    const run = [...layout.stations.keys()].slice(from + 1, to).filter((station) => layout.stations[station]?.fret !== undefined);
+    return run.length === 0 ? [] : [run];
   });
 }
 
