@@ -10,8 +10,8 @@ export type DrawnRelief =
       readonly line: string;
       readonly relief: Measured;
       readonly at: { readonly label: string; readonly xMm: number };
-      readonly from: { readonly label: string };
-      readonly to: { readonly label: string };
+      readonly from: { readonly label: string; readonly xMm: number };
+      readonly to: { readonly label: string; readonly xMm: number };
     }
   | { readonly status: "undetermined"; readonly line: string; readonly need: string };
 

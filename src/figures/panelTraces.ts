@@ -4,6 +4,7 @@ import { mmAxis, lineIndex, thouAxis, rounded, type Drawing } from "./drawing.js
 import type { JsonObject } from "./figure.js";
 import { heightHover, smoothHover } from "./hover.js";
 import { INK, lineLook, PANEL, type LineLook } from "./look.js";
+import { reliefTraces } from "./reliefTraces.js";
 import type { Panel } from "./sheet.js";
 
 /** Everything that is drawn in one panel. */
@@ -18,7 +19,7 @@ export function panelTraces(drawing: Drawing, panel: Panel, index: number): read
     ...chordTraces(survey, panel.line, index, axis),
     ...(profile === undefined ? [] : [smoothTrace(drawing, profile, look, index, axis)]),
     ...(heights.length === 0 ? [] : [pointTrace(drawing, heights, look, index, axis)]),
-    ...reliefArrow(drawing, panel, axis),
+    ...(profile === undefined ? [] : reliefTraces(drawing, profile, axis)),
     ...ringTraces(survey, heights, axis),
     { type: "scatter", mode: "markers", x: [0], y: [0], xaxis: "x", yaxis: thouAxis(index), marker: { opacity: 0 }, hoverinfo: "skip", showlegend: false },
   ];
@@ -66,20 +67,5 @@ function ringTraces(survey: Survey, heights: readonly Height[], axis: JsonObject
   return [{
     ...axis, type: "scatter", mode: "markers", x: odd.map((height) => rounded(height.place.xMm, 3)), y: odd.map((height) => rounded(height.heightMm, 5)),
     marker: { size: 19, symbol: "circle-open", color: INK, line: { color: INK, width: 1.6 } }, hoverinfo: "skip", showlegend: false,
-  }];
-}
-
-/** Dimension arrow of the relief, a little beside its place so that it hides no reading; only where the relief is over the chord that is drawn. */
-function reliefArrow(drawing: Drawing, panel: Panel, axis: JsonObject): readonly JsonObject[] {
-  const { survey, reliefs } = drawing;
-  const relief = reliefs.find((candidate) => candidate.line === panel.line);
-  const datum = survey.datum.find((candidate) => candidate.line === panel.line);
-  if (relief === undefined || relief.status !== "determined" || datum === undefined) return [];
-  const isSameChord = datum.from.label === relief.from.label && datum.to.label === relief.to.label;
-  if (!isSameChord || relief.relief.value === 0) return [];
-  const x = rounded(relief.at.xMm + 0.012 * survey.neck.scaleLengthMm, 3);
-  return [{
-    ...axis, type: "scatter", mode: "lines+markers", x: [x, x], y: [0, rounded(-relief.relief.value, 5)], line: { color: INK, width: 1 },
-    marker: { size: 9, color: INK, symbol: relief.relief.value > 0 ? ["arrow-up", "arrow-down"] : ["arrow-down", "arrow-up"] }, hoverinfo: "skip", showlegend: false,
   }];
 }

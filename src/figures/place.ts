@@ -18,7 +18,7 @@ export function laidOut(survey: Survey, lines: readonly string[], reliefs: reado
   const stripTopPx = (panels.at(-1)?.bottomPx ?? 0) + 14;
   const stripBottomPx = stripTopPx + stripWidthMm(survey.neck) * pxPerMm;
   const legendPx = LEGEND_ROW_PX * (widthPx < 760 ? 2 : 1) + 8;
-  const notes: Print = { lines: notesText(survey, lines).flatMap((note) => wrapped(note, textPx, SMALLEST_TEXT_PX, 4)), sizePx: SMALLEST_TEXT_PX, leadingPx: 17 };
+  const notes: Print = { lines: notesText(survey, lines, reliefs.some((relief) => relief.status === "determined")).flatMap((note) => wrapped(note, textPx, SMALLEST_TEXT_PX, 4)), sizePx: SMALLEST_TEXT_PX, leadingPx: 17 };
   const notesTopPx = stripBottomPx + AXIS_PX + legendPx;
   return {
     widthPx, heightPx: Math.ceil(notesTopPx + printHeightPx(notes) + 12), leftPx: LEFT_PX, rightPx: RIGHT_PX,
@@ -45,12 +45,12 @@ function headingText(survey: Survey, line: string, reliefs: readonly DrawnRelief
   return relief.status === "determined" ? `${sign} ${line}: ${reliefWords(relief.relief, order)}, most at fret ${relief.at.label}` : `${sign} ${line}: relief not determined`;
 }
 
-function notesText(survey: Survey, lines: readonly string[]): readonly string[] {
+function notesText(survey: Survey, lines: readonly string[], hasRelief: boolean): readonly string[] {
   const unread = survey.neck.lines.map((line) => line.name).filter((line) => !isRead(survey, line));
   const joint = survey.neck.bodyJoint === undefined ? [] : [`J: body joint, fret ${survey.neck.bodyJoint}.`];
   const odd = survey.blunders.filter((blunder) => lines.includes(blunder.line)).map((blunder) => `${blunder.at} ${blunder.line}`);
   return [
-    [...joint, "Bars and hatching: 19 times in 20 the truth lies inside."].join("  "),
+    [...joint, "Bars and hatching: 19 times in 20 the truth lies inside.", ...(hasRelief ? ["Arrow: relief, from its chord to the neck line."] : [])].join("  "),
     ...(unread.length > 0 ? [`Not drawn for want of readings: ${unread.join(", ")}.`] : []),
     ...(odd.length > 0 ? [`Ringed: a reading that does not fit the others (${odd.join("; ")}).`] : []),
   ];

@@ -1,0 +1,157 @@
+import { neckFigure } from "../figures/neckFigure.js";
+import { placeWords } from "../figures/hover.js";
+import { escaped } from "../figures/text.js";
+import type { EdgeSetting, GapReading } from "../readings/reading.js";
+import type { Relief } from "../shape/relief.js";
+import type { Survey } from "../survey/survey.js";
+import { MM_PER_THOU } from "../units/length.js";
+import { NORMAL_95, type Measured } from "../units/measured.js";
+import { bowWords, measuredWords, type UnitOrder } from "../units/words.js";
+import { CARD_STYLE } from "./cardStyle.js";
+import { stillSvg } from "./still.js";
+import { fixed } from "./table.js";
+import { wordsOf } from "./words.js";
+
+/** A page that needs nothing but itself: no script, no request, ready to print or to send along with the neck. */
+export type Card = { readonly html: string; readonly title: string };
+
+/**
+ * The card of a neck: the verdict in words first, then the drawing, reliefs, heights, what was assumed, and every reading as it was typed.
+ * @param surveys one or more surveys of one neck, in order of time; the last comes first on the card
+ * @param order which unit stands first; mm unless said
+ * @throws {RangeError} no survey at all
+ */
+export function surveyCard(surveys: Survey | readonly Survey[], order: UnitOrder = "mm first"): Card {
+  const all = "neck" in surveys ? [surveys] : [...surveys].reverse();
+  const [latest] = all;
+  if (latest === undefined) throw new RangeError("Cannot make a card: expected one survey or more, got none");
+  const title = `${latest.neck.name}: survey of the neck`;
+  const sections = all.map((survey, index) => surveySection(survey, order, index, all.length));
+  const html = `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${escaped(title)}</title>
+<style>${CARD_STYLE}</style>
+</head>
+<body>
+<main>
+<header><p class="kind">Survey of the neck</p><h1>${escaped(latest.neck.name)}</h1><p>${escaped(neckWords(latest))}</p></header>
+${sections.join("\n")}
+<footer><p>Height is counted away from the back of the neck. Give or take: 19 times in 20 the truth lies inside. thou: thousandths of an inch.</p></footer>
+</main>
+</body>
+</html>
+`;
+  return { html, title };
+}
+
+function neckWords({ neck }: Survey): string {
+  const joint = neck.bodyJoint === undefined ? "" : `, body joint at fret ${neck.bodyJoint}`;
+  return `Scale ${fixed(neck.scaleLengthMm, 1)} mm (${fixed(neck.scaleLengthMm / 25.4, 2)} in), ${neck.frets} frets, ${neck.zeroFret ? "zero fret" : "nut"}${joint}`;
+}
+
+function surveySection(survey: Survey, order: UnitOrder, index: number, count: number): string {
+  const words = wordsOf(survey, order);
+  const found = words.relief;
+  const when = [survey.sheet.stage, survey.sheet.date].filter((part) => part !== "").join(", ");
+  const which = count === 1 ? "" : index === 0 ? "Latest survey: " : "Earlier survey: ";
+  const id = `survey-${count - index}`;
+  return `<section class="survey" aria-labelledby="${id}">
+<h2 id="${id}">${escaped(`${which}${when === "" ? "stage and date not stated" : when}`)}</h2>
+<p class="headline">${escaped(words.headline)}</p>
+${paragraphs(words.where)}
+${paragraphs(words.lookAgain)}
+${paragraphs(words.howSure)}
+${paragraphs(words.readNext)}
+${drawing(survey, found, order)}
+${reliefTable(found, order)}
+${heightsSection(survey, order)}
+${list("Not determined, and the reading that would fix it", survey.undetermined.map((gap) => `${gap.line}${gap.at === undefined ? "" : `, ${gap.at}`}: ${gap.what}. ${gap.need}.`))}
+${list("Readings that do not fit the others", survey.blunders.map((blunder) => `${blunder.source}, row ${blunder.row}, column ${blunder.column}: ${blunder.sentence}`))}
+${list("Notes", survey.notes)}
+${list("Assumed, because it was not given", survey.assumed.length > 0 ? survey.assumed : ["Nothing: everything was given."])}
+${asTyped(survey)}
+</section>`;
+}
+
+function paragraphs(sentences: readonly string[]): string {
+  return sentences.map((sentence) => `<p>${escaped(sentence)}</p>`).join("\n");
+}
+
+function list(heading: string, items: readonly string[]): string {
+  if (items.length === 0) return "";
+  return `<h3>${escaped(heading)}</h3>\n<ul>${items.map((item) => `<li>${escaped(item)}</li>`).join("")}</ul>`;
+}
+
+function drawing(survey: Survey, found: readonly Relief[], order: UnitOrder): string {
+  const figure = neckFigure(survey, { order, reliefs: found, widthPx: 900 });
+  const svg = stillSvg(figure).replace(/^<svg /, `<svg role="img" aria-label="${escaped(figure.alt)}" viewBox="0 0 ${figure.widthPx} ${figure.heightPx}" `);
+  return `<figure>${svg}</figure>`;
+}
+
+function reliefTable(found: readonly Relief[], order: UnitOrder): string {
+  if (found.length === 0) return "";
+  const rows = found.map((relief) => (relief.status === "determined" ? reliefRow(relief, order) : `<tr><th scope="row">${escaped(relief.line)}</th><td colspan="4">not determined: ${escaped(relief.need)}</td></tr>`));
+  return `<h3>Relief: the smooth neck line against its chord</h3>
+<table><thead><tr><th scope="col">Line</th><th scope="col">Which way</th><th scope="col">How much</th><th scope="col">19 times in 20 between (+ forward bow, − back bow)</th><th scope="col">Chord, and where most</th></tr></thead>
+<tbody>${rows.join("")}</tbody></table>`;
+}
+
+function reliefRow(relief: Extract<Relief, { status: "determined" }>, order: UnitOrder): string {
+  const { relief: measured } = relief;
+  const isOpen = measured.low95 < 0 && measured.high95 > 0;
+  const way = isOpen ? `straight within what was read, best estimate ${bowWords(measured.value)}` : bowWords(measured.value);
+  const much = measuredWords({ ...measured, value: Math.abs(measured.value) }, order);
+  return `<tr><th scope="row">${escaped(relief.line)}</th><td>${escaped(way)}</td><td>${escaped(much)}</td><td>${escaped(rangeWords(measured, order))}</td><td>fret ${escaped(relief.from.label)} to fret ${escaped(relief.to.label)}, most at fret ${escaped(relief.at.label)}</td></tr>`;
+}
+
+/** Ends of the interval with their sign, forward bow positive. */
+function rangeWords(measured: Measured, order: UnitOrder): string {
+  const mm = `${signed(measured.low95, 2)} and ${signed(measured.high95, 2)} mm`;
+  const thou = `${signed(measured.low95 / MM_PER_THOU, 1)} and ${signed(measured.high95 / MM_PER_THOU, 1)} thou`;
+  return `${order === "mm first" ? `${mm} (${thou})` : `${thou} (${mm})`}`;
+}
+
+function signed(value: number, decimals: number): string {
+  const text = fixed(value, decimals);
+  return value > 0 && Number(text) !== 0 ? `+${text}` : text;
+}
+
+function heightsSection(survey: Survey, order: UnitOrder): string {
+  if (survey.heights.length === 0) return "";
+  const lines = survey.neck.lines.map((line) => line.name).filter((line) => survey.heights.some((height) => height.line === line));
+  const places = [...new Map([...survey.heights].sort((a, b) => a.place.xMm - b.place.xMm).map((height) => [height.at, height.place])).values()];
+  const units = order === "mm first" ? ["mm", "thou"] : ["thou", "mm"];
+  const groups = lines.map((line) => `<th scope="colgroup" colspan="3">${escaped(line)}</th>`).join("");
+  const heads = lines.map(() => `<th scope="col">${units[0]}</th><th scope="col">give or take</th><th scope="col">${units[1]}</th>`).join("");
+  const rows = places.map((place) => `<tr><th scope="row">${escaped(placeWords(place))}</th>${lines.map((line) => heightCells(survey, line, place.label, order)).join("")}</tr>`);
+  return `<h3>Heights over the chord of each line</h3>
+<table class="numbers"><thead><tr><th scope="col" rowspan="2">Place</th>${groups}</tr><tr>${heads}</tr></thead><tbody>${rows.join("")}</tbody></table>
+<p class="small">${escaped(survey.datum.map((datum) => `${datum.line}: chord from ${placeWords(datum.from)} to ${placeWords(datum.to)}`).join("; "))}. Minus is below the chord.</p>`;
+}
+
+function heightCells(survey: Survey, line: string, at: string, order: UnitOrder): string {
+  const height = survey.heights.find((candidate) => candidate.line === line && candidate.at === at);
+  if (height === undefined) return "<td>–</td><td>–</td><td>–</td>";
+  const inUnit = { mm: (mm: number) => fixed(mm, 3), thou: (mm: number) => fixed(mm / MM_PER_THOU, 1) };
+  const [first, second] = order === "mm first" ? [inUnit.mm, inUnit.thou] : [inUnit.thou, inUnit.mm];
+  return `<td>${first(height.heightMm)}</td><td>${first(NORMAL_95 * height.uMm)}</td><td>${second(height.heightMm)}</td>`;
+}
+
+function asTyped(survey: Survey): string {
+  const settings = survey.sheet.settings.map((setting) => `<tr><th scope="row">${escaped(setting.label)}</th><td>${escaped(setting.tool.name)}</td><td>${escaped(setting.readings.map((reading) => gapWords(setting, reading)).join("; "))}</td></tr>`);
+  const rockers = [...new Set(survey.sheet.rockers.map((rocker) => rocker.line))].map((line) => {
+    const read = survey.sheet.rockers.filter((rocker) => rocker.line === line).map((rocker) => `${rocker.frets.join("-")} ${rocker.written}`);
+    return `<tr><th scope="row">rocker, ${escaped(line)}</th><td>rocker</td><td>${escaped(read.join("; "))}</td></tr>`;
+  });
+  if (settings.length + rockers.length === 0) return "";
+  return `<h3>Readings as typed</h3>
+<table><thead><tr><th scope="col">Setting</th><th scope="col">Tool</th><th scope="col">Readings</th></tr></thead><tbody>${[...settings, ...rockers].join("")}</tbody></table>`;
+}
+
+function gapWords(setting: EdgeSetting, reading: GapReading): string {
+  const line = setting.path.kind === "along" ? "" : ` ${reading.line}`;
+  return `${placeWords(reading.place)}${line}: ${reading.written}`;
+}

@@ -1,0 +1,65 @@
+import type { Figure } from "../figures/figure.js";
+import { escaped } from "../figures/text.js";
+import { checksum } from "./checksum.js";
+import { stillSvg } from "./still.js";
+
+/**
+ * A figure for a page: a still picture that needs nothing, and a script that puts the live figure in its place
+ * as soon as the plotting library is on the page. Where scripts are not allowed the still picture stays.
+ */
+export function figureHtml(figure: Figure): string {
+  const json = JSON.stringify({ data: figure.data, layout: figure.layout, config: figure.config, heightScale: figure.heightScale, fileName: figure.fileName, widthPx: figure.widthPx, heightPx: figure.heightPx });
+  const mark = `neck-figure-${checksum(json).toString(36)}`;
+  return `<div class="${mark} tex2jax_ignore mathjax_ignore" style="overflow-x:auto">${stillImage(figure)}</div><script>${liveScript(mark, json.replace(/</g, "\\u003c"))}</script>`;
+}
+
+/** The still picture as an image element that carries its own bytes. */
+export function stillImage(figure: Figure): string {
+  const bytes = Buffer.from(stillSvg(figure), "utf8").toString("base64");
+  return `<img src="data:image/svg+xml;base64,${bytes}" alt="${escaped(figure.alt)}" width="${figure.widthPx}" height="${figure.heightPx}" style="max-width:100%;height:auto;display:block">`;
+}
+
+/**
+ * Found by class, not by place: a page may copy outputs, move them or show them late, so the figure is drawn wherever
+ * its element is attached and laid out. Zooming changes how much too tall heights are, so the sentence that says it follows.
+ */
+function liveScript(mark: string, json: string): string {
+  return `(function () {
+  var fig = ${json};
+  function button(name, title, icon, format) {
+    return { name: name, title: title, icon: icon, click: function (gd) { window.Plotly.downloadImage(gd, { format: format, filename: fig.fileName, width: fig.widthPx, height: fig.heightPx, scale: format === "png" ? 3 : 1 }); } };
+  }
+  function config() {
+    var icons = window.Plotly.Icons;
+    return Object.assign({}, fig.config, { modeBarButtons: [["zoom2d", "pan2d", "resetScale2d"], [button("svg", "Save as SVG (sharp in print)", icons.disk, "svg"), button("png", "Save as PNG picture", icons.camera, "png")]] });
+  }
+  function keepScaleTrue(gd) {
+    var l = gd.layout, plotPx = l.width - l.margin.l - l.margin.r, panelPx = (l.yaxis.domain[1] - l.yaxis.domain[0]) * (l.height - l.margin.t - l.margin.b);
+    var times = (panelPx / Math.abs(l.yaxis.range[1] - l.yaxis.range[0])) / (plotPx / Math.abs(l.xaxis.range[1] - l.xaxis.range[0]));
+    var text = fig.heightScale.before + Number(times.toPrecision(2)) + fig.heightScale.after, update = {};
+    if (!isFinite(times) || l.annotations[fig.heightScale.annotation].text.replace(/<br>/g, " ") === text) return;
+    update["annotations[" + fig.heightScale.annotation + "].text"] = text;
+    window.Plotly.relayout(gd, update);
+  }
+  function draw() {
+    if (!window.Plotly) return false;
+    var found = false;
+    document.querySelectorAll(".${mark}").forEach(function (el) {
+      if (el.dataset.live) { found = true; return; }
+      if (!el.isConnected || el.offsetWidth === 0) return;
+      found = true;
+      el.dataset.live = "1";
+      var still = el.firstElementChild, plot = document.createElement("div");
+      plot.setAttribute("role", "group");
+      if (still) plot.setAttribute("aria-label", still.alt);
+      window.Plotly.newPlot(plot, fig.data, fig.layout, config()).then(function (gd) { gd.on("plotly_relayout", function () { keepScaleTrue(gd); }); });
+      el.textContent = "";
+      el.appendChild(plot);
+    });
+    return found;
+  }
+  var tries = 0;
+  (function again() { if (!draw() && tries++ < 600) setTimeout(again, tries < 40 ? 50 : 500); })();
+  window.addEventListener("neck-survey:plots", draw);
+})();`;
+}

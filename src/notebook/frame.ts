@@ -1,0 +1,25 @@
+import type { DataFrame } from "danfojs";
+import type { TableColumn } from "./table.js";
+
+/** Most decimals shown of a column of a table. */
+const MOST_DECIMALS = 3;
+
+/** The columns of a DataFrame for show: a column of numbers keeps one number of decimals, as many as its values need and no more than three. */
+export function frameColumns(frame: DataFrame): readonly TableColumn[] {
+  const rows: readonly unknown[] = frame.values;
+  return frame.columns.map((heading: string, at: number): TableColumn => {
+    const cells = rows.map((row) => (Array.isArray(row) ? (row[at] as unknown) : row));
+    const numbers = cells.filter((cell) => typeof cell === "number");
+    const isNumeric = numbers.length > 0 && cells.every((cell) => typeof cell === "number" || cell === undefined || cell === null);
+    return isNumeric
+      ? { heading, numbers: cells.map((cell) => (typeof cell === "number" ? cell : Number.NaN)), decimals: decimalsOf(heading, numbers) }
+      : { heading, texts: cells.map((cell) => (cell === undefined || cell === null ? "–" : String(cell))) };
+  });
+}
+
+function decimalsOf(heading: string, numbers: readonly number[]): number {
+  if (heading.endsWith(" thou")) return 1;
+  if (heading.endsWith(" mm")) return MOST_DECIMALS;
+  const needed = numbers.map((value) => Array.from({ length: MOST_DECIMALS }, (_, at) => at).find((places) => Math.abs(value - Number(value.toFixed(places))) < 1e-9) ?? MOST_DECIMALS);
+  return Math.max(0, ...needed);
+}

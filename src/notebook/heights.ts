@@ -1,0 +1,51 @@
+import { createRequire } from "node:module";
+import type { DataFrame } from "danfojs";
+import type { Height, Survey } from "../survey/survey.js";
+import { MM_PER_THOU } from "../units/length.js";
+import { NORMAL_95 } from "../units/measured.js";
+import type { UnitOrder } from "../units/words.js";
+import { placeWords } from "../figures/hover.js";
+import { plainly } from "./plainly.js";
+
+/** Decimals that feeler readings support, by unit. */
+export const DECIMALS = { mm: 3, thou: 1 } as const;
+
+/**
+ * All measured heights of a survey as a table to sort, filter and save (a danfo.js DataFrame); `show` draws it well.
+ * Heights are over the chord of their line, positive away from the back of the neck; give or take is half the 95 % interval.
+ * @param survey what `surveyNeck` gave
+ * @param order which unit stands first; mm unless said
+ */
+export function heightsTable(survey: Survey, order: UnitOrder = "mm first"): DataFrame {
+  return plainly(() => {
+    const danfo: unknown = createRequire(import.meta.url)("danfojs");
+    if (!isDanfo(danfo)) throw new RangeError("Cannot make a table: the package danfojs is not what was expected (run npm ci)");
+    return new danfo.DataFrame(heightColumns(survey, order));
+  });
+}
+
+function heightColumns(survey: Survey, order: UnitOrder): Record<string, readonly (string | number)[]> {
+  const { heights } = survey;
+  const mm = { "height mm": heights.map((height) => rounded(height.heightMm, 4)), "give or take mm": heights.map((height) => rounded(NORMAL_95 * height.uMm, 4)) };
+  const thou = {
+    "height thou": heights.map((height) => rounded(height.heightMm / MM_PER_THOU, 2)), "give or take thou": heights.map((height) => rounded((NORMAL_95 * height.uMm) / MM_PER_THOU, 2)),
+  };
+  return {
+    place: heights.map((height) => placeWords(height.place)), line: heights.map((height) => height.line),
+    ...(order === "mm first" ? { ...mm, ...thou } : { ...thou, ...mm }), read: heights.map(readAs),
+  };
+}
+
+function readAs(height: Height): string {
+  const written = height.readings.map((reading) => reading.written);
+  const times = (text: string): number => written.filter((other) => other === text).length;
+  return [...new Set(written)].map((text) => (times(text) > 1 ? `${text} (${times(text)} times)` : text)).join("; ");
+}
+
+function rounded(value: number, decimals: number): number {
+  return Number(value.toFixed(decimals));
+}
+
+function isDanfo(loaded: unknown): loaded is { readonly DataFrame: new (columns: Record<string, readonly (string | number)[]>) => DataFrame } {
+  return typeof loaded === "object" && loaded !== null && "DataFrame" in loaded;
+}

@@ -1,0 +1,12 @@
+export { describeNeck, surveyNeck, takeReadings } from "./neck.js";
+export type { NeckDescription, WrittenLength } from "./neckDescription.js";
+export { show } from "./show.js";
+export type { Showable } from "./show.js";
+export { quickLook } from "./quickLook.js";
+export { tell } from "./tell.js";
+export { heightsTable } from "./heights.js";
+export { surveyCard } from "./card.js";
+export type { Card } from "./card.js";
+export { saveCard } from "./saveCard.js";
+export { report } from "./report.js";
+export type { Report, ReportRequest } from "./report.js";

@@ -1,0 +1,56 @@
+import type { JsonObject } from "../figures/figure.js";
+import { readNeck } from "../neck/neckFile.js";
+import { readReadingFiles, type ReadingFile } from "../readings/readingFiles.js";
+import { adjust } from "../survey/adjust.js";
+import type { Survey } from "../survey/survey.js";
+import { problemSentence, type Outcome } from "../units/problem.js";
+import type { UnitOrder } from "../units/words.js";
+import { surveyCard } from "./card.js";
+import { reportJson } from "./reportJson.js";
+import { wordsOf } from "./words.js";
+
+/** Files by name and text, as the command line gives them. */
+export type ReportRequest = { readonly neck: ReadingFile; readonly readings: readonly ReadingFile[]; readonly order?: UnitOrder };
+
+export type Report =
+  | {
+      readonly status: "reported";
+      /** The verdict for a terminal, one block a survey, the last survey last. */
+      readonly text: string;
+      readonly json: JsonObject;
+      /** The card. */
+      readonly html: string;
+    }
+  | { readonly status: "refused"; /** Every problem, one a line. */ readonly message: string };
+
+/**
+ * The whole job without a notebook: a neck file and files of readings in; verdict, card and JSON out.
+ * Input that cannot be read is refused with all its problems; nothing is thrown for it.
+ */
+export async function report(request: ReportRequest): Promise<Report> {
+  const neck = readNeck(request.neck.text, request.neck.source);
+  if (neck.status === "refused") return refused(neck, request.neck.source);
+  const sheets = readReadingFiles(neck.value, request.readings);
+  if (sheets.status === "refused") return refused(sheets, "the readings");
+  const order = request.order ?? "mm first";
+  const surveys = sheets.value.map((sheet) => adjust(neck.value, sheet));
+  return Promise.resolve({
+    status: "reported", text: surveys.map((survey) => surveyText(survey, order)).join("\n\n"),
+    json: reportJson(surveys, order), html: surveyCard(surveys, order).html,
+  });
+}
+
+function surveyText(survey: Survey, order: UnitOrder): string {
+  const when = [survey.sheet.stage, survey.sheet.date].filter((part) => part !== "").join(", ");
+  const more = [
+    ...survey.notes.map((note) => `Note: ${note}`),
+    ...(survey.assumed.length > 0 ? ["Assumed, because it was not given:", ...survey.assumed.map((assumption) => `  ${assumption}`)] : []),
+  ];
+  return [...(when === "" ? [] : [when]), wordsOf(survey, order).describe(), ...more].join("\n");
+}
+
+function refused(outcome: Extract<Outcome<unknown>, { readonly status: "refused" }>, what: string): Report {
+  const { length } = outcome.problems;
+  const lines = outcome.problems.map((problem) => `  ${problemSentence(problem)}`);
+  return { status: "refused", message: `Cannot read ${what}: ${length} problem${length === 1 ? "" : "s"}\n${lines.join("\n")}` };
+}

@@ -1,0 +1,38 @@
+import type { Json, JsonObject } from "../figures/figure.js";
+import type { Relief } from "../shape/relief.js";
+import type { Survey } from "../survey/survey.js";
+import type { UnitOrder } from "../units/words.js";
+import { wordsOf } from "./words.js";
+
+/**
+ * The surveys of one neck for other programs: all of them under `surveys`, the last one's keys repeated at the top level.
+ * Lengths in mm; heights positive away from the back of the neck, relief positive for forward bow (middle low). What is
+ * undetermined has a `need` and no number.
+ */
+export function reportJson(surveys: readonly Survey[], order: UnitOrder = "mm first"): JsonObject {
+  const entries = surveys.map((survey) => surveyJson(survey, order));
+  return { surveys: entries, ...entries.at(-1) };
+}
+
+function surveyJson(survey: Survey, order: UnitOrder): JsonObject {
+  const words = wordsOf(survey, order);
+  return {
+    neck: survey.neck.name, stage: survey.sheet.stage, date: survey.sheet.date, state: { ...survey.sheet.state },
+    verdict: words.describe().split("\n"),
+    datum: survey.datum.map((datum) => ({ line: datum.line, from: datum.from.label, to: datum.to.label })),
+    heights: survey.heights.map((height) => ({ surface: height.surface, line: height.line, at: height.at, heightMm: height.heightMm, uMm: height.uMm })),
+    relief: words.relief.map(reliefJson),
+    undetermined: survey.undetermined.map((gap) => ({ line: gap.line, ...(gap.at === undefined ? {} : { at: gap.at }), what: gap.what, need: gap.need })),
+    blunders: survey.blunders.map((blunder): JsonObject => ({ ...blunder })),
+    uncontrolled: survey.uncontrolled.map((reading): JsonObject => ({ ...reading })),
+    notes: survey.notes, assumed: survey.assumed,
+  };
+}
+
+function reliefJson(relief: Relief): Json {
+  if (relief.status === "undetermined") return { line: relief.line, definition: relief.definition, status: "undetermined", need: relief.need };
+  return {
+    line: relief.line, definition: relief.definition, status: "determined", reliefMm: relief.relief.value, uMm: relief.relief.u, low95Mm: relief.relief.low95, high95Mm: relief.relief.high95,
+    at: relief.at.label, from: relief.from.label, to: relief.to.label, probabilityForward: relief.probabilityForward,
+  };
+}

@@ -1,0 +1,28 @@
+import { writeFileSync } from "node:fs";
+import { resolve } from "node:path";
+import type { Survey } from "../survey/survey.js";
+import type { UnitOrder } from "../units/words.js";
+import { surveyCard } from "./card.js";
+import { sendHtml } from "./outlet.js";
+import { plainly, toldPlainly } from "./plainly.js";
+import { escaped } from "../figures/text.js";
+
+/**
+ * Save the card of a neck as one HTML file that opens anywhere, prints on A4 or Letter, and needs no network.
+ *
+ *     saveCard(survey, "number-12.html");
+ *
+ * @param surveys one survey, or several of the same neck in order of time
+ * @param file name of the file, beside the notebook unless it has a folder in it; a file of that name is replaced
+ * @throws {Error} in one sentence where the file cannot be written
+ */
+export function saveCard(surveys: Survey | readonly Survey[], file: string, order: UnitOrder = "mm first"): void {
+  const card = plainly(() => surveyCard(surveys, order));
+  const path = resolve(file);
+  try {
+    writeFileSync(path, card.html);
+  } catch (error) {
+    throw toldPlainly(`Cannot save the card as ${path}: ${error instanceof Error ? error.message : String(error)} (give a name in a folder that exists and may be written)`);
+  }
+  sendHtml(`<p>Card saved as <code>${escaped(path)}</code>: open it in a browser, print it, or send it along with the neck.</p>`, `Card saved as ${path}`);
+}

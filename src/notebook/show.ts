@@ -1,0 +1,65 @@
+import type { DataFrame } from "danfojs";
+import type { Verdict } from "../advice/verdict.js";
+import type { Figure } from "../figures/figure.js";
+import { neckFigure, type NeckFigureOptions } from "../figures/neckFigure.js";
+import { escaped } from "../figures/text.js";
+import type { Survey } from "../survey/survey.js";
+import type { Card } from "./card.js";
+import { frameColumns } from "./frame.js";
+import { sendHtml } from "./outlet.js";
+import { plainly } from "./plainly.js";
+import { showFigure } from "./showFigure.js";
+import { tableHtml, tableText } from "./table.js";
+import { tellVerdict } from "./tell.js";
+import { wordsOf } from "./words.js";
+
+/** What can be shown under a cell. */
+export type Showable = Survey | Figure | DataFrame | Card | Verdict | string;
+
+/**
+ * Show something under this cell: a survey (as a drawing of the neck), a figure, a table, a card, a verdict or plain text.
+ *
+ *     show(survey);
+ *     show(survey, { order: "thou first", lines: ["treble"], widthPx: 700 });
+ *
+ * @param options for a survey: which unit first, which lines, how wide (600 to 1600)
+ * @throws {Error} in one sentence where an option does not fit
+ */
+export function show(thing: Showable, options: NeckFigureOptions = {}): void {
+  plainly(() => showThing(thing, options));
+}
+
+function showThing(thing: Showable, options: NeckFigureOptions): void {
+  if (typeof thing === "string") sendHtml(`<p class="tex2jax_ignore mathjax_ignore" style="max-width:46em;white-space:pre-wrap">${escaped(thing).replace(/\n/g, "<br>")}</p>`, thing);
+  else if (isSurvey(thing)) showFigure(neckFigure(thing, { reliefs: wordsOf(thing, options.order ?? "mm first").relief, ...options }));
+  else if (isFigure(thing)) showFigure(thing);
+  else if (isCard(thing)) sendHtml(`<iframe title="${escaped(thing.title)}" sandbox srcdoc="${thing.html.replace(/&/g, "&amp;").replace(/"/g, "&quot;")}" style="width:100%;height:70vh;border:1px solid #b9ae96"></iframe>`, thing.title);
+  else if (isVerdict(thing)) tellVerdict(thing);
+  else if (isFrame(thing)) showFrame(thing);
+  else throw new RangeError("Cannot show this: expected a survey, a figure, a table, a card, a verdict or text (survey = surveyNeck(neck, readings))");
+}
+
+function showFrame(frame: DataFrame): void {
+  const columns = frameColumns(frame);
+  sendHtml(tableHtml(columns), tableText(columns));
+}
+
+function isSurvey(thing: object): thing is Survey {
+  return "heights" in thing && "linear" in thing;
+}
+
+function isFigure(thing: object): thing is Figure {
+  return "layout" in thing && "heightScale" in thing;
+}
+
+function isCard(thing: object): thing is Card {
+  return "html" in thing && "title" in thing;
+}
+
+function isVerdict(thing: object): thing is Verdict {
+  return "headline" in thing && "readNext" in thing;
+}
+
+function isFrame(thing: object): thing is DataFrame {
+  return "columns" in thing && "values" in thing;
+}
