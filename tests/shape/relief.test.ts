@@ -40,9 +40,10 @@ describe("reliefs", () => {
     expect(flat.describe()).toContain("straight within what was read");
   });
 
-  test("an edge that lies on both ends and lets no leaf in the middle cannot be over a back bow", () => {
+  test("an edge that lies on both ends and lets no leaf in the middle leans toward forward bow", () => {
     const found = only(reliefs(adjust(NECK, sheet([along("centre", [exact("centre", 1, 0), interval("centre", 8, 0, 1.5 * THOU), exact("centre", 16, 0)])]))));
-    expect(found.probabilityForward).toBeGreaterThan(0.9);
+    expect(found.probabilityForward).toBeGreaterThan(0.75);
+    expect(found.relief.value).toBeGreaterThan(0);
     expect(found.relief.value).toBeLessThan(0.06);
   });
 
