@@ -1,0 +1,120 @@
+// npm start: whatever this machine has, the notebooks open.
+import { mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { basename, join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { parseArgs } from "node:util";
+import { asked } from "./asked.mjs";
+import { findOrMakeJupyter, jupyterEnvironment } from "./jupyter.mjs";
+import { notebookFiles } from "./notebook-files.mjs";
+import { openInBrowser } from "./open.mjs";
+import { canWrite, jupyterFolder, root, setupFolder } from "./places.mjs";
+import { prepare } from "./prepare.mjs";
+import { lastLines, run } from "./run.mjs";
+import { freePort, startServer, untilItAnswers } from "./server.mjs";
+import { endWith, Stop } from "./stop.mjs";
+
+const usage = "usage: npm start -- [--no-browser] [--port NUMBER]";
+
+const say = (/** @type {string} */ line) => void process.stdout.write(`${line}\n`);
+
+/** @param {readonly string[]} args */
+function launchOptions(args) {
+  const parsed = (() => {
+    try {
+      return parseArgs({ args: [...args], options: { "no-browser": { type: "boolean" }, port: { type: "string" }, help: { type: "boolean" } } }).values;
+    } catch (error) {
+      throw new Stop(`${error instanceof Error ? error.message : error}\n${usage}`);
+    }
+  })();
+  const port = parsed.port === undefined ? 8888 : Number(parsed.port);
+  if (!/^\d+$/.test(parsed.port ?? "8888") || port < 1 || port > 65_535) throw new Stop(`Cannot use the port "${parsed.port}": a port is a whole number from 1 to 65535.\n${usage}`);
+  return { browser: parsed["no-browser"] !== true, port, help: parsed.help === true };
+}
+
+/** Where Jupyter may write: in the project, or in a folder that goes away again when the project cannot be written to. */
+function writableFolder() {
+  if (canWrite(root)) {
+    mkdirSync(jupyterFolder, { recursive: true });
+    return jupyterFolder;
+  }
+  say("This folder is read-only for you: the notebooks run, but changes to them cannot be saved here.");
+  const folder = mkdtempSync(join(tmpdir(), "neck-survey-"));
+  process.on("exit", () => rmSync(folder, { recursive: true, force: true }));
+  return folder;
+}
+
+/** Without Python: the executed pages. @param {string} folder @param {boolean} browser */
+async function openPages(folder, browser) {
+  say("Running the notebooks without Jupyter: they can be read, with live figures, but not changed in the browser.");
+  const pages = join(folder, "pages");
+  mkdirSync(pages, { recursive: true });
+  const failed = [];
+  const written = [];
+  for (const path of notebookFiles()) {
+    const page = join(pages, basename(path).replace(/\.ipynb$/, ".html"));
+    say(`  running ${basename(path)} ...`);
+    const ran = await run(process.execPath, ["--enable-source-maps", join(setupFolder, "run-notebook.mjs"), path, "--html", page], { say, what: basename(path) });
+    if (ran.code !== 0) failed.push(`${basename(path)} did not run to its end:\n${lastLines(ran.output)}`);
+    written.push(pathToFileURL(page).href);
+  }
+  if (written.length === 0) throw new Stop("There is no notebook in the folder notebooks/.");
+  if (failed.length > 0) throw new Stop(failed.join("\n"));
+  say(`\nThe notebooks, run. Open in a browser:\n${written.map((address) => `\n    ${address}`).join("")}\n`);
+  if (browser && written[0] !== undefined) openInBrowser(written[0]);
+}
+
+/** @param {import("./jupyter.mjs").Jupyter} jupyter @param {NodeJS.ProcessEnv} env */
+async function signNotebooks(jupyter, env) {
+  // Jupyter runs the scripts of stored figures only in notebooks that were signed on this machine
+  const [command, args] = jupyter.python === undefined ? ["jupyter", ["trust"]] : [jupyter.python[0] ?? "", [...jupyter.python.slice(1), "-m", "nbformat.sign"]];
+  const ran = await run(command, [...args, ...notebookFiles()], { env });
+  if (ran.code !== 0) say("The notebooks could not be signed: their stored figures stand still until the notebook is run.");
+}
+
+/** @param {import("./jupyter.mjs").Jupyter} jupyter */
+function pageOfFirstNotebook(jupyter) {
+  const first = notebookFiles()[0];
+  const folder = jupyter.kind === "lab" ? "/lab/tree/notebooks" : first === undefined ? "/tree/notebooks" : "/notebooks/notebooks";
+  return first === undefined ? folder : `${folder}/${encodeURIComponent(basename(first))}`;
+}
+
+/** @param {readonly string[]} args */
+async function start(args) {
+  const options = launchOptions(args);
+  if (options.help) return say(usage);
+  const whenAsked = asked().then(() => "asked");
+  /** A step that a Ctrl-C may cut short. @template T @param {Promise<T>} step @returns {Promise<T>} */
+  const unlessAsked = async (step) => {
+    const first = await Promise.race([step.then(() => "done"), whenAsked]);
+    if (first === "asked") process.exit(130); // what the step has running ends with us
+    return step;
+  };
+  await unlessAsked(prepare({ say }));
+  const jupyter = await unlessAsked(findOrMakeJupyter(say));
+  const folder = writableFolder();
+  if (jupyter === undefined) return await unlessAsked(openPages(folder, options.browser));
+  const env = jupyterEnvironment(folder);
+  await unlessAsked(signNotebooks(jupyter, env));
+  const port = await freePort(options.port, say);
+  const firstPage = pageOfFirstNotebook(jupyter);
+  say(`Starting ${jupyter.name} ...`);
+  const server = startServer({ jupyter, env, port, firstPage, folder });
+  try {
+    const ready = await Promise.race([untilItAnswers(server, folder, say).then(() => true), whenAsked]);
+    if (ready !== true) return;
+    const address = `http://127.0.0.1:${port}${firstPage}?token=${server.token}`;
+    say(`\nReady. Open this address in a browser:\n\n    ${address}\n\nCtrl-C here ends it.`);
+    if (options.browser) openInBrowser(address);
+    if ((await Promise.race([server.ended.then(() => "ended"), whenAsked])) === "ended") throw new Stop(`Jupyter has ended. Its own words are in ${join(folder, "jupyter.log")}`);
+  } finally {
+    await server.stop();
+  }
+  say("\nStopped.");
+}
+
+/** @param {readonly string[]} args */
+export async function launch(args) {
+  await start(args).catch(endWith);
+  process.exit();
+}
