@@ -1,6 +1,6 @@
 export * from "./units/index.js";
 export * from "./neck/index.js";
-export type * from "./readings/reading.js";
+export * from "./readings/index.js";
 export * from "./survey/index.js";
 export * from "./shape/index.js";
 export * from "./advice/index.js";

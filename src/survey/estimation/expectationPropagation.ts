@@ -19,6 +19,7 @@ const MOST_SWEEPS = 60;
 /** Converged when no site's mean moves by more than this share of its standard deviation. */
 const SETTLED = 1e-3;
 const DAMPING = 0.85;
+const MOST_HALVINGS = 8;
 
 /**
  * Expectation propagation: every site is replaced by the normal that gives the same first two moments in its context,
@@ -29,15 +30,30 @@ export function normalPosterior(prior: ArrowMatrix, sites: readonly Site[], star
   const rows = sites.map((site) => site.row);
   let natural: readonly Natural[] = start ?? sites.map(startOf);
   let state = assembled(prior, rows, natural);
-  for (let sweep = 0; sweep < MOST_SWEEPS; sweep++) {
-    if (state === undefined) return undefined;
-    const moved = sites.map((site, index) => updated(site, state, natural, index));
-    const settled = moved.every(({ shift }) => shift < SETTLED);
-    natural = moved.map((site) => site.natural);
-    if (settled) return finished(prior, sites, natural, state, true);
-    state = assembled(prior, rows, natural);
+  for (let sweep = 0; sweep < MOST_SWEEPS && state !== undefined; sweep++) {
+    const reached: State = state;
+    const moved = sites.map((site, index) => updated(site, reached, natural, index));
+    if (moved.every(({ shift }) => shift < SETTLED)) return finished(prior, sites, natural, reached, true);
+    const step = possibleStep(prior, rows, natural, moved.map((site) => site.natural));
+    natural = step?.natural ?? natural;
+    state = step?.state;
   }
   return state === undefined ? undefined : finished(prior, sites, natural, state, false);
+}
+
+/** The wanted step, halved until the whole stays a proper distribution: updates of all sites at once can overshoot together. */
+function possibleStep(prior: ArrowMatrix, rows: readonly SparseRow[], from: readonly Natural[], to: readonly Natural[]): { readonly natural: readonly Natural[]; readonly state: State } | undefined {
+  for (let halvings = 0; halvings < MOST_HALVINGS; halvings++) {
+    const share = 0.5 ** halvings;
+    const natural = halvings === 0 ? to : to.map((wanted, index) => between(from[index] ?? wanted, wanted, share));
+    const state = assembled(prior, rows, natural);
+    if (state !== undefined) return { natural, state };
+  }
+  return undefined;
+}
+
+function between(from: Natural, to: Natural, share: number): Natural {
+  return { precision: from.precision + share * (to.precision - from.precision), shift: from.shift + share * (to.shift - from.shift) };
 }
 
 type State = { readonly factor: ArrowFactor; readonly mean: Float64Array; readonly means: Float64Array; readonly variances: Float64Array };
@@ -57,19 +73,15 @@ function assembled(prior: ArrowMatrix, rows: readonly SparseRow[], natural: read
   return { factor, mean, means: Float64Array.from(rows, (row) => along(row, mean)), variances: rowVariances(factor, rows) };
 }
 
-function updated(site: Site, state: State | undefined, natural: readonly Natural[], index: number): { natural: Natural; shift: number } {
+function updated(site: Site, state: State, natural: readonly Natural[], index: number): { natural: Natural; shift: number } {
   const now = natural[index] ?? { precision: 0, shift: 0 };
-  const mean = state?.means[index] ?? 0;
-  const variance = state?.variances[index] ?? 1;
+  const mean = state.means[index] ?? 0;
+  const variance = state.variances[index] ?? 1;
   const cavity = cavityOf(mean, variance, now);
   if (site.kind === "exact" || cavity === undefined) return { natural: now, shift: 0 };
   const after = tilted(site, cavity);
   const wanted = { precision: 1 / after.variance - 1 / cavity.variance, shift: after.mean / after.variance - cavity.mean / cavity.variance };
-  const next = {
-    precision: now.precision + DAMPING * (wanted.precision - now.precision),
-    shift: now.shift + DAMPING * (wanted.shift - now.shift),
-  };
-  return { natural: next, shift: Math.max(Math.abs(after.mean - mean) / Math.sqrt(variance), Math.abs(Math.log(after.variance / variance))) };
+  return { natural: between(now, wanted, DAMPING), shift: Math.max(Math.abs(after.mean - mean) / Math.sqrt(variance), Math.abs(Math.log(after.variance / variance))) };
 }
 
 function cavityOf(mean: number, variance: number, site: Natural): { readonly mean: number; readonly variance: number } | undefined {
