@@ -4,6 +4,7 @@ import { fretDistanceMm } from "./frets.js";
 import { DEFAULT_LINES, DEFAULT_RADIUS_MM, DEFAULT_WIDTH_MM, mmAndInWords } from "./defaults.js";
 import type { FretSlots, FretTangs, Neck, NeckLine, NeckString, ShopLimits, SizeAt, StringSet, TrussRod } from "./neck.js";
 import { checkedNeckFile, type NeckFile, type Sizes } from "./neckSchema.js";
+import { repeatedKeys, type RepeatedKey } from "./repeatedKeys.js";
 import { shown } from "./shown.js";
 
 /**
@@ -15,13 +16,13 @@ import { shown } from "./shown.js";
  * @example equal(readNeck({ name: "first", scaleLength: 25, frets: 22 }).status, "refused");
  */
 export function readNeck(input: unknown, source = "neck"): Outcome<Neck> {
-  const parsed = typeof input === "string" ? parsedJson(input, source) : { json: input };
+  const parsed = typeof input === "string" ? parsedJson(input, source) : { json: input, repeated: [] };
   if ("problem" in parsed) return { status: "refused", problems: [parsed.problem] };
   if (Array.isArray(parsed.json)) return refusedFor([{ source, found: shown(parsed.json), expected: "one neck, an object in braces { }", repair: "write one neck a file" }], source);
+  const twice = parsed.repeated.map((key): Problem => ({ source, row: key.row, column: key.path, found: "the key a second time", expected: "each key once", repair: "take one of the two out" }));
   const checked = checkedNeckFile(parsed.json, source);
-  if ("problems" in checked) return refusedFor(checked.problems, source);
-  const problems = contradictions(checked.file, source);
-  const [first, ...others] = problems;
+  if ("problems" in checked) return refusedFor([...twice, ...checked.problems], source);
+  const [first, ...others] = [...twice, ...contradictions(checked.file, source)];
   return first === undefined ? { status: "read", value: neckOf(checked.file) } : { status: "refused", problems: [first, ...others] };
 }
 
@@ -30,12 +31,12 @@ function refusedFor(problems: readonly Problem[], source: string): Outcome<Neck>
   return { status: "refused", problems: [first, ...others] };
 }
 
-function parsedJson(text: string, source: string): { readonly json: unknown } | { readonly problem: Problem } {
+function parsedJson(text: string, source: string): { readonly json: unknown; readonly repeated: readonly RepeatedKey[] } | { readonly problem: Problem } {
   const plain = text.replace(/^\uFEFF/, "");
   if (plain.trim() === "") return { problem: { source, found: "an empty file", expected: 'a neck as JSON, at least {"name": "…", "scaleLength": "25.5 in", "frets": 22}' } };
   try {
     const json: unknown = JSON.parse(plain);
-    return { json };
+    return { json, repeated: repeatedKeys(plain) };
   } catch (error) {
     return { problem: notJson(plain, error, source) };
   }
@@ -90,16 +91,30 @@ function lineProblems(file: NeckFile, source: string): readonly Problem[] {
   if (file.lines === undefined) return [];
   const names = Object.keys(file.lines);
   if (names.length === 0) return [{ source, column: "lines", found: "no line", expected: 'one line or more, as {"bass": {"share": 0.1}}' }];
-  return names.flatMap((name) => [...lineNameProblems(name, names, source), ...lineOffsetProblems(file, name, source)]);
+  const firstOf = new Map<string, string>();
+  for (const name of names) if (!firstOf.has(name.toLowerCase())) firstOf.set(name.toLowerCase(), name);
+  return [...names.flatMap((name) => [...lineNameProblems(name, firstOf.get(name.toLowerCase()) ?? name, source), ...lineOffsetProblems(file, name, source)]), ...swappedLines(file, source)];
 }
 
-function lineNameProblems(name: string, names: readonly string[], source: string): readonly Problem[] {
+/** Bass and treble on the wrong sides of each other are swapped shares, or a minus forgotten before an offset. */
+function swappedLines(file: NeckFile, source: string): readonly Problem[] {
+  const width = file.widths ?? DEFAULT_WIDTH_MM;
+  const share = (name: string): number | undefined => {
+    const line = Object.entries(file.lines ?? {}).find(([each]) => each.toLowerCase() === name)?.[1];
+    return line === undefined ? undefined : "share" in line ? line.share : 0.5 + line.offset / width.nut;
+  };
+  const bass = share("bass");
+  const treble = share("treble");
+  if (bass === undefined || treble === undefined || bass < treble) return [];
+  return [{ source, column: "lines", found: "the bass line on the treble side of the treble line", expected: "shares of the width from the bass edge, or offsets from the centre that are negative toward the bass side", repair: "the two lines may be swapped" }];
+}
+
+function lineNameProblems(name: string, first: string, source: string): readonly Problem[] {
   const column = `lines.${name}`;
   if (!LINE_NAME.test(name) || RESERVED_LINE_NAMES.includes(name.toLowerCase())) {
     return [{ source, column, found: `a line named ${shown(name)}`, expected: "a name of one word that is neither a number nor a word of the tables", repair: 'write "bass", "G-string" or the like' }];
   }
-  const twin = names.find((other) => other !== name && other.toLowerCase() === name.toLowerCase());
-  return twin === undefined ? [] : [{ source, column, found: `the lines ${shown(name)} and ${shown(twin)}`, expected: "names that differ in more than capital letters" }];
+  return first === name ? [] : [{ source, column, found: `the lines ${shown(first)} and ${shown(name)}`, expected: "names that differ in more than capital letters" }];
 }
 
 function lineOffsetProblems(file: NeckFile, name: string, source: string): readonly Problem[] {
@@ -173,9 +188,10 @@ function neckOf(file: NeckFile): Neck {
 }
 
 /** The key with its value, or no key at all where there is no value. */
-function named<Key extends string, Value>(key: Key, value: Value | undefined): { readonly [K in Key]?: Value } {
-  const field: { [name: string]: Value } = value === undefined ? {} : { [key]: value };
-  return field as { readonly [K in Key]?: Value }; // a computed key widens to string; nothing else is in here
+function named<Key extends string, Value>(key: Key, value: Value | undefined): { readonly [K in Key]?: Value };
+// A computed key widens to string; the signature above keeps its name.
+function named(key: string, value: unknown): { readonly [name: string]: unknown } {
+  return value === undefined ? {} : { [key]: value };
 }
 
 function linesOf(file: NeckFile, widthMm: { readonly nut: number; readonly lastFret: number }): readonly [NeckLine, ...NeckLine[]] {

@@ -63,12 +63,15 @@ function closed<const Entries extends v.ObjectEntries>(entries: Entries, what: s
 const UNKNOWN_KEY = "unknown key";
 const MISSING_KEY = "missing key";
 
+/** Longer text is no length. */
+const LONGEST_LENGTH = 60;
+
 function length(range: Range) {
   return v.pipe(
     v.unknown(),
     v.rawTransform<unknown, number>(({ dataset, addIssue, NEVER }) => {
       const written = dataset.value;
-      const mm = typeof written === "number" || typeof written === "string" ? lengthMm(written) : undefined;
+      const mm = typeof written === "number" || (typeof written === "string" && written.length <= LONGEST_LENGTH) ? lengthMm(written) : undefined;
       if (mm !== undefined && mm >= range.minMm && mm <= range.maxMm) return mm;
       addIssue({ message: lengthMessage(range, written, mm) });
       return NEVER;
@@ -79,9 +82,9 @@ function length(range: Range) {
 function lengthMessage(range: Range, written: unknown, mm: number | undefined): string {
   if (mm === undefined) return message(`${range.what}, a number in mm or text with a unit`, `write ${JSON.stringify(range.example)}`);
   const expected = `${range.what} from ${range.minMm} to ${range.maxMm} mm`;
-  const digits = String(written).match(/[\d.,/ ]*\d/)?.[0]?.trim() ?? "";
-  const meant = [" in", " mm", " cm", " thou"].map((unit) => `${digits}${unit}`).find((text) => {
-    const guess = lengthMm(text);
+  const digits = String(written).slice(0, LONGEST_LENGTH).match(/[\d.,/ ]*\d/)?.[0]?.trim() ?? "";
+  const meant = [" in", " mm", " cm", " thou"].map((unit) => `${digits}${unit}`).find((candidate) => {
+    const guess = lengthMm(candidate);
     return guess !== undefined && guess > 0 && guess >= range.minMm && guess <= range.maxMm;
   });
   const asRead = `${trimmed(mm)} mm as written`;
@@ -144,9 +147,18 @@ const ALONG: Range = { what: "a distance from the nut", minMm: -50, maxMm: 1100,
 /** `"flat"` is a board without radius: Infinity. */
 const radius = v.lazy((input) => (input === "flat" ? v.pipe(v.literal("flat"), v.transform(() => Number.POSITIVE_INFINITY)) : length(RADIUS)));
 
+/** Entries under names of the user's own. The schema library leaves out names that JavaScript gives every object; here they are refused. */
+function recordOf<Value extends v.GenericSchema>(value: Value, what: string) {
+  return v.pipe(v.custom<unknown>(isPlainRecord, what), v.record(v.string(), value, what));
+}
+
+function isPlainRecord(input: unknown): boolean {
+  return typeof input === "object" && input !== null && !Array.isArray(input) && !Object.keys(input).some((key) => ["__proto__", "prototype", "constructor"].includes(key));
+}
+
 /** One length all along, or lengths by place (`nut`, a fret number, `lastFret`, `@300mm`). */
 function sizes(range: Range) {
-  return v.lazy((input) => (typeof input === "object" && input !== null && !Array.isArray(input) ? v.record(v.string(), length(range)) : length(range)));
+  return v.lazy((input) => (typeof input === "object" && input !== null && !Array.isArray(input) ? recordOf(length(range), `${range.what} by place`) : length(range)));
 }
 
 function nutAndLastFret(range: Range) {
@@ -187,8 +199,6 @@ const neckString = closed(
 
 const height = (what: string): Range => ({ what, minMm: 0, maxMm: 15, example: "1.8 mm" });
 
-const LINES_EXPECTED = 'lines by name, as {"bass": {"share": 0.1}}';
-
 const neckFileSchema = closed(
   {
     name: text("the neck's name"),
@@ -198,7 +208,7 @@ const neckFileSchema = closed(
     bodyJoint: opt(whole("the fret at which the neck meets the body", 1, 36)),
     fingerboardRadius: opt(v.lazy((input) =>
       typeof input === "object" && input !== null ? closed({ nut: radius, lastFret: radius }, "the radius at the nut and at the last fret") : radius)),
-    lines: opt(v.pipe(v.custom<unknown>((input) => !Array.isArray(input), LINES_EXPECTED), v.record(v.string(), line, LINES_EXPECTED))),
+    lines: opt(recordOf(line, 'lines by name, as {"bass": {"share": 0.1}}')),
     widths: opt(nutAndLastFret(WIDTH)),
     thicknesses: opt(closed({ board: opt(sizes(BOARD)), total: opt(sizes(TOTAL)) }, "thicknesses of the board and of neck and board together")),
     woods: opt(closed({ board: opt(wood), neck: opt(wood) }, "woods of board and neck")),

@@ -61,15 +61,19 @@ function assumedUnit(entries: readonly Entry[], directives: Directives): readonl
   return !said && entries.some((entry) => entry.reading.used.plainNumber) ? [`numbers without a unit: taken in ${directives.context.unit} (common practice, no source)`] : [];
 }
 
+/** Longer lines are no readings, and patterns would take long over them. */
+const LONGEST_LINE = 1000;
+
 type TextLine =
   | { readonly kind: "blank" | "rule" }
-  | { readonly kind: "comment" | "pass" | "seating" | "table"; readonly text: string; readonly origin: Origin }
+  | { readonly kind: "comment" | "pass" | "seating" | "table" | "tooLong"; readonly text: string; readonly origin: Origin }
   | { readonly kind: "key"; readonly line: KeyLine };
 
 function lineOf(raw: string, origin: Origin): TextLine {
   const text = raw.trim();
   if (text === "") return { kind: "blank" };
-  if (/^[|\s:+-]*-{2,}[|\s:+-]*$/.test(text)) return { kind: "rule" };
+  if (text.length > LONGEST_LINE) return { kind: "tooLong", origin, text };
+  if (text.includes("--") && /^[|\s:+-]+$/.test(text)) return { kind: "rule" };
   if (text.startsWith("#")) return { kind: "comment", text: text.replace(/^#+\s*/, ""), origin };
   if (/^rocked\b/i.test(text)) return { kind: "pass", text, origin: { ...origin, column: "rocked" } };
   if (looksLikeSeating(text)) return { kind: "seating", text, origin: { ...origin, column: "seating" } };
@@ -96,6 +100,8 @@ function bodyOf(lines: readonly TextLine[], neck: Neck, directives: Directives, 
     if (line.kind === "blank" && inTable) {
       block += 1;
       inTable = false;
+    } else if (line.kind === "tooLong") {
+      problems.push({ source: line.origin.source, row: line.origin.row, found: quoted(line.text), expected: `a line of up to ${LONGEST_LINE} letters`, repair: "one row a fret, one line a pass" });
     } else if (line.kind === "comment") {
       notes.push(`${line.origin.source}, row ${line.origin.row}: ${line.text}`);
     } else if (line.kind === "pass") {
@@ -198,8 +204,7 @@ function headingProblems(names: readonly string[], neck: Neck, origin: Origin): 
     const line = neckLineName(name, neck);
     const refused = noSuchLine(name, neck);
     if (line === undefined) return [{ ...where, found: quoted(name), ...refused }];
-    const before = names.slice(0, index).some((other) => neckLineName(other, neck) === line);
-    return before ? [{ ...where, found: quoted(name), expected: "each line in one column", repair: "write the second setting as a table of its own below" }] : [];
+    return names.findIndex((other) => neckLineName(other, neck) === line) < index ? [{ ...where, found: quoted(name), expected: "each line in one column", repair: "write the second setting as a table of its own below" }] : [];
   });
 }
 

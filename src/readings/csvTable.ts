@@ -64,7 +64,8 @@ function headingProblems(headings: readonly string[], columns: readonly (Column 
     return [{ source, row, found: `${quoted(headings.find((heading) => heading !== "") ?? "")} with empty cells beside it`, expected: `the headings ${READING_COLUMNS.join(",")}`, repair: "a title or merged headings may stand above the table: take that row out" }];
   }
   const missing = NEEDED.filter((column) => !columns.includes(column)).map((column): Problem => missingColumn(column, headings, columns, row, source));
-  return [...headings.flatMap((heading, index) => headingProblem(heading, index, columns, row, source)), ...missing];
+  const absent = COLUMNS.filter((column) => !columns.includes(column));
+  return [...headings.flatMap((heading, index) => headingProblem(heading, index, columns, absent, { source, row, column: String(index + 1) })), ...missing];
 }
 
 function missingColumn(column: Column, headings: readonly string[], columns: readonly (Column | undefined)[], row: number, source: string): Problem {
@@ -74,14 +75,13 @@ function missingColumn(column: Column, headings: readonly string[], columns: rea
   return { source, row, column, found: headings.length === 1 ? quoted(headings[0] ?? "") : "no such column", expected: all, ...(near === undefined ? {} : { repair: `the column ${quoted(near)} may be meant` }) };
 }
 
-function headingProblem(heading: string, index: number, columns: readonly (Column | undefined)[], row: number, source: string): readonly Problem[] {
+function headingProblem(heading: string, index: number, columns: readonly (Column | undefined)[], absent: readonly Column[], where: { readonly source: string; readonly row: number; readonly column: string }): readonly Problem[] {
   const column = columns[index];
-  const where = { source, row, column: String(index + 1) };
   if (column !== undefined) {
     return columns.indexOf(column) === index ? [] : [{ ...where, found: `a second column ${quoted(heading)}`, expected: "each column once" }];
   }
   if (heading === "") return [{ ...where, found: "an empty heading", expected: "a heading over every column", repair: "merged headings stand in the first of their columns only; take out columns without a heading" }];
-  const near = nearestName(heading, COLUMNS.filter((known) => !columns.includes(known)));
+  const near = nearestName(heading, absent);
   return [{ ...where, found: `the heading ${quoted(heading)}`, expected: `one of ${COLUMNS.join(", ")}`, repair: near === undefined ? "take the column out, or write its text in the column note" : `write ${near}` }];
 }
 

@@ -10,7 +10,7 @@ const THOU_MARKS = [1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16
 const METRIC_HUNDREDTHS = [3, 4, 5, 6, 7, 8, 9, 10, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80, 85, 90, 95, 100];
 
 /** Leaves marked in thou, 1.5 to 40. Common practice, no source. */
-export const THOU_LEAVES: LeafSet = { name: "thou set", leavesMm: THOU_MARKS.map((thou) => thou * MM_PER_THOU), toleranceMm: DEFAULT_LEAF_TOLERANCE_MM };
+export const THOU_LEAVES: LeafSet = { name: "thou set", leavesMm: THOU_MARKS.map((mark) => mark * MM_PER_THOU), toleranceMm: DEFAULT_LEAF_TOLERANCE_MM };
 
 /** Leaves marked in mm, 0.03 to 1.00. Common practice, no source. */
 export const METRIC_LEAVES: LeafSet = { name: "metric set", leavesMm: METRIC_HUNDREDTHS.map((hundredths) => hundredths / 100), toleranceMm: DEFAULT_LEAF_TOLERANCE_MM };
@@ -24,9 +24,12 @@ export function defaultLeaves(unit: LengthUnit): LeafSet {
 export function leafSetWords(set: LeafSet): string {
   const first = set.leavesMm[0] ?? 0;
   const last = set.leavesMm.at(-1) ?? 0;
-  const thou = (mm: number): string => String(Number((mm / MM_PER_THOU).toFixed(2)));
   const both = `${Number(first.toFixed(4))} to ${Number(last.toFixed(4))} mm, ${thou(first)} to ${thou(last)} thou`;
   return `${set.name} (${both}, ${set.leavesMm.length} leaves, each within ${set.toleranceMm} mm, ${thou(set.toleranceMm)} thou)`;
+}
+
+function thou(mm: number): string {
+  return String(Number((mm / MM_PER_THOU).toFixed(2)));
 }
 
 const MOST_LEAVES = 60;
@@ -95,7 +98,8 @@ function pairOf(leavesMm: readonly number[], sumMm: number, belowMm: number): St
 }
 
 function tripleOf(leavesMm: readonly number[], sumMm: number): Stack | undefined {
-  for (const thickMm of leavesMm.slice().reverse()) {
+  for (let index = leavesMm.length - 1; index >= 0; index -= 1) {
+    const thickMm = leavesMm[index] ?? 0;
     const pair = pairOf(leavesMm, sumMm - thickMm, thickMm);
     if (pair !== undefined) return [thickMm, ...pair];
   }

@@ -22,7 +22,7 @@ const PASS_EXAMPLE = "rocked frets 2-21 on bass, centre, treble: still except 7 
  * @param origin where it stands
  */
 export function readPass(text: string, neck: Neck, context: GapContext, origin: Origin): LineReading<PassMark> {
-  const match = PASS.exec(text.trim());
+  const match = PASS.exec(text.trim().replace(/\s+/g, " "));
   if (match === null) return wrong(origin, text, `a pass as "${PASS_EXAMPLE}"`);
   const [, fretsText = "", linesText = "", , exceptText = ""] = match;
   if (match[3]?.toLowerCase() === "rocks") return wrong(origin, text, "a pass that was still, with the frets that rocked as exceptions", `write "${PASS_EXAMPLE}"`);

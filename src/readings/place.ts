@@ -13,6 +13,8 @@ const BEYOND_MM = 60;
 /** A distance from the nut is on a fret where it meets its middle as well as a crown is wide, mm. */
 const ON_FRET_MM = 1;
 
+const LONGEST_PLACE = 40;
+
 /**
  * Reads a place: `7` (fret), `3.5` (the wood midway between frets 3 and 4), `@123.4mm` (from the nut).
  * @param written as typed; decimal commas are read
@@ -21,6 +23,7 @@ const ON_FRET_MM = 1;
  */
 export function readPlace(written: string, neck: Neck, surface: Surface): PlaceReading {
   const text = written.trim();
+  if (text.length > LONGEST_PLACE) return { expected: placesOf(neck, surface) };
   if (text.startsWith("@")) return atDistance(text, neck, surface);
   if (/^\d{1,3}$/.test(text)) return atFret(Number(text), neck, surface);
   if (/^\d{1,3}[.,]50*$/.test(text)) return midway(Number.parseInt(text, 10), neck, surface);

@@ -81,6 +81,7 @@ function rowRead(row: CsvRow, above: Above, table: CsvTable, neck: Neck, options
   const tool = toolOfRow(row, reading, options, refuse);
   const where = whereOfRow(row, neck, surface ?? "fretTops", refuse);
   const state = statesOfRow(row, at, refuse);
+  if (tool !== undefined && "tool" in tool && tool.tool.kind === "rocker") refuseOddRocker(surface, where, refuse);
   const isBlankReading = reading === undefined || reading.kind === "notMeasured" || reading.kind === "refused";
   const isWhole = problems.length === 0 && surface !== undefined && tool !== undefined && "tool" in tool && where !== undefined;
   const entry: Entry | undefined = isWhole && !isBlankReading
@@ -95,6 +96,12 @@ function rowRead(row: CsvRow, above: Above, table: CsvTable, neck: Neck, options
     assumed: assumedOfRow(row, above, entry),
     problems,
   };
+}
+
+/** A rocker stands on three neighbouring fret tops of one line. */
+function refuseOddRocker(surface: Surface | undefined, where: Where | undefined, refuse: Refuse): void {
+  if (surface !== undefined && surface !== "fretTops") refuse("surface", "fretTops, or nothing: a rocker stands on fret tops");
+  if (where !== undefined && where.path.kind !== "along") refuse("path", "nothing: a rocker stands along the line of its row");
 }
 
 type Refuse = (column: Column, expected: string, repair?: string) => undefined;
@@ -138,10 +145,13 @@ function whereOfRow(row: CsvRow, neck: Neck, surface: Surface, refuse: Refuse): 
   return { path: row.cell("path") === "" ? { kind: "along", line } : { kind: "across", at: place.place }, line, place: place.place };
 }
 
+/** Longer text is no path; what is cut off cannot make it one. */
+const LONGEST_PATH = 120;
+
 function diagonalOf(row: CsvRow, neck: Neck, surface: Surface, refuse: Refuse): SettingPath | "refused" | undefined {
-  const text = row.cell("path").toLowerCase();
+  const text = row.cell("path").toLowerCase().slice(0, LONGEST_PATH);
   if (text === "" || text === "across") return undefined;
-  const ends = /^diagonal\s+([^\s@]+)@(\S+)\s+([^\s@]+)@(\S+)$/i.exec(row.cell("path"));
+  const ends = /^diagonal\s+([^\s@]+)@(\S+)\s+([^\s@]+)@(\S+)$/i.exec(row.cell("path").slice(0, LONGEST_PATH));
   const expected = 'nothing (along the line), across, or "diagonal bass@1 treble@16"';
   if (ends === null) {
     refuse("path", expected);

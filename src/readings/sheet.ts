@@ -149,12 +149,15 @@ function gapOf(entry: Entry): Gap | undefined {
   return entry.reading.mark.rocks ? entry.reading.mark.gap : undefined;
 }
 
+/** Tools that lie under all readings of a setting at once; the others are moved from place to place. */
+const LONG_TOOLS: ReadonlySet<Tool["kind"]> = new Set(["straightedge", "notched", "tautString", "endBlocks", "benchPlate"]);
+
 /** Edges grow in steps of this when their readings lie farther apart than the usual edge is long, mm. */
 const LENGTH_STEP_MM = 50;
 
 /** An edge whose size was not stated is at least as long as its readings are apart; a stated one must be. */
 function withLongEnoughTools(entries: readonly Entry[]): Judged<Entry> {
-  const spans = spansByTool(entries.filter((entry) => entry.tool.kind !== "rocker" && entry.path.kind !== "across"));
+  const spans = spansBySetting(entries.filter((entry) => LONG_TOOLS.has(entry.tool.kind) && entry.surface !== "underCrown" && entry.path.kind !== "across"));
   const problems: Problem[] = [];
   const longer = new Map<string, number>();
   for (const span of spans.values()) {
@@ -173,7 +176,7 @@ function withLongEnoughTools(entries: readonly Entry[]): Judged<Entry> {
   return { values, problems, notes: [] };
 }
 
-function spansByTool(entries: readonly Entry[]): ReadonlyMap<string, { readonly first: Entry; readonly mm: number }> {
+function spansBySetting(entries: readonly Entry[]): ReadonlyMap<string, { readonly first: Entry; readonly mm: number }> {
   const spans = new Map<string, { first: Entry; fromMm: number; toMm: number; mm: number }>();
   for (const entry of entries) {
     const key = settingKey(entry);
@@ -195,10 +198,10 @@ function assumedLeaves(entries: readonly Entry[]): readonly string[] {
 }
 
 function assumedTools(entries: readonly Entry[]): readonly string[] {
-  return entries.filter((entry) => !entry.toolStated).map((entry) => assumedToolWords(entry.tool));
+  return entries.filter((entry) => !entry.toolStated && entry.surface !== "underCrown").map((entry) => assumedToolWords(entry.tool));
 }
 
-const FREE_BOARD_SURFACES: ReadonlySet<Surface> = new Set(["fretTops", "wood", "underCrown"]);
+const FREE_BOARD_SURFACES: ReadonlySet<Surface> = new Set(["fretTops", "wood"]);
 const EDGES: ReadonlySet<Tool["kind"]> = new Set(["straightedge", "notched", "rocker", "endBlocks"]);
 
 function freeBoardNotes(stage: string, state: SurveySheet["state"], settings: readonly EdgeSetting[]): readonly string[] {
@@ -293,7 +296,7 @@ function tooWideProblem(entry: Entry): Problem {
 
 const ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"];
 
-const SURFACE_WORDS: Readonly<Record<Surface, string>> = { fretTops: "", wood: ", on the wood", underCrown: ", under the crowns", underside: ", on the underside", glueFace: ", on the glue face" };
+const SURFACE_WORDS: Readonly<Record<Surface, string>> = { fretTops: "", wood: ", on the wood", underCrown: "", underside: ", on the underside", glueFace: ", on the glue face" };
 
 function settingsOf(entries: readonly Entry[]): Judged<EdgeSetting> {
   const counts = new Map<string, number>();
@@ -307,7 +310,7 @@ function settingsOf(entries: readonly Entry[]): Judged<EdgeSetting> {
     const count = (counts.get(kin) ?? 0) + 1;
     counts.set(kin, count);
     const ordinal = ORDINALS[count - 1] ?? `${count}th`;
-    const label = `${ordinal} setting of ${toolWords(first.tool)}, ${pathWords(first.path)}${SURFACE_WORDS[first.surface]}`;
+    const label = first.surface === "underCrown" ? `${ordinal} look under the crowns, ${pathWords(first.path)}` : `${ordinal} setting of ${toolWords(first.tool)}, ${pathWords(first.path)}${SURFACE_WORDS[first.surface]}`;
     values.push({ label, tool: first.tool, surface: first.surface, path: first.path, readings: group.flatMap(gapReading) });
   }
   return { values, problems, notes: values.flatMap(contactNotes) };
@@ -337,7 +340,7 @@ function settingProblems(entry: Entry): readonly Problem[] {
 
 /** An edge at rest bears on each side of its middle; that it bears at an unread place is not an error, but worth a question. */
 function contactNotes(setting: EdgeSetting): readonly string[] {
-  if (setting.path.kind !== "along" || (setting.tool.kind !== "straightedge" && setting.tool.kind !== "notched")) return [];
+  if (setting.path.kind !== "along" || setting.surface === "underCrown" || (setting.tool.kind !== "straightedge" && setting.tool.kind !== "notched")) return [];
   const { readings } = setting;
   if (readings.length < 2) return [];
   const xs = readings.map((reading) => reading.place.xMm);
