@@ -178,7 +178,7 @@ function headingOf(cells: readonly string[], neck: Neck, directives: Directives,
     const line = neckLineName(name, neck);
     return { heading: name, ...(line === undefined ? {} : { line }) };
   });
-  const problems = [...headingProblems(names, neck, origin), ...("expected" in tool ? [notAHeading(first, tool.expected, tool.repair, cells, origin)] : [])];
+  const problems = "expected" in tool ? [notAHeading(first, tool.expected, tool.repair, cells, origin)] : headingProblems(names, neck, origin);
   const usual = toolByName("straightedge", []);
   const known = "tool" in tool ? tool : usual;
   if ("expected" in known) throw new Error("the straightedge is a known tool");

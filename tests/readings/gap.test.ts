@@ -1,0 +1,185 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { readGap, type GapContext, type WrittenReading } from "../../src/readings/gap.js";
+import { METRIC_LEAVES, THOU_LEAVES, readLeafSet, stackOf } from "../../src/readings/leafSet.js";
+import type { Gap } from "../../src/readings/reading.js";
+import { MM_PER_THOU } from "../../src/units/length.js";
+
+const SEED = 20_260_502;
+const thou: GapContext = { unit: "thou" };
+const ONE_LEAF_U = 0.004 / Math.sqrt(3);
+
+function gapOf(written: string, context: GapContext = thou): Gap {
+  const reading = readGap(written, context);
+  if (reading.kind !== "gap") throw new Error(`${written} is no gap but ${JSON.stringify(reading)}`);
+  return reading.gap;
+}
+
+function bounds(written: string, context: GapContext = thou): readonly [number, number] {
+  const gap = gapOf(written, context);
+  if (gap.kind !== "interval") throw new Error(`${written} is no interval`);
+  return [gap.lowMm, gap.highMm];
+}
+
+function refusal(written: string, context: GapContext = thou): WrittenReading {
+  const reading = readGap(written, context);
+  expect(reading.kind).toBe("refused");
+  return reading;
+}
+
+describe("readGap: every written form", () => {
+  test.each<readonly [string, number, number]>([
+    ["4", 4, 5], ["2.5", 2.5, 3], ["2,5", 2.5, 3], ["40", 40, Infinity], ["4..5", 4, 5], ["4…6", 4, 6], ["<1.5", 0, 1.5], [">40", 40, Infinity], ["0", 0, 1.5],
+    ["10+6", 16, 17], ["9+8", 17, 19], ["10 + 6", 16, 17], ["35+32+2", 69, 69.5], ["40+35+1.5", 76.5, 77], ["4thou", 4, 5], ["4 thou", 4, 5], ["0.004in", 4, 5], ["16thou", 16, 18],
+    // Not a leaf: the stack of fewest leaves, then largest first.
+    ["17", 17, 17.5], ["50", 50, 51],
+  ])("%s is from %d to %d thou", (written, low, high) => {
+    const [lowMm, highMm] = bounds(written);
+    expect(lowMm).toBeCloseTo(low * MM_PER_THOU, 12);
+    if (high === Infinity) expect(highMm).toBe(Infinity);
+    else expect(highMm).toBeCloseTo(high * MM_PER_THOU, 12);
+  });
+
+  test("the ends carry the tolerance of each leaf, as a rectangular distribution", () => {
+    expect(gapOf("4")).toMatchObject({ endsUMm: ONE_LEAF_U });
+    expect(gapOf("10+6")).toMatchObject({ endsUMm: ONE_LEAF_U * Math.sqrt(2) });
+    expect(gapOf("35+32+2")).toMatchObject({ endsUMm: ONE_LEAF_U * Math.sqrt(3) });
+  });
+
+  test("light, touch and a dial", () => {
+    expect(bounds("light")).toEqual([0.002, 1.5 * MM_PER_THOU]);
+    expect(gapOf("touch")).toEqual({ kind: "exact", gapMm: 0, uMm: 0.003 });
+    expect(gapOf("4.2±0.3")).toEqual({ kind: "exact", gapMm: 4.2 * MM_PER_THOU, uMm: 0.3 * MM_PER_THOU });
+    expect(gapOf("0.20+-0.01mm")).toEqual({ kind: "exact", gapMm: 0.2, uMm: 0.01 });
+    expect(gapOf("-0,20±0,01mm")).toEqual({ kind: "exact", gapMm: -0.2, uMm: 0.01 });
+  });
+
+  test("mm leaves have the metric set, by the unit of the number or of the table", () => {
+    expect(bounds("0.10mm")).toEqual([0.1, 0.15]);
+    expect(bounds("0,10 mm")).toEqual([0.1, 0.15]);
+    expect(bounds("0.1", { unit: "mm" })).toEqual([0.1, 0.15]);
+    expect(bounds("0", { unit: "mm" })).toEqual([0, 0.03]);
+  });
+
+  test("a set of the user's own decides which leaf is next, also for a leaf marked in the other unit", () => {
+    const own = readLeafSet("2 4 7 thou, tolerance 0.003 mm", "thou");
+    if ("expected" in own) throw new Error(own.expected);
+    const [low, high] = bounds("0.10mm", { unit: "thou", leaves: own.set });
+    expect([low / MM_PER_THOU, high / MM_PER_THOU]).toEqual([expect.closeTo(4, 9), expect.closeTo(7, 9)]);
+    expect(gapOf("4", { unit: "thou", leaves: own.set })).toMatchObject({ endsUMm: 0.003 / Math.sqrt(3) });
+  });
+
+  test("marks of the rocker", () => {
+    expect(readGap("still", thou)).toMatchObject({ kind: "mark", mark: { rocks: false }, written: "still" });
+    expect(readGap("rocks", thou)).toMatchObject({ kind: "mark", mark: { rocks: true } });
+    for (const written of ["rocks=2", "rocks 2", "rocks = 2"]) {
+      expect(readGap(written, thou)).toMatchObject({ kind: "mark", written: "rocks 2 thou", mark: { rocks: true, gap: { lowMm: 2 * MM_PER_THOU, highMm: 2.5 * MM_PER_THOU } } });
+    }
+  });
+
+  test.each(["", "-", "–", "na", "NA", "n/a", "  "])("%j is not measured", (written) => {
+    expect(readGap(written, thou).kind).toBe("notMeasured");
+  });
+
+  test("what was typed is kept, with the unit of the table where none was typed", () => {
+    expect(readGap("4", thou)).toMatchObject({ written: "4 thou" });
+    expect(readGap("0.10 mm", thou)).toMatchObject({ written: "0.10mm" });
+    expect(readGap("touch", thou)).toMatchObject({ written: "touch" });
+  });
+
+  test.each<readonly [string, RegExp, RegExp]>([
+    ["4.7", /^a leaf of the thou set or a stack of up to three of them \(nearest leaves 4thou and 5thou\)$/, /write an interval as 4\.\.5, or 4\.2±0\.3/],
+    ["0.1", /a leaf of the thou set/, /if it was read in mm, write the unit after it/],
+    ["-4", /^a gap of 0 or more$/, /take the minus away/],
+    ["3-4", /a leaf \(4\)/, /write 3\.\.4 for an interval/],
+    ["3-Apr", /a leaf \(4\)/, /a spreadsheet may have made a date of it/],
+    ["2026-04-03", /a leaf \(4\)/, /a spreadsheet may have made a date of it/],
+    ["4+4", /^different leaves: a set has one of each$/, /write the leaves/],
+    ["4+4.7", /^leaves of the thou set, which has no 4\.7$/, /state your leaves/],
+    ["1.5+2+3+4", /^a stack of up to three leaves$/, /thicker/],
+    ["5..4", /from the lower to the higher/, /swap/],
+    ["<0", /^a leaf after < or >/, /write 0/],
+    ["rocks=0", /the leaf that goes under the raised end/, /write still/],
+    ["rocks=touch", /the leaf that goes under the raised end/, /write still/],
+    ["rocks2", /rocks=2/, /write rocks=2/],
+    ["4 th", /a leaf \(4\)/, /units are mm, um, thou and in: write 4thou or 4mm/],
+  ])("%s is refused with what was expected and a repair", (written, expected, repair) => {
+    expect(refusal(written)).toMatchObject({ expected: expect.stringMatching(expected), repair: expect.stringMatching(repair) });
+  });
+
+  test.each(["=4", "four", "1e3", "4.2±0", "±1", "NaN", "Infinity", "4;5", "<", "..", "a".repeat(500)])("%j is refused", (written) => {
+    refusal(written);
+  });
+});
+
+describe("leaf sets", () => {
+  test("a stack never uses a leaf twice and makes the thickness", () => {
+    fc.assert(
+      fc.property(fc.constantFrom(THOU_LEAVES, METRIC_LEAVES), fc.integer({ min: 1, max: 300 }), (set, hundredths) => {
+        const valueMm = hundredths / 100;
+        const stack = stackOf(set, valueMm);
+        if (stack === undefined) return;
+        expect(new Set(stack).size).toBe(stack.length);
+        expect(stack.length).toBeLessThanOrEqual(3);
+        expect(stack.reduce((sum, leaf) => sum + leaf, 0)).toBeCloseTo(valueMm, 6);
+      }),
+      { seed: SEED },
+    );
+  });
+
+  test("the stack found is one of fewest leaves and, among those, the one with the largest leaf: by trying all", () => {
+    const leaves = METRIC_LEAVES.leavesMm;
+    const near = (a: number, b: number): boolean => Math.abs(a - b) < 1e-6;
+    for (let hundredths = 3; hundredths <= 200; hundredths += 1) {
+      const mm = hundredths / 100;
+      const single = leaves.filter((leaf) => near(leaf, mm));
+      const pairs = leaves.flatMap((a) => leaves.filter((b) => b < a && near(a + b, mm)).map(() => a));
+      const triples = leaves.flatMap((a) => leaves.flatMap((b) => (b < a ? leaves.filter((c) => c < b && near(a + b + c, mm)).map(() => a) : [])));
+      const best = [single, pairs, triples].find((list) => list.length > 0);
+      expect(stackOf(METRIC_LEAVES, mm)?.[0]).toBe(best === undefined ? undefined : Math.max(...best));
+    }
+  });
+
+  test.each<readonly [string, number, string]>([["thou", 27, "thou"], ["metric", 26, "mm"], ["1.5 2 3", 3, "thou"], ["0,05 0,10 mm", 2, "mm"], ["0.05; 0.10 mm, tolerance 0.003 mm", 2, "mm"]])("%s is read", (written, count, unit) => {
+    const read = readLeafSet(written, "thou");
+    if ("expected" in read) throw new Error(read.expected);
+    expect(read.set.leavesMm).toHaveLength(count);
+    expect(read.unit).toBe(unit);
+  });
+
+  test.each(["", "4 4", "a b", "0 1", "1 2 thou, tolerance 2 mm", Array.from({ length: 61 }, (_, i) => i + 1).join(" ")])("%j is refused", (written) => {
+    expect(readLeafSet(written, "thou")).toHaveProperty("expected");
+  });
+});
+
+describe("properties", () => {
+  test(`a wider unit changes nothing: thou and inches say the same (seed ${SEED})`, () => {
+    fc.assert(
+      fc.property(fc.constantFrom(...THOU_LEAVES.leavesMm), (leafMm) => {
+        const mark = Number((leafMm / MM_PER_THOU).toFixed(2));
+        const inThou = bounds(`${mark}thou`);
+        const inInches = bounds(`${(mark / 1000).toFixed(5)}in`);
+        expect(inInches[0]).toBeCloseTo(inThou[0], 9);
+        expect(bounds(String(mark))).toEqual(inThou);
+      }),
+      { seed: SEED },
+    );
+  });
+
+  test(`any text is a reading, not measured, or refused; never NaN (seed ${SEED})`, () => {
+    const letters = fc.constantFrom(..."0123456789.,+-±<>=mthouinrcksltg …".split(""));
+    fc.assert(
+      fc.property(fc.oneof(fc.string(), fc.string({ unit: letters, maxLength: 20 })), fc.constantFrom<GapContext>(thou, { unit: "mm" }), (written, context) => {
+        const reading = readGap(written, context);
+        const gap = reading.kind === "gap" ? reading.gap : reading.kind === "mark" && reading.mark.rocks ? reading.mark.gap : undefined;
+        if (gap?.kind === "interval") {
+          expect(gap.lowMm).toBeGreaterThanOrEqual(0);
+          expect(gap.highMm).toBeGreaterThan(gap.lowMm);
+          expect(gap.endsUMm).toBeGreaterThan(0);
+        }
+        if (gap?.kind === "exact") expect(gap.uMm).toBeGreaterThan(0);
+      }),
+      { seed: SEED, numRuns: 5000 },
+    );
+  });
+});
