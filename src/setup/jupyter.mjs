@@ -107,8 +107,11 @@ export async function findOrMakeJupyter(say) {
  */
 export function jupyterEnvironment(folder) {
   const ours = join(setupFolder, "jupyter");
-  const [config, data, runtime] = ["config", "data", "runtime"].map((part) => join(folder, part));
-  for (const path of [config, data, runtime]) mkdirSync(/** @type {string} */ (path), { recursive: true });
+  const inFolder = (/** @type {string} */ part) => {
+    const path = join(folder, part);
+    mkdirSync(path, { recursive: true });
+    return path;
+  };
   const before = (/** @type {string} */ first, /** @type {string | undefined} */ rest) => (rest ? `${first}${windows ? ";" : ":"}${rest}` : first);
   const pathName = Object.keys(process.env).find((key) => key.toUpperCase() === "PATH") ?? "PATH";
   return {
@@ -116,8 +119,8 @@ export function jupyterEnvironment(folder) {
     [pathName]: before(join(process.execPath, ".."), process.env[pathName]), // the kernel is started as "node"
     JUPYTER_PATH: before(ours, process.env["JUPYTER_PATH"]),
     JUPYTER_CONFIG_PATH: before(ours, process.env["JUPYTER_CONFIG_PATH"]),
-    JUPYTER_CONFIG_DIR: config,
-    JUPYTER_DATA_DIR: data,
-    JUPYTER_RUNTIME_DIR: runtime,
+    JUPYTER_CONFIG_DIR: inFolder("config"),
+    JUPYTER_DATA_DIR: inFolder("data"),
+    JUPYTER_RUNTIME_DIR: inFolder("runtime"),
   };
 }

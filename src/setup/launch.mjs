@@ -24,7 +24,7 @@ function launchOptions(args) {
     try {
       return parseArgs({ args: [...args], options: { "no-browser": { type: "boolean" }, port: { type: "string" }, help: { type: "boolean" } } }).values;
     } catch (error) {
-      throw new Stop(`${error instanceof Error ? error.message : error}\n${usage}`);
+      throw new Stop(`${error instanceof Error ? error.message : String(error)}\n${usage}`);
     }
   })();
   const port = parsed.port === undefined ? 8888 : Number(parsed.port);

@@ -1,10 +1,8 @@
 // A self-contained page of an executed notebook, for those who have no Jupyter to show it.
 import { marked } from "marked";
 
-const escapes = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#39;" };
-
 /** @param {string} text */
-const escaped = (text) => text.replace(/[&<>"']/g, (sign) => escapes[/** @type {keyof typeof escapes} */ (sign)]);
+const escaped = (text) => text.replace(/[&<>"']/g, (sign) => `&#${sign.charCodeAt(0)};`);
 
 /** @param {unknown} text */
 const joined = (text) => (Array.isArray(text) ? text.join("") : String(text));

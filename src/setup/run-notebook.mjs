@@ -66,7 +66,7 @@ function readNotebook(path) {
   try {
     text = readFileSync(path, "utf8");
   } catch (error) {
-    refuse(`Cannot read the notebook ${path}: ${error instanceof Error && "code" in error && error.code === "ENOENT" ? "there is no such file" : error}`);
+    refuse(`Cannot read the notebook ${path}: ${error instanceof Error && "code" in error && error.code === "ENOENT" ? "there is no such file" : String(error)}`);
   }
   try {
     const notebook = JSON.parse(text);
@@ -89,7 +89,7 @@ function readOptions() {
     const seconds = Number(values.timeout);
     if (path !== undefined && more.length === 0 && seconds > 0) return { ...values, path: resolve(path), seconds, out: values.out && resolve(values.out), html: values.html && resolve(values.html) };
   } catch (error) {
-    refuse(`${error instanceof Error ? error.message : error}\n${usage}`);
+    refuse(`${error instanceof Error ? error.message : String(error)}\n${usage}`);
   }
   return refuse(usage);
 }
@@ -131,7 +131,7 @@ function show({ data, metadata, transient }, update) {
   const id = transient?.display_id;
   const before = id === undefined ? undefined : displays.get(id);
   if (update === true && before !== undefined) {
-    overwritten.set(before, [...(overwritten.get(before) ?? []), String(before.data["text/html"] ?? "")]);
+    overwritten.set(before, [...(overwritten.get(before) ?? []), typeof before.data["text/html"] === "string" ? before.data["text/html"] : ""]);
     Object.assign(before, { data, metadata });
     return;
   }
