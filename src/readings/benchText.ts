@@ -7,7 +7,7 @@ import { readGap } from "./gap.js";
 import { stateEntriesOf, type ReadOptions } from "./options.js";
 import { looksLikeSeating, neckLineName, noSuchLine, readPass, readSeating } from "./passLine.js";
 import { readPlace } from "./place.js";
-import type { Origin, SeatingEntry, Surface, SurveySheet, Tool } from "./reading.js";
+import type { Origin, Place, SeatingEntry, Surface, SurveySheet, Tool } from "./reading.js";
 import { sheetsOf } from "./sheet.js";
 import { toolByName } from "./tools.js";
 
@@ -86,59 +86,93 @@ type Body = { readonly entries: readonly Entry[]; readonly seating: readonly Sea
 /** What the columns of the table at hand are; a column whose heading was refused is checked and not kept. */
 type Heading = { readonly tool: Tool; readonly toolStated: boolean; readonly columns: readonly { readonly heading: string; readonly line?: string }[]; /** No heading was written. */ readonly implied: boolean };
 
+/** What was gathered up to a line, and what the next line means in its light. */
+type Gathered = {
+  readonly neck: Neck;
+  readonly directives: Directives;
+  readonly entries: Entry[];
+  readonly seating: SeatingEntry[];
+  readonly notes: string[];
+  readonly problems: Problem[];
+  surface: Surface;
+  surfaceStated: boolean;
+  heading: Heading | undefined;
+  /** Tables are counted, since each is a setting-down of its tool. */
+  block: number;
+  inTable: boolean;
+  usedImplied: boolean;
+};
+
 function bodyOf(lines: readonly TextLine[], neck: Neck, directives: Directives, options: ReadOptions): Body {
-  const entries: Entry[] = [];
-  const seating: SeatingEntry[] = [];
-  const notes: string[] = [];
-  const problems: Problem[] = [];
-  let surface: Surface = options.surface ?? "fretTops";
-  let heading: Heading | undefined;
-  let block = 0;
-  let inTable = false;
-  let usedImplied = false;
-  for (const line of lines) {
-    if (line.kind === "blank" && inTable) {
-      block += 1;
-      inTable = false;
-    } else if (line.kind === "tooLong") {
-      problems.push({ source: line.origin.source, row: line.origin.row, found: quoted(line.text), expected: `a line of up to ${LONGEST_LINE} letters`, repair: "one row a fret, one line a pass" });
-    } else if (line.kind === "comment") {
-      notes.push(`${line.origin.source}, row ${line.origin.row}: ${line.text}`);
-    } else if (line.kind === "pass") {
-      const pass = readPass(line.text, neck, directives.context, line.origin);
-      problems.push(...pass.problems);
-      entries.push(...pass.values.flatMap((mark) => passEntry(mark, neck, directives, line.origin)));
-    } else if (line.kind === "seating") {
-      const log = readSeating(line.text, neck, line.origin);
-      problems.push(...log.problems);
-      seating.push(...log.values);
-    } else if (line.kind === "key" && isSurfaceLine(line.line)) {
-      const named = surfaceOf(line.line.value);
-      if (named === undefined) problems.push({ ...line.line.origin, found: quoted(line.line.value), expected: `a surface: ${SURFACE_NAMES}` });
-      else surface = named;
-      if (inTable) block += 1;
-      inTable = false;
-    } else if (line.kind === "table") {
-      const cells = cellsOf(line.text);
-      if (isHeading(cells.cells)) {
-        const read = headingOf(cells.cells, neck, directives, line.origin);
-        heading = read.heading;
-        problems.push(...read.problems);
-        if (inTable) block += 1;
-        inTable = false;
-        continue;
-      }
-      usedImplied ||= heading === undefined;
-      heading ??= impliedHeading(neck, directives);
-      inTable = true;
-      const row = rowOf(cells, heading, { neck, directives, surface, setting: `${line.origin.source} block ${block}`, origin: line.origin });
-      entries.push(...row.entries);
-      problems.push(...row.problems);
-    }
+  const gathered: Gathered = {
+    neck, directives, entries: [], seating: [], notes: [], problems: [],
+    surface: options.surface ?? "fretTops", surfaceStated: options.surface !== undefined, heading: undefined, block: 0, inTable: false, usedImplied: false,
+  };
+  for (const line of lines) gather(line, gathered);
+  const assumed = [
+    ...(gathered.usedImplied ? [`columns of the table: not named, taken as ${neck.lines.map((line) => line.name).join(", ")}`] : []),
+    ...(gathered.surfaceStated ? [] : ["surface: not stated, taken as fret tops"]),
+  ];
+  return { entries: gathered.entries, seating: gathered.seating, notes: gathered.notes, problems: gathered.problems, assumed };
+}
+
+function gather(line: TextLine, gathered: Gathered): void {
+  if (line.kind === "blank") endTable(gathered);
+  else if (line.kind === "tooLong") gathered.problems.push(tooLong(line));
+  else if (line.kind === "comment") gathered.notes.push(`${line.origin.source}, row ${line.origin.row}: ${line.text}`);
+  else if (line.kind === "pass") gatherPass(line, gathered);
+  else if (line.kind === "seating") gatherSeating(line, gathered);
+  else if (line.kind === "key" && isSurfaceLine(line.line)) gatherSurface(line.line, gathered);
+  else if (line.kind === "table") gatherTableLine(line, gathered);
+}
+
+type WordedLine = Extract<TextLine, { readonly text: string }>;
+
+function endTable(gathered: Gathered): void {
+  if (gathered.inTable) gathered.block += 1;
+  gathered.inTable = false;
+}
+
+function tooLong(line: WordedLine): Problem {
+  return { source: line.origin.source, row: line.origin.row, found: quoted(line.text), expected: `a line of up to ${LONGEST_LINE} letters`, repair: "one row a fret, one line a pass" };
+}
+
+function gatherPass(line: WordedLine, gathered: Gathered): void {
+  const pass = readPass(line.text, gathered.neck, gathered.directives.context, line.origin);
+  gathered.problems.push(...pass.problems);
+  gathered.entries.push(...pass.values.flatMap((mark) => passEntry(mark, gathered.neck, gathered.directives, line.origin)));
+}
+
+function gatherSeating(line: WordedLine, gathered: Gathered): void {
+  const log = readSeating(line.text, gathered.neck, line.origin);
+  gathered.problems.push(...log.problems);
+  gathered.seating.push(...log.values);
+}
+
+function gatherSurface(line: KeyLine, gathered: Gathered): void {
+  const named = surfaceOf(line.value);
+  if (named === undefined) gathered.problems.push({ ...line.origin, found: quoted(line.value), expected: `a surface: ${SURFACE_NAMES}` });
+  gathered.surface = named ?? gathered.surface;
+  gathered.surfaceStated = true;
+  endTable(gathered);
+}
+
+function gatherTableLine(line: WordedLine, gathered: Gathered): void {
+  const { neck, directives, surface } = gathered;
+  const cells = cellsOf(line.text);
+  if (isHeading(cells.cells)) {
+    const read = headingOf(cells.cells, neck, directives, line.origin);
+    gathered.heading = read.heading;
+    gathered.problems.push(...read.problems);
+    endTable(gathered);
+    return;
   }
-  const assumed = usedImplied ? [`columns of the table: not named, taken as ${neck.lines.map((line) => line.name).join(", ")}`] : [];
-  const unsaid = options.surface === undefined && !lines.some((line) => line.kind === "key" && isSurfaceLine(line.line));
-  return { entries, seating, notes, problems, assumed: unsaid ? [...assumed, "surface: not stated, taken as fret tops"] : assumed };
+  if (gathered.heading === undefined) gathered.usedImplied = true;
+  gathered.heading ??= impliedHeading(neck, directives);
+  gathered.inTable = true;
+  const row = rowOf(cells, gathered.heading, { neck, directives, surface, setting: `${line.origin.source} block ${gathered.block}`, origin: line.origin });
+  gathered.entries.push(...row.entries);
+  gathered.problems.push(...row.problems);
 }
 
 function passEntry(mark: { readonly fret: number; readonly line: string; readonly reading: Entry["reading"] }, neck: Neck, directives: Directives, origin: Origin): readonly Entry[] {
@@ -216,30 +250,32 @@ function impliedHeading(neck: Neck, directives: Directives): Heading {
 
 type RowContext = { readonly neck: Neck; readonly directives: Directives; readonly surface: Surface; readonly setting: string; readonly origin: Origin };
 
-function rowOf(cells: Cells, heading: Heading, context: RowContext): { readonly entries: readonly Entry[]; readonly problems: readonly Problem[] } {
+type RowReading = { readonly entries: readonly Entry[]; readonly problems: readonly Problem[] };
+
+function rowOf(cells: Cells, heading: Heading, context: RowContext): RowReading {
   const [at = "", ...written] = cells.cells;
   const place = readPlace(at, context.neck, context.surface);
-  const problems: Problem[] = "expected" in place ? [{ ...context.origin, column: "fret", found: quoted(at), expected: place.expected, ...(place.repair === undefined ? {} : { repair: place.repair }) }] : [];
+  const misplaced: Problem[] = "expected" in place ? [{ ...context.origin, column: "fret", found: quoted(at), ...place }] : [];
   const count = countProblem(cells, written, heading, context.origin);
-  if (count !== undefined) return { entries: [], problems: [...problems, count] };
-  const entries: Entry[] = [];
-  for (const [index, column] of heading.columns.entries()) {
-    const cell = written[index] ?? "";
-    const origin = { ...context.origin, column: column.heading };
-    const reading = readGap(cell, context.directives.context);
-    if (reading.kind === "notMeasured") continue;
-    if (reading.kind === "refused") {
-      problems.push({ ...origin, found: quoted(cell), expected: reading.expected, ...(reading.repair === undefined ? {} : { repair: reading.repair }) });
-    } else if (heading.tool.kind === "rocker" && reading.kind === "gap") {
-      problems.push({ ...origin, found: quoted(cell), expected: "a mark of the rocker at the middle fret: still, rocks or rocks=2", repair: reading.gap.kind === "interval" && reading.gap.lowMm <= 0 ? "write still" : `write rocks=${cell}` });
-    } else if ("place" in place && column.line !== undefined) {
-      entries.push({
-        tool: heading.tool, toolStated: heading.toolStated, surface: context.surface, path: { kind: "along", line: column.line },
-        setting: heading.tool.kind === "rocker" ? "" : context.setting, line: column.line, place: place.place, reading, note: "", origin,
-      });
-    }
+  if (count !== undefined) return { entries: [], problems: [...misplaced, count] };
+  const read = heading.columns.map((column, index) => cellOf(written[index] ?? "", column, "place" in place ? place.place : undefined, heading, context));
+  return { entries: read.flatMap((cell) => cell.entries), problems: [...misplaced, ...read.flatMap((cell) => cell.problems)] };
+}
+
+function cellOf(cell: string, column: Heading["columns"][number], place: Place | undefined, heading: Heading, context: RowContext): RowReading {
+  const origin = { ...context.origin, column: column.heading };
+  const reading = readGap(cell, context.directives.context);
+  if (reading.kind === "notMeasured") return { entries: [], problems: [] };
+  if (reading.kind === "refused") return { entries: [], problems: [{ ...origin, found: quoted(cell), expected: reading.expected, ...(reading.repair === undefined ? {} : { repair: reading.repair }) }] };
+  const isRocker = heading.tool.kind === "rocker";
+  if (isRocker && reading.kind === "gap") {
+    const repair = reading.gap.kind === "interval" && reading.gap.lowMm <= 0 ? "write still" : `write rocks=${cell}`;
+    return { entries: [], problems: [{ ...origin, found: quoted(cell), expected: "a mark of the rocker at the middle fret: still, rocks or rocks=2", repair }] };
   }
-  return { entries, problems };
+  if (place === undefined || column.line === undefined) return { entries: [], problems: [] };
+  const path = { kind: "along", line: column.line } as const;
+  const setting = isRocker ? "" : context.setting;
+  return { entries: [{ tool: heading.tool, toolStated: heading.toolStated, surface: context.surface, path, setting, line: column.line, place, reading, note: "", origin }], problems: [] };
 }
 
 function countProblem(cells: Cells, written: readonly string[], heading: Heading, origin: Origin): Problem | undefined {

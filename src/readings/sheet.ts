@@ -235,7 +235,7 @@ const nothing = { values: [], problems: [], notes: [] };
 
 function rockerOfMark(neck: Neck, entry: Entry): Judged<RockerReading> {
   const { fret } = entry.place;
-  if (entry.reading.kind !== "mark" || fret === undefined) return { ...nothing, problems: [problemAt(entry, "a rocker mark at the middle fret of three")] };
+  if (entry.reading.kind !== "mark" || fret === undefined) return { ...nothing, problems: [problemAt(entry, "a rocker that stands on three fret tops", "state the surface of this table as fret tops")] };
   const { mark } = entry.reading;
   const firstTop = neck.zeroFret ? 0 : 1;
   if (fret - 1 < firstTop || fret + 1 > neck.frets) return atTheEnd(entry, fret, mark.rocks, firstTop, neck.frets);

@@ -91,7 +91,7 @@ const NASTY = [
   "touch", "light", "still", "rocks", "rocks=2", "rocks 2", "rocks=", "rocks=0", "rocks=touch", "rocks=4..5", "0,10mm", "0.10mm", "4thou", "0.004in", "1/0", "1/0 in", "0/0", "1 1/16 in", "4 th", "mm", "'4", "=4+1", "@", "@123.4mm", "@-5mm", "@1e9mm", "@9in", "3.5", "22.5", "0.5", "7.25", "23", "999999999999999999999", "7", "1",
   "bass", "BASS", "trebel", "centre", "across", "diagonal bass@1 treble@16", "diagonal bass@1 bass@1", "diagonal", "wood", "underCrown", "rocker", "notched", "dialBar", "endBlocks", "<script>alert(1)</script>", '"', '""', "'", "\\", "\u0000", "\uFEFF", "\u2028", "é", "𝟜", "٤", "|", ";", ",", "\t", "\n", "a".repeat(300), "9".repeat(400), " ".repeat(500), "-".repeat(300) + "x", "rocked frets 2-21 on bass: still", "unit: mm", "unit: feet", "leaves: metric", "leaves: 4 4", "7 treble: a > b", "frets: levelled", "rod: slack", "edge: 100 mm", "fret bass treble",
 ];
-const CHARS = [..."0123456789.,;:|+-±<>=@ \t\n\r\"'{}[]#/\\abcdefgmnorstuéµ\u0000\uFEFF"];
+const CHARS = "0123456789.,;:|+-±<>=@ \t\n\r\"'{}[]#/\\abcdefgmnorstuéµ\u0000\uFEFF".split("");
 
 function mutatedText(text, r) {
   let out = text;
@@ -198,7 +198,7 @@ function main() {
       const outcome = subject.read(input);
       const tookMs = performance.now() - from;
       slowestMs = Math.max(slowestMs, tookMs);
-      wrong = complaint(outcome, tookMs, String(JSON.stringify(input)));
+      wrong = complaint(outcome, tookMs, JSON.stringify(input) ?? "");
       const count = (counts[subject.name] ??= { read: 0, refused: 0 });
       count[outcome.status] += 1;
     } catch (error) {

@@ -112,6 +112,10 @@ describe("readGap: every written form", () => {
   });
 });
 
+function near(a: number, b: number): boolean {
+  return Math.abs(a - b) < 1e-6;
+}
+
 describe("leaf sets", () => {
   test("a stack never uses a leaf twice and makes the thickness", () => {
     fc.assert(
@@ -129,7 +133,6 @@ describe("leaf sets", () => {
 
   test("the stack found is one of fewest leaves and, among those, the one with the largest leaf: by trying all", () => {
     const leaves = METRIC_LEAVES.leavesMm;
-    const near = (a: number, b: number): boolean => Math.abs(a - b) < 1e-6;
     for (let hundredths = 3; hundredths <= 200; hundredths += 1) {
       const mm = hundredths / 100;
       const single = leaves.filter((leaf) => near(leaf, mm));

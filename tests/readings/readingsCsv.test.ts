@@ -168,14 +168,17 @@ describe("several files", () => {
   });
 });
 
+function said(sheet: SurveySheet | undefined): readonly string[] {
+  return (sheet?.settings ?? []).flatMap((setting) => setting.readings.map(saidBy)).sort();
+}
+
+function saidBy(reading: GapReading): string {
+  return JSON.stringify([reading.line, reading.place, reading.gap, reading.written]);
+}
+
 describe("properties", () => {
   const cell = fc.constantFrom("4", "10+6", "4..5", "<1.5", ">40", "0", "touch", "light", "0.10mm", "4.2±0.3", "2.5", "17");
   const readings = fc.uniqueArray(fc.record({ line: fc.constantFrom("bass", "centre", "treble"), at: fc.integer({ min: 1, max: 22 }), gap: cell }), { minLength: 1, maxLength: 40, selector: (reading) => `${reading.line} ${reading.at}` });
-
-  function said(sheet: SurveySheet | undefined): readonly string[] {
-    const told2 = (reading: GapReading): string => JSON.stringify([reading.line, reading.place, reading.gap, reading.written]);
-    return (sheet?.settings ?? []).flatMap((setting) => setting.readings.map(told2)).sort();
-  }
 
   test(`no reading is lost, and rows may stand in any order (seed ${SEED})`, () => {
     fc.assert(
