@@ -27,13 +27,15 @@ export function judgedNeck(seed, family, number, change) {
   const made = madeNeck(seed, family, number, change);
   const { truth, sheet, plan } = made;
   const start = performance.now();
-  const survey = adjust(truth.neck, sheet);
+  const survey = adjusted(truth.neck, sheet);
   const adjustMs = performance.now() - start;
+  if (survey === undefined) return undefined;
   const found = reliefs(survey);
   const reliefMs = performance.now() - start - adjustMs;
   const asked = plan.lines?.length ?? truth.neck.lines.length;
   return {
     number, adjustMs, reliefMs, asked,
+    zone: truth.zones[0]?.of ?? "none",
     threeReadings: plan.frets === "three",
     determined: found.filter((relief) => relief.status === "determined").length,
     reliefs: found.filter((relief) => relief.status === "determined").map((relief) => judgedRelief(truth, relief)),
@@ -42,6 +44,16 @@ export function judgedNeck(seed, family, number, change) {
     blunders: survey.blunders.map((blunder) => blunder.sentence),
     spreads: survey.spreads,
   };
+}
+
+/** An adjustment that throws is counted, not hidden: see `refused` in the study. */
+function adjusted(neck, sheet) {
+  try {
+    return adjust(neck, sheet);
+  } catch (error) {
+    console.error(`neck not adjusted: ${error instanceof Error ? error.message : String(error)}`);
+    return undefined;
+  }
 }
 
 function judgedRelief(truth, { line, relief, from, to, probabilityForward }) {

@@ -9,7 +9,8 @@ import { errorsOf, median, shareOf, sum } from "./statistics.mjs";
 const FAMILIES = ["smooth", "kinksAndZones", "atTheBench"];
 
 export function studied(family, necks, seed, change) {
-  const judged = Array.from({ length: necks }, (_, number) => judgedNeck(seed, family, number, change));
+  const all = Array.from({ length: necks }, (_, number) => judgedNeck(seed, family, number, change));
+  const judged = all.filter((neck) => neck !== undefined);
   const counts = (ofNeck, hit) => judged.map((neck) => ({ hits: ofNeck(neck).filter(hit).length, of: ofNeck(neck).length }));
   const covered = (ofNeck) => shareOf(counts(ofNeck, (one) => one.covered));
   const flagged = (inBand) => shareOf(counts((neck) => neck.highs.filter(inBand), (high) => high.flagged));
@@ -18,9 +19,11 @@ export function studied(family, necks, seed, change) {
   const highs = judged.flatMap((neck) => neck.highs);
   return {
     family, necks, seed,
+    refused: shareOf(all.map((neck) => ({ hits: neck === undefined ? 1 : 0, of: 1 }))),
     undeterminedLines: shareOf(judged.map((neck) => ({ hits: neck.asked - neck.determined, of: neck.asked }))),
     relief: { coverage: covered((neck) => neck.reliefs), ...errorsOf(reliefs.map((one) => one.errorMm)), medianHalfWidthMm: median(reliefs.map((one) => one.halfMm)), meanSquareOverU: meanSquareOverU(reliefs) },
     reliefOfThreeReadings: { coverage: covered((neck) => (neck.threeReadings ? neck.reliefs : [])), ...errorsOf(judged.filter((neck) => neck.threeReadings).flatMap((neck) => neck.reliefs.map((one) => one.errorMm))) },
+    reliefByZone: Object.fromEntries(["none", "board", "frets"].map((zone) => [zone, { coverage: covered((neck) => (neck.zone === zone ? neck.reliefs : [])), ...errorsOf(judged.filter((neck) => neck.zone === zone).flatMap((neck) => neck.reliefs.map((one) => one.errorMm))) }])),
     heights: { coverage: covered((neck) => neck.heights), ...errorsOf(heights.map((one) => one.errorMm)), meanSquareOverU: meanSquareOverU(heights) },
     heightsByFret: byFret(judged, (neck) => neck.heights),
     highMm: { coverage: covered((neck) => neck.highs), ...errorsOf(highs.map((one) => one.errorMm)), meanSquareOverU: meanSquareOverU(highs) },
