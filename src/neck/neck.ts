@@ -18,8 +18,10 @@ export type Wood = {
   readonly moisturePercent?: number;
 };
 
+/** The slots of the frets; `blind` slots do not run out at the board's edges. */
 export type FretSlots = { readonly widthMm?: number; readonly depthMm?: number; readonly ends?: "through" | "blind" };
 
+/** The tangs of the frets. */
 export type FretTangs = {
   readonly thicknessMm?: number;
   /** How far the tang is cut back from each end of the fret. */
@@ -28,6 +30,7 @@ export type FretTangs = {
   readonly contactDepthMm?: number;
 };
 
+/** The truss rod, as far as the builder knows it. */
 export type TrussRod = {
   /** `one way`: it can only push toward back bow. */
   readonly works?: "one way" | "both ways" | "none";
@@ -46,6 +49,7 @@ export type TrussRod = {
   readonly wrench?: string;
 };
 
+/** One string. */
 export type NeckString = {
   readonly gaugeMm: number;
   readonly wound: boolean;
@@ -56,6 +60,7 @@ export type NeckString = {
   readonly tensionN?: number;
 };
 
+/** The strings and how high they lie. */
 export type StringSet = {
   /** In order from bass to treble. */
   readonly each?: readonly NeckString[];

@@ -31,6 +31,8 @@ export function readBenchText(neck: Neck, text: string, options: ReadOptions = {
 /** What a text says by itself, before it is joined with others of the same survey. */
 export function draftOfText(neck: Neck, text: string, options: ReadOptions): { readonly draft: Draft } | { readonly problems: readonly [Problem, ...Problem[]] } {
   const source = options.source ?? "table";
+  const rows = text.split("\n").length;
+  if (rows > MOST_ROWS) return { problems: [{ source, row: MOST_ROWS + 1, found: `${rows} lines`, expected: `up to ${MOST_ROWS}: no neck has so many`, repair: "give each survey a text of its own" }] };
   const lines = text.replace(/^\uFEFF/, "").split(/\r\n|\n|\r/).map((line, index): TextLine => lineOf(line, { source, row: index + 1, column: "" }));
   const directives = directivesOf(lines.flatMap((line) => (line.kind === "key" ? [line.line] : [])), neck, options);
   const body = bodyOf(lines, neck, directives, options);
@@ -60,6 +62,8 @@ function assumedUnit(entries: readonly Entry[], directives: Directives): readonl
   const said = directives.unitStated || directives.assumed.some((text) => text.startsWith("numbers without a unit"));
   return !said && entries.some((entry) => entry.reading.used.plainNumber) ? [`numbers without a unit: taken in ${directives.context.unit} (common practice, no source)`] : [];
 }
+
+const MOST_ROWS = 10_000;
 
 /** Longer lines are no readings, and patterns would take long over them. */
 const LONGEST_LINE = 1000;

@@ -19,6 +19,7 @@ export function middleShare(firstMm: number, middleMm: number, lastMm: number): 
  * @param thinnestMm q, the thinnest leaf that could have slipped in, mm
  * @param leafUMm uncertainty of a leaf, mm
  * @source rules of contact: plane geometry of a straight edge over three points
+ * @example near(boundsOfMark({ rocks: false }, 0.5, 0.04, 0.002).deltaMm.high, 0.02, { abs: 1e-12 });
  */
 export function boundsOfMark(mark: RockerMark, share: number, thinnestMm: number, leafUMm: number): RockerBounds {
   if (!mark.rocks) return stillBounds(share, thinnestMm, leafUMm);
@@ -38,6 +39,7 @@ function stillBounds(share: number, thinnestMm: number, leafUMm: number): Rocker
  * @param gaps under the rocker at the first, middle and last fret, mm
  * @param share r of `middleShare`
  * @returns the bounds, or the text of what was expected
+ * @source rules of contact: plane geometry of a straight edge over three points
  */
 export function boundsOfGaps(gaps: readonly [Gap, Gap, Gap], share: number): RockerBounds | { readonly expected: string } {
   const open = gaps.flatMap((gap, index) => (mayTouch(gap) ? [] : [index]));

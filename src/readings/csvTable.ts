@@ -10,6 +10,8 @@ export type Column = "neck" | "stage" | "date" | "surface" | "line" | "path" | "
 const READING_COLUMNS: readonly Column[] = ["neck", "stage", "date", "surface", "line", "path", "tool", "setting", "at", "gap", "unit", "note"];
 const COLUMNS: readonly Column[] = [...READING_COLUMNS, ...STATE_KEYS];
 
+const MOST_ROWS = 10_000;
+
 const NEEDED: readonly Column[] = ["line", "at", "gap"];
 
 /** One row below the headings: its cells by column, trimmed; a column that the table lacks is empty. */
@@ -32,6 +34,7 @@ export function csvTable(text: string, source: string): CsvTable {
   const problems = [...quotes, ...headingProblems(head.cells, columns, head.row, source)];
   const has = (column: Column): boolean => columns.includes(column);
   if (!NEEDED.some(has)) return { rows: [], has, problems };
+  if (body.length > MOST_ROWS) return { rows: [], has, problems: [...problems, { source, row: head.row + MOST_ROWS + 1, found: `${body.length} rows of readings`, expected: `up to ${MOST_ROWS}: no neck has so many`, repair: "give each neck a file of its own" }] };
   const tooLong = body.flatMap(({ row, cells }) => lengthProblem(row, cells, columns.length, source));
   return { rows: body.map(({ row, cells }) => rowOf(row, cells, columns)), has, problems: [...problems, ...tooLong] };
 }

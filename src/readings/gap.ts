@@ -35,6 +35,17 @@ const ANY_FORM = "a leaf (4), a stack (10+6), an interval (4..5, <1.5, >40), 0, 
 const DASHES: ReadonlySet<string> = new Set(["", "-", "–", "—", "na", "n/a"]);
 const NUMBER = String.raw`(?:\d+(?:[.,]\d*)?|[.,]\d+)`;
 const QUANTITY = String.raw`${NUMBER}\s*(?:mm|um|µm|μm|thou|mil|inches|inch|in|")?`;
+const MONTH = "(jan|feb|mar|mär|apr|may|mai|jun|jul|aug|sep|oct|okt|nov|dec|dez)[a-zä]{0,8}";
+const PLAIN = new RegExp(`^${QUANTITY}$`, "i");
+const NEGATIVE = new RegExp(`^[-−]\\s*${QUANTITY}$`, "i");
+const DASHED = new RegExp(`^(${QUANTITY})\\s*[-–/]\\s*(${QUANTITY})$`, "i");
+const OTHER_UNIT = new RegExp(`^(${NUMBER})\\s*[a-zA-Z]+$`);
+const STACK = new RegExp(`^${QUANTITY}(\\s*\\+\\s*${QUANTITY})+$`, "i");
+const INTERVAL = new RegExp(`^(${QUANTITY})\\s*(?:\\.\\.\\.?|…)\\s*(${QUANTITY})$`, "i");
+const ONE_SIDED = new RegExp(`^([<>])\\s*(${QUANTITY})$`, "i");
+const DIAL = new RegExp(`^([-−+]?)(${QUANTITY})\\s*(?:±|\\+/?-)\\s*(${QUANTITY})$`, "i");
+const DAY_MONTH = new RegExp(`^\\d{1,4}[-/. ]+${MONTH}\\.?([-/. ]+\\d{1,4})?$`, "i");
+const MONTH_DAY = new RegExp(`^${MONTH}[-/. ]+\\d{1,4}$`, "i");
 const LONGEST_CELL = 80;
 
 /**
@@ -45,6 +56,8 @@ const LONGEST_CELL = 80;
  * @param text the cell; blanks round it and before a unit do not count; a comma is a decimal comma
  * @param context unit of plain numbers and the leaves in hand
  * @returns gap or rocker mark in mm, not measured, or what was expected
+ * @example equal(readGap("10+6", { unit: "thou" }).kind, "gap");
+ * @example equal(readGap("4.7", { unit: "thou" }).kind, "refused");
  */
 export function readGap(text: string, context: GapContext): WrittenReading {
   const cell = text.trim();
@@ -80,26 +93,25 @@ function readGapOnly(cell: string, context: GapContext): WrittenReading {
   const lower = cell.toLowerCase();
   if (lower === "touch") return { kind: "gap", gap: { kind: "exact", gapMm: 0, uMm: TOUCH_U_MM }, written: "touch", used: { plainNumber: false } };
   if (lower === "light") return underThinnest(LIGHT_MM, "light", context);
-  if (new RegExp(`^${QUANTITY}$`, "i").test(cell)) return plainValue(cell, context);
+  if (PLAIN.test(cell)) return plainValue(cell, context);
   return statedInterval(cell, context) ?? oneSided(cell, context) ?? dial(cell, context) ?? stack(cell, context) ?? notAReading(cell);
 }
 
 function notAReading(cell: string): Refusal {
-  if (new RegExp(`^[-−]\\s*${QUANTITY}$`, "i").test(cell)) return { kind: "refused", expected: "a gap of 0 or more", repair: "an edge cannot sink into a fret: take the minus away, or name the place where the edge touches" };
-  const range = new RegExp(`^(${QUANTITY})\\s*[-–/]\\s*(${QUANTITY})$`, "i").exec(cell);
+  if (NEGATIVE.test(cell)) return { kind: "refused", expected: "a gap of 0 or more", repair: "an edge cannot sink into a fret: take the minus away, or name the place where the edge touches" };
+  const range = DASHED.exec(cell);
   if (range !== null) return { kind: "refused", expected: ANY_FORM, repair: `write ${(range[1] ?? "").trim()}..${(range[2] ?? "").trim()} for an interval` };
   if (looksLikeDate(cell)) return { kind: "refused", expected: ANY_FORM, repair: "a spreadsheet may have made a date of it: set the column to text and write 3..4" };
-  const number = new RegExp(`^(${NUMBER})\\s*[a-zA-Z]+$`).exec(cell)?.[1];
+  const number = OTHER_UNIT.exec(cell)?.[1];
   return { kind: "refused", expected: ANY_FORM, ...(number === undefined ? {} : { repair: `units are mm, um, thou and in: write ${number}thou or ${number}mm` }) };
 }
 
 /** `3-Apr`, `Apr-03`, `03/04/2026`, `2026-04-03`, `3.4.2026`. */
 export function looksLikeDate(cell: string): boolean {
-  const month = "(jan|feb|mar|mär|apr|may|mai|jun|jul|aug|sep|oct|okt|nov|dec|dez)[a-zä]{0,8}";
   return (
     /^\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}(\s|T|$)/.test(cell) ||
-    new RegExp(`^\\d{1,4}[-/. ]+${month}\\.?([-/. ]+\\d{1,4})?$`, "i").test(cell) ||
-    new RegExp(`^${month}[-/. ]+\\d{1,4}$`, "i").test(cell)
+    DAY_MONTH.test(cell) ||
+    MONTH_DAY.test(cell)
   );
 }
 
@@ -172,7 +184,7 @@ function noSuchLeaf(amount: Amount, set: LeafSet, context: GapContext): Refusal 
 }
 
 function stack(cell: string, context: GapContext): WrittenReading | undefined {
-  if (!new RegExp(`^${QUANTITY}(\\s*\\+\\s*${QUANTITY})+$`, "i").test(cell)) return undefined;
+  if (!STACK.test(cell)) return undefined;
   const parts = cell.split("+").map((part) => part.trim());
   const lastUnit = unitOf(parts.at(-1) ?? "");
   const amounts = parts.map((part) => amountOf(part, context, lastUnit));
@@ -194,7 +206,7 @@ function oneLeaf(set: LeafSet, amount: Amount, context: GapContext): number | un
 }
 
 function statedInterval(cell: string, context: GapContext): WrittenReading | undefined {
-  const match = new RegExp(`^(${QUANTITY})\\s*(?:\\.\\.\\.?|…)\\s*(${QUANTITY})$`, "i").exec(cell);
+  const match = INTERVAL.exec(cell);
   if (match === null) return undefined;
   const high = amountOf(match[2] ?? "", context);
   const low = amountOf(match[1] ?? "", context, unitOf(match[2] ?? ""));
@@ -205,7 +217,7 @@ function statedInterval(cell: string, context: GapContext): WrittenReading | und
 }
 
 function oneSided(cell: string, context: GapContext): WrittenReading | undefined {
-  const match = new RegExp(`^([<>])\\s*(${QUANTITY})$`, "i").exec(cell);
+  const match = ONE_SIDED.exec(cell);
   const amount = match === null ? undefined : amountOf(match[2] ?? "", context);
   if (match === null || amount === undefined) return undefined;
   if (!(amount.mm > 0)) return { kind: "refused", expected: "a leaf after < or >, as <1.5 or >40", repair: "write 0 where the thinnest leaf does not go" };
@@ -220,7 +232,7 @@ function intervalOf(lowMm: number, highMm: number, cell: string, plainNumber: bo
 }
 
 function dial(cell: string, context: GapContext): WrittenReading | undefined {
-  const match = new RegExp(`^([-−+]?)(${QUANTITY})\\s*(?:±|\\+/?-)\\s*(${QUANTITY})$`, "i").exec(cell);
+  const match = DIAL.exec(cell);
   if (match === null) return undefined;
   const lastUnit = unitOf(match[3] ?? "");
   const value = amountOf(match[2] ?? "", context, lastUnit);

@@ -20,6 +20,7 @@ const LONGEST_PLACE = 40;
  * @param written as typed; decimal commas are read
  * @param surface fret tops and crowns are at frets; wood is anywhere
  * @returns the place, mm from the nut, or what was expected
+ * @example equal("place" in readPlace("3.5", valueOrThrow(readNeck({ name: "a", scaleLength: "25 in", frets: 22 }), "neck"), "wood"), true);
  */
 export function readPlace(written: string, neck: Neck, surface: Surface): PlaceReading {
   const text = written.trim();

@@ -14,6 +14,7 @@ export type ReadingFile = { readonly source: string; readonly text: string };
  * Reads several files of one neck, CSV or bench text; a file whose stage and date were there before continues that survey.
  * @param files in the order in which they were given
  * @returns one sheet a survey, in order of appearance; or every problem of all the files at once
+ * @example equal(readReadingFiles(valueOrThrow(readNeck({ name: "a", scaleLength: "25 in", frets: 22 }), "neck"), []).status, "refused");
  */
 export function readReadingFiles(neck: Neck, files: readonly ReadingFile[], options: ReadOptions = {}): Outcome<readonly SurveySheet[]> {
   if (files.length === 0) return { status: "refused", problems: [{ source: "readings", found: "no file", expected: "one file of readings or more" }] };

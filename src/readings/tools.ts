@@ -26,18 +26,24 @@ const WORDS: Readonly<Record<Tool["kind"], string>> = {
 
 /** Most that can be read under a tool before the unit is surely wrong, mm. */
 const MOST_MM: Readonly<Record<Tool["kind"], number>> = {
-  straightedge: 5, notched: 5, rocker: 1, dialBar: 5, tautString: 10, endBlocks: 60, sightingBars: 20, benchPlate: 30, crownGauge: 3, radiusGauge: 3,
+  straightedge: 5, notched: 5, rocker: 2, dialBar: 5, tautString: 10, endBlocks: 60, sightingBars: 20, benchPlate: 30, crownGauge: 3, radiusGauge: 3,
 };
 
 /** The kinds of tool, as the CSV column `tool` names them. */
 export const TOOL_KINDS: readonly Tool["kind"][] = ["straightedge", "notched", "rocker", "dialBar", "tautString", "endBlocks", "sightingBars", "benchPlate", "crownGauge", "radiusGauge"];
 
-/** The tool of a kind as common practice has it. */
+/**
+ * The tool of a kind as common practice has it (no source); lengths in mm.
+ * @example near(usualTool("straightedge").lengthMm, 450, { abs: 0 });
+ */
 export function usualTool(kind: Tool["kind"]): Tool {
   return { name: kind, kind, ...USUAL[kind] };
 }
 
-/** The tool in a builder's words; one the user defined goes by the user's name. */
+/**
+ * The tool in a builder's words; one the user defined goes by the user's name.
+ * @example equal(toolWords(usualTool("straightedge")), "the edge");
+ */
 export function toolWords(tool: Tool): string {
   return tool.name === tool.kind ? WORDS[tool.kind] : `the ${tool.name}`;
 }

@@ -147,6 +147,12 @@ describe("what is wrong in a file is told, all of it at once", () => {
   });
 });
 
+test("a file of more rows than any neck has is refused before it takes long", () => {
+  const text = ["line,at,gap", ...Array.from({ length: 10_001 }, () => "bass,7,4")].join("\n");
+  expect(told(text)).toEqual(["r.csv, row 10002: found 10001 rows of readings; expected up to 10000: no neck has so many (give each neck a file of its own)"]);
+  expect(complaints(readBenchText(NECK, "7 4 4 4\n".repeat(10_001)))).toEqual([expect.stringMatching(/^table, row 10001: found 10002 lines; expected up to 10000/)]);
+});
+
 describe("several files", () => {
   test("a second sheet continues the first where stage and date agree, CSV and bench text alike", () => {
     const sheets = read(readReadingFiles(NECK, [

@@ -1,0 +1,47 @@
+import type { Entry } from "./draft.js";
+import { placeWords } from "./entries.js";
+import type { EdgeSetting, Gap, NeckState, Surface, Tool } from "./reading.js";
+import { isFreeBoard } from "./state.js";
+import { smallWords } from "./tools.js";
+
+const FREE_BOARD_SURFACES: ReadonlySet<Surface> = new Set(["fretTops", "wood"]);
+const EDGES: ReadonlySet<Tool["kind"]> = new Set(["straightedge", "notched", "rocker", "endBlocks"]);
+
+/** What a thin free board under an edge is warned of; a board on its side is stiff enough. */
+export function freeBoardNotes(stage: string, state: NeckState, settings: readonly EdgeSetting[]): readonly string[] {
+  const onItsSide = /\b(side|edge)\b/i.test(state.support ?? "");
+  if (onItsSide || !isFreeBoard(stage, state)) return [];
+  const first = settings.find((setting) => EDGES.has(setting.tool.kind) && FREE_BOARD_SURFACES.has(setting.surface));
+  if (first === undefined) return [];
+  return [`${first.label}: a thin free board bends under an edge that stands on it (about 0.15 mm, 6 thou, a newton for a 6 mm board): read it on a bench plate from below, or with the board on its side`];
+}
+
+/** What leaves leave open: where the thinnest does not go, anything below it may be. */
+export function thinnestLeafNotes(entries: readonly Entry[]): readonly string[] {
+  const thinnestMm = entries.flatMap(({ reading }) => {
+    const leafMm = reading.used.leaves?.leavesMm[0];
+    const isBelow = reading.kind === "mark" ? !reading.mark.rocks : reading.gap.kind === "interval" && reading.gap.highMm === leafMm;
+    return isBelow && leafMm !== undefined ? [leafMm] : [];
+  });
+  return [...new Set(thinnestMm)].map((leafMm) => `leaves cannot tell what is below the thinnest of them: where it does not go, and where the rocker is still, a gap of up to ${smallWords(leafMm)} may be hidden`);
+}
+
+/** An edge at rest bears on each side of its middle; that it bears at an unread place is not an error, but worth a question. */
+export function contactNotes(setting: EdgeSetting): readonly string[] {
+  if (setting.path.kind !== "along" || setting.surface === "underCrown" || (setting.tool.kind !== "straightedge" && setting.tool.kind !== "notched")) return [];
+  const { readings } = setting;
+  if (readings.length < 2) return [];
+  const firstMm = readings.reduce((least, reading) => Math.min(least, reading.place.xMm), Number.POSITIVE_INFINITY);
+  const lastMm = readings.reduce((most, reading) => Math.max(most, reading.place.xMm), 0);
+  const middleMm = (firstMm + lastMm) / 2;
+  const sides = [readings.filter((reading) => reading.place.xMm <= middleMm), readings.filter((reading) => reading.place.xMm >= middleMm)];
+  return sides.filter((side) => side.every((reading) => excludesContact(reading.gap))).slice(0, 1).map((side) => {
+    const labels = side.map((reading) => placeWords(reading.place.label));
+    const where = labels.length === 1 ? `at ${labels[0]}` : `from ${labels[0]} to ${labels.at(-1)}`;
+    return `${setting.label}: every reading ${where} is clear of the edge, yet the edge bears somewhere on that side: find where it touches and write "touch" there`;
+  });
+}
+
+function excludesContact(gap: Gap): boolean {
+  return gap.kind === "interval" ? gap.lowMm > 0 : gap.gapMm > 3 * gap.uMm;
+}
