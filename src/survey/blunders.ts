@@ -32,16 +32,17 @@ export function uncontrolledReadings(grid: readonly GridPoint[], equations: read
 
 type Prediction = { readonly reading: GapReading | RockerReading; readonly expectedMm: number; readonly uMm: number; readonly sMm: number; readonly normalisedResidual: number };
 
-/** What the prior and all other readings expect at each reading: its cavity. */
+/** What the prior and all other readings expect at each reading: its context. */
 function predictions(grid: readonly GridPoint[], equations: readonly Equation[]): readonly Prediction[] {
-  const { cavities } = heaviest(grid).posterior;
+  const { contexts } = heaviest(grid).posterior;
   return equations.flatMap((equation, index): Prediction[] => {
-    const cavity = cavities[index];
-    if (cavity === undefined || equation.from.kind === "contact") return [];
-    const expectedMm = cavity.mean + equation.knownMm;
+    const context = contexts[index];
+    const [mean, variance] = [context?.mean[0], context?.covariance[0]];
+    if (mean === undefined || variance === undefined || equation.from.kind === "contact") return [];
+    const expectedMm = mean + equation.knownMm;
     const outside = expectedMm < equation.lowMm ? equation.lowMm - expectedMm : Math.min(0, equation.highMm - expectedMm);
-    const normalisedResidual = outside / Math.hypot(Math.sqrt(cavity.variance), equation.sMm);
-    return [{ reading: equation.from.reading, expectedMm, uMm: Math.sqrt(cavity.variance), sMm: equation.sMm, normalisedResidual }];
+    const normalisedResidual = outside / Math.hypot(Math.sqrt(variance), equation.sMm);
+    return [{ reading: equation.from.reading, expectedMm, uMm: Math.sqrt(variance), sMm: equation.sMm, normalisedResidual }];
   });
 }
 

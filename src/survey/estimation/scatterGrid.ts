@@ -1,5 +1,6 @@
 import { priorPrecision } from "../model/prior.js";
-import { CENTRE, DEVIATION_BASE_MM, LOG_SD, fretEndMixture, seatingMixture } from "../model/scatters.js";
+import { fretClasses } from "../model/fretClasses.js";
+import { CENTRE, DEVIATION_BASE_MM, LOG_SD } from "../model/scatters.js";
 import type { Scatters } from "../model/scatters.js";
 import type { Layout } from "../model/layout.js";
 import type { Equation } from "../model/equations.js";
@@ -19,21 +20,22 @@ const NEGLIGIBLE = 1e-3;
 /**
  * Posteriors over a grid of scatters, each weighted by its prior and by the probability of the readings.
  * The grid is walked from its middle outward, and only on from points that weigh something.
- * The readings' sites come first, in the order of `equations`; the mixtures of frets follow.
+ * The readings' sites come first, in the order of `equations`; the frets follow.
  * @throws {Error} equations that no finite neck satisfies even approximately (not expected; reported so that it can be mended)
  */
 export function scatterGrid(layout: Layout, equations: readonly Equation[], settings: number): readonly GridPoint[] {
   const readings = equations.map(readingSite);
-  const waiting: Step[] = [[Math.floor(ROUGHNESS_STEPS.length / 2), Math.floor(SEATING_STEPS.length / 2)]];
-  const seen = new Set(waiting.map(String));
+  const middle: Step = [Math.floor(ROUGHNESS_STEPS.length / 2), Math.floor(SEATING_STEPS.length / 2)];
+  const waiting: { readonly step: Step; readonly start?: readonly Natural[] }[] = [{ step: middle }];
+  const seen = new Set([String(middle)]);
   const points: Weighed[] = [];
-  for (let step = waiting.shift(); step !== undefined; step = waiting.shift()) {
-    const point = weighed(layout, readings, settings, step, points.at(-1)?.posterior.sites);
+  for (let turn = waiting.shift(); turn !== undefined; turn = waiting.shift()) {
+    const point = weighed(layout, readings, settings, turn.step, turn.start);
     if (point === undefined) continue;
     points.push(point);
     if (point.logWeight < heaviestOf(points) + Math.log(NEGLIGIBLE)) continue;
-    for (const next of neighbours(step)) {
-      if (!seen.has(String(next))) waiting.push(next);
+    for (const next of neighbours(turn.step)) {
+      if (!seen.has(String(next))) waiting.push({ step: next, start: point.posterior.sites });
       seen.add(String(next));
     }
   }
@@ -48,7 +50,7 @@ function weighed(layout: Layout, readings: readonly Site[], settings: number, [a
   const [roughness, seating] = [ROUGHNESS_STEPS[at] ?? 0, SEATING_STEPS[along] ?? 0];
   const scatters = { roughnessMm: CENTRE.roughnessMm * Math.exp(LOG_SD * roughness), seatingMm: CENTRE.seatingMm * Math.exp(LOG_SD * seating) };
   const prior = priorPrecision(layout, scatters, settings);
-  const sites = [...readings, ...mixtureSites(layout, scatters)];
+  const sites = [...readings, ...fretSites(layout, scatters)];
   const posterior = normalPosterior(prior, sites, start) ?? normalPosterior(prior, sites);
   return posterior === undefined ? undefined : { scatters, logWeight: posterior.logEvidence - 0.5 * (roughness ** 2 + seating ** 2), posterior };
 }
@@ -60,16 +62,18 @@ function neighbours([at, along]: Step): readonly Step[] {
 
 function readingSite(equation: Equation): Site {
   const { row, lowMm, highMm, sMm, knownMm } = equation;
-  if (lowMm === highMm) return { kind: "exact", row, value: lowMm - knownMm, u: sMm };
-  return { kind: "interval", row, low: lowMm - knownMm, high: highMm - knownMm, s: sMm };
+  if (lowMm === highMm) return { kind: "exact", rows: [row], value: lowMm - knownMm, u: sMm };
+  return { kind: "interval", rows: [row], low: lowMm - knownMm, high: highMm - knownMm, s: sMm };
 }
 
-function mixtureSites(layout: Layout, scatters: Scatters): readonly Site[] {
-  const whole = seatingMixture(scatters);
-  const end = fretEndMixture(scatters);
+function fretSites(layout: Layout, scatters: Scatters): readonly Site[] {
+  const classes = fretClasses(layout.lines.length, layout.ends, scatters);
   return [...layout.stations.keys()].flatMap((station): Site[] => {
-    const unknowns = [{ at: layout.seating(station), mixture: whole }, ...[...layout.lines.keys()].map((line) => ({ at: layout.fretEnd(line, station), mixture: end }))];
-    return unknowns.flatMap(({ at, mixture }): Site[] => (at === undefined ? [] : [{ kind: "mixture", row: { index: [at], coefficient: [1] }, mixture, baseSd: DEVIATION_BASE_MM }]));
+    const rows = [...layout.lines.keys()].flatMap((line) => {
+      const at = layout.deviation(line, station);
+      return at === undefined ? [] : [{ index: [at], coefficient: [1] }];
+    });
+    return rows.length === 0 ? [] : [{ kind: "fret", rows, classes, baseSd: DEVIATION_BASE_MM }];
   });
 }
 

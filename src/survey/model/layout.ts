@@ -14,10 +14,10 @@ export type Layout = {
   readonly border: number;
   /** Height and slope of the smooth line at (line, station); absent at the first station, where level and tilt are the datum's. */
   readonly smooth: (line: number, station: number) => { readonly height: number; readonly slope: number } | undefined;
-  /** Seating of the whole fret; absent where there is no fret top. */
-  readonly seating: (station: number) => number | undefined;
-  /** One end or place of a fret against the whole fret; absent where nothing reads it. */
-  readonly fretEnd: (line: number, station: number) => number | undefined;
+  /** Deviation of a fret top from the smooth line; absent where there is no fret. */
+  readonly deviation: (line: number, station: number) => number | undefined;
+  /** Lines that run along an end of the frets. */
+  readonly ends: readonly number[];
   /** Deviation of the bare wood from the smooth line. */
   readonly board: (line: number, station: number) => number | undefined;
   /** Even bow shared by all lines, and each line's own difference from it. */
@@ -41,7 +41,7 @@ export function layoutOf(usable: Usable): Layout {
   const starts: number[] = [0];
   for (const [index, station] of stations.entries()) {
     const states = index === 0 ? 0 : 2 * lines.length;
-    starts.push((starts.at(-1) ?? 0) + states + (station.fret === undefined ? 0 : 1 + lines.length) + (hasWood ? lines.length : 0));
+    starts.push((starts.at(-1) ?? 0) + states + (station.fret === undefined ? 0 : lines.length) + (hasWood ? lines.length : 0));
   }
   const banded = starts.at(-1) ?? 0;
   const start = (station: number): number => starts[station] ?? 0;
@@ -57,9 +57,9 @@ export function layoutOf(usable: Usable): Layout {
     bandwidth: widestReach(usable, starts),
     border: 1 + lines.length + 2 * usable.settings.length + 2 * tools.length,
     smooth: (line, station) => (station === 0 ? undefined : { height: start(station) + 2 * line, slope: start(station) + 2 * line + 1 }),
-    seating: (station) => (isFret(station) ? afterStates(station) : undefined),
-    fretEnd: (line, station) => (isFret(station) ? afterStates(station) + 1 + line : undefined),
-    board: (line, station) => (hasWood ? afterStates(station) + (isFret(station) ? 1 + lines.length : 0) + line : undefined),
+    ends: usable.ends,
+    deviation: (line, station) => (isFret(station) ? afterStates(station) + line : undefined),
+    board: (line, station) => (hasWood ? afterStates(station) + (isFret(station) ? lines.length : 0) + line : undefined),
     sharedBow: banded,
     ownBow: (line) => banded + 1 + line,
     offset: (setting) => settingBase + 2 * setting,
@@ -99,11 +99,11 @@ export function smoothRow(layout: Layout, lineName: string, xMm: number): Sparse
   return row;
 }
 
-/** A fret top: the smooth line with the seating of the whole fret and of this place of it. */
+/** A fret top: the smooth line with the fret's own deviation on this line. */
 export function fretTopRow(layout: Layout, lineName: string, station: number): SparseRow {
   const smooth = smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN);
-  const own = [layout.seating(station), layout.fretEnd(layout.lines.indexOf(lineName), station)].filter((index) => index !== undefined);
-  return { index: [...smooth.index, ...own], coefficient: [...smooth.coefficient, ...own.map(() => 1)] };
+  const own = layout.deviation(layout.lines.indexOf(lineName), station);
+  return own === undefined ? smooth : { index: [...smooth.index, own], coefficient: [...smooth.coefficient, 1] };
 }
 
 /** The bare wood: the smooth line with the board's own deviation; level differences to the crowns go into the setting's offset. */

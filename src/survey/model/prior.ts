@@ -24,9 +24,8 @@ export function priorPrecision(layout: Layout, scatters: Scatters, settings: num
   };
   for (let station = 1; station < layout.stations.length; station++) addStep(matrix, layout, randomWalkIntensity(scatters), station);
   for (const station of layout.stations.keys()) {
-    independent(layout.seating(station), DEVIATION_BASE_MM);
     for (const line of layout.lines.keys()) {
-      independent(layout.fretEnd(line, station), DEVIATION_BASE_MM);
+      independent(layout.deviation(line, station), DEVIATION_BASE_MM);
       independent(layout.board(line, station), BOARD_MM);
     }
   }

@@ -20,25 +20,5 @@ export function randomWalkIntensity(scatters: Scatters): number {
   return (48 * scatters.roughnessMm ** 2) / ROUGHNESS_SPAN_MM ** 3;
 }
 
-/** A mixture of normals: most as intended, few far out. */
-export type Mixture = readonly { readonly weight: number; readonly meanMm: number; readonly sdMm: number }[];
-
-/** Whole frets: one in twelve or so stands out, mostly high (common practice, no source). */
-export function seatingMixture(scatters: Scatters): Mixture {
-  return [
-    { weight: 0.91, meanMm: 0, sdMm: scatters.seatingMm },
-    { weight: 0.075, meanMm: 0.08, sdMm: 0.035 },
-    { weight: 0.015, meanMm: -0.04, sdMm: 0.03 },
-  ];
-}
-
-/** One end of a fret against the whole fret: a few are lifted (common practice, no source). */
-export function fretEndMixture(scatters: Scatters): Mixture {
-  return [
-    { weight: 0.97, meanMm: 0, sdMm: 0.4 * scatters.seatingMm },
-    { weight: 0.03, meanMm: 0.07, sdMm: 0.035 },
-  ];
-}
-
-/** Width of the normal base from which the mixtures are told apart; wide against all of them. */
+/** Width of the normal base of every fret deviation, from which the classes are told apart; wide against all of them. */
 export const DEVIATION_BASE_MM = 0.15;

@@ -15,6 +15,8 @@ export type Station = {
 /** The part of a sheet that the adjustment uses, and what it had to leave aside, said in words. */
 export type Usable = {
   readonly lines: readonly NeckLine[];
+  /** Indices of those lines that are the neck's outermost, along the ends of the frets. */
+  readonly ends: readonly number[];
   readonly settings: readonly EdgeSetting[];
   readonly rockers: readonly RockerReading[];
   readonly stations: readonly Station[];
@@ -33,7 +35,9 @@ export function usableReadings(neck: Neck, sheet: SurveySheet): Usable {
   });
   const read = new Set([...settings.flatMap((setting) => setting.readings.map((reading) => reading.line)), ...sheet.rockers.map((rocker) => rocker.line)]);
   const lines = neck.lines.filter((line) => read.has(line.name));
-  return { lines, settings, rockers: sheet.rockers, stations: stationsBetween(neck, settings, sheet.rockers), leftAside };
+  const outermost = neck.lines.length > 1 ? [neck.lines[0], neck.lines.at(-1)] : [];
+  const ends = [...lines.keys()].filter((index) => outermost.includes(lines[index]));
+  return { lines, ends, settings, rockers: sheet.rockers, stations: stationsBetween(neck, settings, sheet.rockers), leftAside };
 }
 
 /** Place of a fret top on this neck. */

@@ -1,0 +1,56 @@
+import { smallInverse } from "../linear/smallSpd.js";
+import type { Scatters } from "./scatters.js";
+
+/** One way a fret can stand, as a normal distribution of its deviations from the smooth line on all lines read. */
+export type FretClass = {
+  readonly name: "as intended" | "whole fret high" | "whole fret low" | "end lifted";
+  /** Index of the line whose end is lifted; absent for the other classes. */
+  readonly line?: number;
+  readonly weight: number;
+  readonly mean: Float64Array;
+  /** Inverse covariance, flat row-major, and its log determinant. */
+  readonly precision: Float64Array;
+  readonly logPrecision: number;
+};
+
+/** Share of the seating scatter by which one place of a fret differs from the whole. */
+const OWN_SHARE = 0.4;
+
+/** Far-out frets (common practice, no source): how many, how far, how spread. */
+const WHOLE_HIGH = { weight: 0.065, meanMm: 0.08, sdMm: 0.035 } as const;
+const WHOLE_LOW = { weight: 0.015, meanMm: -0.04, sdMm: 0.03 } as const;
+const END_LIFTED = { weight: 0.015, meanMm: 0.08, sdMm: 0.035 } as const;
+/** A far-out fret need not be level across. */
+const UNEVEN_MM = 0.008;
+
+/**
+ * The classes a fret is drawn from: most as intended, few far out, mostly high.
+ * @param lines number of lines read
+ * @param ends indices of those lines that run along an end of the frets
+ */
+export function fretClasses(lines: number, ends: readonly number[], scatters: Scatters): readonly FretClass[] {
+  const own = (OWN_SHARE * scatters.seatingMm) ** 2;
+  const intended = (common: number, extra: number): readonly [number, number] => [common ** 2 + scatters.seatingMm ** 2, own + extra ** 2];
+  const lifted = ends.map((line): FretClass => {
+    const mean = new Float64Array(lines);
+    mean[line] = END_LIFTED.meanMm;
+    return fretClass({ name: "end lifted", line, weight: END_LIFTED.weight }, mean, ...intended(0, 0), { line, sdMm: END_LIFTED.sdMm });
+  });
+  const flat = (height: number): Float64Array => new Float64Array(lines).fill(height);
+  const far = [
+    fretClass({ name: "whole fret high", weight: WHOLE_HIGH.weight }, flat(WHOLE_HIGH.meanMm), ...intended(WHOLE_HIGH.sdMm, UNEVEN_MM)),
+    fretClass({ name: "whole fret low", weight: WHOLE_LOW.weight }, flat(WHOLE_LOW.meanMm), ...intended(WHOLE_LOW.sdMm, UNEVEN_MM)),
+    ...lifted,
+  ];
+  const weight = 1 - far.reduce((sum, one) => sum + one.weight, 0);
+  return [fretClass({ name: "as intended", weight }, flat(0), ...intended(0, 0)), ...far];
+}
+
+function fretClass(head: Pick<FretClass, "name" | "weight"> & { readonly line?: number }, mean: Float64Array, common: number, own: number, at?: { readonly line: number; readonly sdMm: number }): FretClass {
+  const size = mean.length;
+  const covariance = new Float64Array(size * size).fill(common);
+  for (let i = 0; i < size; i++) covariance[i * size + i] = common + own + (at?.line === i ? at.sdMm ** 2 : 0);
+  const inverse = smallInverse(covariance, size);
+  if (inverse === undefined) throw new RangeError("Cannot describe a fret: expected positive scatters");
+  return { ...head, mean, precision: inverse.inverse, logPrecision: -inverse.logDeterminant };
+}
