@@ -93,7 +93,7 @@ function rowRead(row: CsvRow, above: Above, table: CsvTable, neck: Neck, options
     ...(entry === undefined ? {} : { entry }),
     state,
     notes: row.cell("note") === "" ? [] : [`${source}, row ${row.row}: ${row.cell("note")}`],
-    assumed: assumedOfRow(row, above, entry),
+    assumed: assumedOfRow(row, above, entry, neck),
     problems,
   };
 }
@@ -185,10 +185,11 @@ function statesOfRow(row: CsvRow, at: (column: Column) => Origin, refuse: Refuse
   });
 }
 
-function assumedOfRow(row: CsvRow, above: Above, entry: Entry | undefined): readonly string[] {
+function assumedOfRow(row: CsvRow, above: Above, entry: Entry | undefined, neck: Neck): readonly string[] {
   if (entry === undefined) return [];
   const blankAbove = (["stage", "date"] as const).filter((column) => row.cell(column) === "" && above[column] !== undefined);
   return [
+    ...(row.cell("neck") === "" ? [`neck: where not named, taken as ${neck.name}`] : []),
     ...(row.cell("surface") === "" && entry.surface === "fretTops" ? ["surface: not stated, taken as fret tops"] : []),
     ...(row.cell("tool") === "" && entry.tool.kind === "straightedge" ? ["tool: not stated, taken as the straightedge"] : []),
     ...(row.cell("unit") === "" && entry.reading.used.plainNumber ? ["numbers without a unit"] : []),

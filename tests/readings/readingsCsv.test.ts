@@ -81,6 +81,7 @@ describe("a tidy CSV", () => {
   test("tools of the user's own come by the options", () => {
     const tools = [{ name: "long-edge", kind: "straightedge", lengthMm: 600, straightnessToleranceMm: 0.01 }] as const;
     const [sheet] = sheetsOf("line,at,gap,tool\nbass,7,4,Long Edge", { tools });
+    expect(sheet?.assumed).toContain("neck: where not named, taken as Ash");
     expect(sheet?.settings[0]?.tool).toBe(tools[0]);
   });
 
