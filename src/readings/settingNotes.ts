@@ -17,13 +17,13 @@ export function freeBoardNotes(stage: string, state: NeckState, settings: readon
 }
 
 /** What leaves leave open: where the thinnest does not go, anything below it may be. */
-export function thinnestLeafNotes(entries: readonly Entry[]): readonly string[] {
+export function assumedBelowThinnest(entries: readonly Entry[]): readonly string[] {
   const thinnestMm = entries.flatMap(({ reading }) => {
     const leafMm = reading.used.leaves?.leavesMm[0];
     const isBelow = reading.kind === "mark" ? !reading.mark.rocks : reading.gap.kind === "interval" && reading.gap.highMm === leafMm;
     return isBelow && leafMm !== undefined ? [leafMm] : [];
   });
-  return [...new Set(thinnestMm)].map((leafMm) => `leaves cannot tell what is below the thinnest of them: where it does not go, and where the rocker is still, a gap of up to ${smallWords(leafMm)} may be hidden`);
+  return [...new Set(thinnestMm)].map((leafMm) => `leaves cannot tell what is below the thinnest of them: where it does not go, and where the rocker is still, any gap of up to ${smallWords(leafMm)} is taken as possible`);
 }
 
 /** An edge at rest bears on each side of its middle; that it bears at an unread place is not an error, but worth a question. */

@@ -6,7 +6,7 @@ import { defaultLeaves, leafSetWords } from "./leafSet.js";
 import type { SurveySheet } from "./reading.js";
 import { withoutRepeats } from "./repeats.js";
 import { rockersOf } from "./rockerReadings.js";
-import { freeBoardNotes, thinnestLeafNotes } from "./settingNotes.js";
+import { freeBoardNotes, assumedBelowThinnest } from "./settingNotes.js";
 import { assumedState, stateOf, type StateEntry } from "./state.js";
 import { withLongEnoughTools } from "./toolSizes.js";
 import { assumedToolWords, smallWords } from "./tools.js";
@@ -52,10 +52,11 @@ function sheetOf(neck: Neck, drafts: readonly Draft[]): { readonly sheet: Survey
       ...assumedState(state),
       ...drafts.flatMap((draft) => draft.assumed),
       ...assumedLeaves(sized.values),
+      ...assumedBelowThinnest(sized.values),
       ...assumedTools(sized.values),
       ...(feels.length === 0 ? [`feel of the hand: not stated, taken as ${smallWords(DEFAULT_FEEL_MM)} (common practice, no source)`] : []),
     ]),
-    notes: unique([...drafts.flatMap((draft) => draft.notes), ...once.notes, ...sized.notes, ...rockers.notes, ...settings.notes, ...freeBoardNotes(stage, state, settings.values), ...thinnestLeafNotes(sized.values)]),
+    notes: unique([...drafts.flatMap((draft) => draft.notes), ...once.notes, ...sized.notes, ...rockers.notes, ...settings.notes, ...freeBoardNotes(stage, state, settings.values)]),
   };
   const problems = [...contradictingState(stateEntries), ...contradictingFeel(drafts), ...once.problems, ...sized.problems, ...rockers.problems, ...settings.problems];
   return { sheet, problems };
