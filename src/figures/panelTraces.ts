@@ -7,6 +7,9 @@ import { INK, lineLook, PANEL, type LineLook } from "./look.js";
 import { reliefTraces } from "./reliefTraces.js";
 import type { Panel } from "./sheet.js";
 
+/** Nearer than this to a measured place the pointer means the place. */
+const CLOSE_MM = 4;
+
 /** Everything that is drawn in one panel. */
 export function panelTraces(drawing: Drawing, panel: Panel, index: number): readonly JsonObject[] {
   const { survey } = drawing;
@@ -17,7 +20,7 @@ export function panelTraces(drawing: Drawing, panel: Panel, index: number): read
   return [
     ...(profile === undefined ? [] : [bandTrace(profile, look, index, axis)]),
     ...chordTraces(survey, panel.line, index, axis),
-    ...(profile === undefined ? [] : [smoothTrace(drawing, profile, look, index, axis)]),
+    ...(profile === undefined ? [] : [smoothTrace(profile, look, index, axis), smoothHoverTrace(drawing, profile, heights, axis)]),
     ...(heights.length === 0 ? [] : [pointTrace(drawing, heights, look, index, axis)]),
     ...(profile === undefined ? [] : reliefTraces(drawing, profile, axis)),
     ...ringTraces(survey, heights, axis),
@@ -43,11 +46,21 @@ function chordTraces(survey: Survey, line: string, index: number, axis: JsonObje
   }));
 }
 
-function smoothTrace(drawing: Drawing, profile: LineProfile, look: LineLook, index: number, axis: JsonObject): JsonObject {
-  const hover = profile.xMm.map((xMm, at) => smoothHover(drawing.survey.neck, profile.line, xMm, profile.heightMm[at] ?? 0, profile.uMm[at] ?? 0, drawing.order));
+function smoothTrace(profile: LineProfile, look: LineLook, index: number, axis: JsonObject): JsonObject {
   return {
     ...axis, type: "scatter", mode: "lines", x: profile.xMm.map((xMm) => rounded(xMm, 3)), y: profile.heightMm.map((mm) => rounded(mm, 5)),
-    line: { color: look.colour, width: 2, dash: look.dash }, hoverinfo: "text", hovertext: hover, name: "neck line", legendgroup: "smooth", showlegend: index === 0,
+    line: { color: look.colour, width: 2, dash: look.dash }, hoverinfo: "skip", name: "neck line", legendgroup: "smooth", showlegend: index === 0,
+  };
+}
+
+/** The neck line answers the pointer only beside the measured places, where a reading would otherwise be hidden behind it. */
+function smoothHoverTrace(drawing: Drawing, profile: LineProfile, heights: readonly Height[], axis: JsonObject): JsonObject {
+  const beside = profile.xMm.map((xMm, at) => ({ xMm, heightMm: profile.heightMm[at] ?? 0, uMm: profile.uMm[at] ?? 0 }))
+    .filter(({ xMm }) => heights.every((height) => Math.abs(height.place.xMm - xMm) > CLOSE_MM));
+  return {
+    ...axis, type: "scatter", mode: "markers", x: beside.map(({ xMm }) => rounded(xMm, 3)), y: beside.map(({ heightMm }) => rounded(heightMm, 5)), marker: { size: 6, opacity: 0 },
+    hoverinfo: "text", hovertext: beside.map(({ xMm, heightMm, uMm }) => smoothHover(drawing.survey.neck, profile.line, xMm, heightMm, uMm, drawing.order)),
+    hoverlabel: { bordercolor: INK }, legendgroup: "smooth", showlegend: false,
   };
 }
 

@@ -1,4 +1,5 @@
 export { describeNeck, surveyNeck, takeReadings } from "./neck.js";
+export { openNeck, openReadings } from "./files.js";
 export type { NeckDescription, WrittenLength } from "./neckDescription.js";
 export { show } from "./show.js";
 export type { Showable } from "./show.js";

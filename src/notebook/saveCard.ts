@@ -1,5 +1,5 @@
-import { writeFileSync } from "node:fs";
-import { resolve } from "node:path";
+import { mkdirSync, writeFileSync } from "node:fs";
+import { dirname } from "node:path";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { surveyCard } from "./card.js";
@@ -10,19 +10,19 @@ import { escaped } from "../figures/text.js";
 /**
  * Save the card of a neck as one HTML file that opens anywhere, prints on A4 or Letter, and needs no network.
  *
- *     saveCard(survey, "number-12.html");
+ *     saveCard(survey, "my-necks/number-12.html");
  *
  * @param surveys one survey, or several of the same neck in order of time
- * @param file name of the file, beside the notebook unless it has a folder in it; a file of that name is replaced
+ * @param file name of the file, beside the notebook unless it has a folder in it; a missing folder is made, a file of that name is replaced
  * @throws {Error} in one sentence where the file cannot be written
  */
 export function saveCard(surveys: Survey | readonly Survey[], file: string, order: UnitOrder = "mm first"): void {
   const card = plainly(() => surveyCard(surveys, order));
-  const path = resolve(file);
   try {
-    writeFileSync(path, card.html);
+    mkdirSync(dirname(file), { recursive: true });
+    writeFileSync(file, card.html);
   } catch (error) {
-    throw toldPlainly(`Cannot save the card as ${path}: ${error instanceof Error ? error.message : String(error)} (give a name in a folder that exists and may be written)`);
+    throw toldPlainly(`Cannot save the card as ${file}: ${error instanceof Error ? error.message : String(error)} (give a name in a folder that may be written)`);
   }
-  sendHtml(`<p>Card saved as <code>${escaped(path)}</code>: open it in a browser, print it, or send it along with the neck.</p>`, `Card saved as ${path}`);
+  sendHtml(`<p>Card saved as <code>${escaped(file)}</code>, counted from this notebook's folder: open it in a browser, print it, or send it along with the neck.</p>`, `Card saved as ${file}`);
 }

@@ -99,6 +99,9 @@ const name = basename(options.path);
 const notebook = readNotebook(options.path);
 const stored = notebookText(notebook);
 
+// What is stored holds still pictures: small, and the same bytes on every machine. A page on its own is live.
+if (options.write === true || options.check === true) process.env["NECK_SURVEY_FIGURES"] ??= "still";
+
 process.chdir(dirname(options.path)); // before the kernel loads: it resolves imports from here
 const require = createRequire(import.meta.url);
 const jupyter = require("tslab/dist/jupyter.js");
