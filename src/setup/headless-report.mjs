@@ -55,6 +55,15 @@ function fileText(source, what) {
 }
 
 /** @param {string} path */
+function removeIfThere(path) {
+  try {
+    rmSync(path, { force: true });
+  } catch {
+    // its folder is not there, or is no folder: nothing was written
+  }
+}
+
+/** @param {string} path */
 const realPath = (path) => {
   try {
     return realpathSync(path);
@@ -63,17 +72,21 @@ const realPath = (path) => {
   }
 };
 
-/** A card that is there is replaced whole or not at all, and no input ever. @param {string} out @param {string} html @param {readonly string[]} inputs */
-function writeCard(out, html, inputs) {
+/** @param {string | undefined} out @param {readonly string[]} inputs */
+function mustNotBeInput(out, inputs) {
+  if (out !== undefined && inputs.some((input) => realPath(fromUser(input)) === realPath(fromUser(out)))) throw new Stop(`Will not write the card over ${out}, which is one of the files it is made from: give another name after --out.`);
+}
+
+/** A card that is there is replaced whole or not at all. @param {string} out @param {string} html */
+function writeCard(out, html) {
   const path = fromUser(out);
-  if (inputs.some((input) => realPath(fromUser(input)) === realPath(path))) throw new Stop(`Will not write the card over ${out}, which is one of the files it is made from: give another name after --out.`);
   const part = join(dirname(path), `.${process.pid}.card-part`);
   try {
     mkdirSync(dirname(path), { recursive: true });
     writeFileSync(part, html);
     renameSync(part, path);
   } catch (error) {
-    rmSync(part, { force: true });
+    removeIfThere(part);
     const code = codeOf(error);
     const why =
       code === "EISDIR" || code === "ENOTEMPTY" || code === "EEXIST" ? "there is a folder of that name"
@@ -93,11 +106,12 @@ async function reported(args) {
   const options = reportOptions(args);
   if (options.help) return usage;
   const request = { neck: fileText(options.neck, "the neck file"), readings: options.readings.map((source) => fileText(source, "the readings")) };
+  mustNotBeInput(options.out, [options.neck, ...options.readings]);
   await prepare({ say: (line) => void process.stderr.write(`${line}\n`) });
   const { report } = await import(pathToFileURL(join(root, "dist", "notebook", "index.js")).href);
   const outcome = await report(request);
   if (outcome.status === "refused") throw new Stop(outcome.message);
-  if (options.out !== undefined) writeCard(options.out, outcome.html, [options.neck, ...options.readings]);
+  if (options.out !== undefined) writeCard(options.out, outcome.html);
   if (options.json) return JSON.stringify(outcome.json, null, 2);
   return options.out === undefined ? outcome.text : `${outcome.text}\n\nCard written: ${options.out}`;
 }

@@ -34,6 +34,8 @@ function launchOptions(args) {
 
 /** Where Jupyter may write: in the project, or in a folder that goes away again when the project cannot be written to. */
 function writableFolder() {
+  const given = process.env["NECK_SURVEY_JUPYTER_FOLDER"]; // tests start with a Jupyter that nobody has used
+  if (given !== undefined) return given;
   if (canWrite(root)) {
     mkdirSync(jupyterFolder, { recursive: true });
     return jupyterFolder;

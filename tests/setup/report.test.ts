@@ -1,0 +1,100 @@
+import { execFile } from "node:child_process";
+import { copyFileSync, existsSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { afterAll, describe, expect, test } from "vitest";
+
+const program = fileURLToPath(new URL("../../src/setup/report.mjs", import.meta.url));
+const demo = fileURLToPath(new URL("../../data-demo/QUILLFEN-07", import.meta.url));
+const folder = mkdtempSync(join(tmpdir(), "report é "));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+copyFileSync(join(demo, "neck.json"), join(folder, "neck.json"));
+copyFileSync(join(demo, "01-fretted-and-glued.csv"), join(folder, "readings.csv"));
+mkdirSync(join(folder, "a folder"));
+
+type Ran = { readonly code: number; readonly stdout: string; readonly stderr: string };
+
+const ran = (args: readonly string[], env: Readonly<Record<string, string>> = {}): Promise<Ran> =>
+  new Promise((resolve) => {
+    const { npm_lifecycle_event: _, npm_config_out: __, npm_config_json: ___, ...clean } = process.env;
+    execFile(process.execPath, [program, ...args], { cwd: folder, env: { ...clean, ...env }, maxBuffer: 1e8 }, (error, stdout, stderr) => {
+      resolve({ code: error === null ? 0 : typeof error.code === "number" ? error.code : -1, stdout, stderr });
+    });
+  });
+
+describe("the report without a notebook", { timeout: 60_000 }, () => {
+  test("prints the verdict", async () => {
+    const { code, stdout } = await ran(["neck.json", "readings.csv"]);
+    expect(code).toBe(0);
+    expect(stdout).toMatch(/QUILLFEN-07: (forward bow \(middle low\)|back bow \(middle high\)|straight)/);
+    expect(stdout).toMatch(/mm, give or take .* thou/);
+  });
+
+  test("--json prints only JSON", async () => {
+    const { code, stdout } = await ran(["neck.json", "readings.csv", "--json"]);
+    expect(code).toBe(0);
+    expect(Object.keys(JSON.parse(stdout) as object)).toEqual(expect.arrayContaining(["surveys", "heights", "datum", "relief", "assumed", "blunders"]));
+  });
+
+  test("--json and --out write both, and the card asks nothing of a network", async () => {
+    const { code, stdout } = await ran(["neck.json", "readings.csv", "--json", "--out", "cards/seven.html"]);
+    expect(code).toBe(0);
+    expect(() => JSON.parse(stdout) as unknown).not.toThrow();
+    const html = readFileSync(join(folder, "cards", "seven.html"), "utf8");
+    expect(html).toContain("QUILLFEN-07");
+    expect(html).not.toMatch(/<(script|link|img)[^>]+(src|href)="(https?:)?\/\//);
+    expect(readdirSync(join(folder, "cards"))).toEqual(["seven.html"]);
+  });
+
+  test("names of files count from where npm was called", async () => {
+    expect(await ran(["neck.json", "readings.csv"], { npm_lifecycle_event: "report", INIT_CWD: folder })).toMatchObject({ code: 0 });
+  });
+
+  test.each([
+    [[], "A report needs a neck file and at least one file of readings."],
+    [["neck.json"], "A report needs at least one file of readings after the neck file neck.json."],
+    [["none.json", "readings.csv"], "Cannot read the neck file none.json: there is no such file"],
+    [["neck.json", "none.csv"], "Cannot read the readings none.csv: there is no such file"],
+    [["a folder", "readings.csv"], "Cannot read the neck file a folder: it is a folder; give the file itself"],
+    [["neck.json", "readings.csv", "--jsno"], "Unknown option '--jsno'"],
+    [["neck.json", "readings.csv", "--out"], "argument missing"],
+    [["neck.json", "readings.csv", "--out="], "--out needs the name of the card to write."],
+    [["neck.json", "latin.csv"], "it is not UTF-8 text"],
+  ])("%j is refused in a sentence with the usage", async (args, sentence) => {
+    writeFileSync(join(folder, "latin.csv"), Buffer.from([0x6e, 0xe9, 0x63, 0x6b]));
+    const { code, stdout, stderr } = await ran(args);
+    expect({ code, stdout }).toEqual({ code: 1, stdout: "" });
+    expect(stderr).toContain(sentence);
+    expect(stderr).toContain("usage: npm run report");
+    expect(stderr).not.toMatch(/^\s+at /m);
+  });
+
+  test("bad readings are refused on stderr, with nothing on stdout", async () => {
+    writeFileSync(join(folder, "bad.csv"), "neck,stage,date,surface,line,path,tool,setting,at,gap,unit,note\nQUILLFEN-07,s,2026-01-01,fretTops,bass,,straightedge,1,99,wide,thou,\n");
+    const { code, stdout, stderr } = await ran(["neck.json", "bad.csv", "--json"]);
+    expect({ code, stdout }).toEqual({ code: 1, stdout: "" });
+    expect(stderr).toContain("bad.csv");
+    expect(stderr).not.toMatch(/^\s+at /m);
+  });
+
+  test("an input is never written over, not even through a link", async () => {
+    const neck = readFileSync(join(folder, "neck.json"), "utf8");
+    symlinkSync(join(folder, "neck.json"), join(folder, "linked.html"));
+    for (const out of ["neck.json", "linked.html", "./a folder/../readings.csv"]) {
+      expect(await ran(["neck.json", "readings.csv", "--out", out])).toMatchObject({ code: 1, stderr: expect.stringContaining("Will not write the card over") });
+    }
+    expect(readFileSync(join(folder, "neck.json"), "utf8")).toBe(neck);
+  });
+
+  test("a card that cannot be written leaves nothing behind", async () => {
+    expect(await ran(["neck.json", "readings.csv", "--out", "a folder"])).toMatchObject({ code: 1, stderr: expect.stringContaining("Cannot write the card a folder: there is a folder of that name") });
+    expect(await ran(["neck.json", "readings.csv", "--out", "neck.json/card.html"])).toMatchObject({ code: 1, stderr: expect.stringContaining("Cannot write the card neck.json/card.html") });
+    expect(readdirSync(folder).filter((name) => name.includes("card-part"))).toEqual([]);
+    expect(existsSync(join(folder, "a folder", "card.html"))).toBe(false);
+  });
+
+  test("an --out that npm kept for itself is told", async () => {
+    expect(await ran(["neck.json", "readings.csv", "card.html"], { npm_config_out: "true" })).toMatchObject({ code: 1, stderr: expect.stringContaining("put -- before the file names") });
+  });
+});
