@@ -4,3 +4,4 @@ export * from "./readings/index.js";
 export * from "./survey/index.js";
 export * from "./shape/index.js";
 export * from "./advice/index.js";
+export * from "./figures/index.js";

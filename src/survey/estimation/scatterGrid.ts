@@ -29,16 +29,19 @@ export function scatterGrid(layout: Layout, equations: readonly Equation[], sett
   const waiting: { readonly step: Step; readonly start?: readonly Natural[] }[] = [{ step: middle }];
   const seen = new Set([String(middle)]);
   const points: Weighed[] = [];
+  const unsettled: Weighed[] = [];
   for (let turn = waiting.shift(); turn !== undefined; turn = waiting.shift()) {
     const point = weighed(layout, readings, settings, turn.step, turn.start);
     if (point === undefined) continue;
-    points.push(point);
+    if (point.posterior.converged) points.push(point);
+    else unsettled.push(point);
     if (point.logWeight < heaviestOf(points) + Math.log(NEGLIGIBLE)) continue;
     for (const next of neighbours(turn.step)) {
       if (!seen.has(String(next))) waiting.push({ step: next, start: point.posterior.sites });
       seen.add(String(next));
     }
   }
+  if (points.length === 0) points.push(...unsettled.slice(0, 1));
   if (points.length === 0) throw new Error("Cannot adjust these readings: no neck was found that fits them even roughly (look for a gap typed in the wrong unit)");
   return normalised(points);
 }
@@ -51,8 +54,13 @@ function weighed(layout: Layout, readings: readonly Site[], settings: number, [a
   const scatters = { roughnessMm: CENTRE.roughnessMm * Math.exp(LOG_SD * roughness), seatingMm: CENTRE.seatingMm * Math.exp(LOG_SD * seating) };
   const prior = priorPrecision(layout, scatters, settings);
   const sites = [...readings, ...fretSites(layout, scatters)];
-  const posterior = normalPosterior(prior, sites, start) ?? normalPosterior(prior, sites);
+  const posterior = settled(normalPosterior(prior, sites, start)) ?? normalPosterior(prior, sites);
   return posterior === undefined ? undefined : { scatters, logWeight: posterior.logEvidence - 0.5 * (roughness ** 2 + seating ** 2), posterior };
+}
+
+/** Only a settled iteration has an evidence that may be compared. */
+function settled(posterior: NormalPosterior | undefined): NormalPosterior | undefined {
+  return posterior?.converged === true ? posterior : undefined;
 }
 
 function neighbours([at, along]: Step): readonly Step[] {
