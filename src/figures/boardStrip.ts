@@ -60,5 +60,5 @@ function boardEndMm(survey: Survey): number {
 }
 
 function rounded(mm: number): number {
-  return Number(mm.toFixed(3));
+  return Number(mm.toFixed(3)) + 0; // no minus before zero
 }

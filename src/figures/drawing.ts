@@ -58,5 +58,5 @@ export function stripAxis(sheet: Sheet): string {
 }
 
 export function rounded(value: number, decimals: number): number {
-  return Number(value.toFixed(decimals));
+  return Number(value.toFixed(decimals)) + 0; // no minus before zero
 }

@@ -9,6 +9,7 @@ import { laidOut } from "./place.js";
 import { timesTooTall } from "./sheet.js";
 import { heightScale, writing } from "./writing.js";
 
+/** How a neck is drawn; everything may be left out. */
 export type NeckFigureOptions = {
   /** Which unit stands first and on the left; mm unless said. */
   readonly order?: UnitOrder;

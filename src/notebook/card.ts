@@ -87,7 +87,7 @@ function list(heading: string, items: readonly string[]): string {
 
 function drawing(survey: Survey, found: readonly Relief[], order: UnitOrder): string {
   const figure = neckFigure(survey, { order, reliefs: found, widthPx: 900 });
-  const svg = stillSvg(figure).replace(/^<svg /, `<svg role="img" aria-label="${escaped(figure.alt)}" viewBox="0 0 ${figure.widthPx} ${figure.heightPx}" `);
+  const svg = stillSvg(figure).replace(/^<svg /, `<svg role="img" aria-label="${escaped(figure.alt)}" `);
   return `<figure>${svg}</figure>`;
 }
 
@@ -111,7 +111,7 @@ function reliefRow(relief: Extract<Relief, { status: "determined" }>, order: Uni
 function rangeWords(measured: Measured, order: UnitOrder): string {
   const mm = `${signed(measured.low95, 2)} and ${signed(measured.high95, 2)} mm`;
   const thou = `${signed(measured.low95 / MM_PER_THOU, 1)} and ${signed(measured.high95 / MM_PER_THOU, 1)} thou`;
-  return `${order === "mm first" ? `${mm} (${thou})` : `${thou} (${mm})`}`;
+  return order === "mm first" ? `${mm} (${thou})` : `${thou} (${mm})`;
 }
 
 function signed(value: number, decimals: number): string {

@@ -13,7 +13,7 @@ export function frameColumns(frame: DataFrame): readonly TableColumn[] {
     const isNumeric = numbers.length > 0 && cells.every((cell) => typeof cell === "number" || cell === undefined || cell === null);
     return isNumeric
       ? { heading, numbers: cells.map((cell) => (typeof cell === "number" ? cell : Number.NaN)), decimals: decimalsOf(heading, numbers) }
-      : { heading, texts: cells.map((cell) => (cell === undefined || cell === null ? "–" : String(cell))) };
+      : { heading, texts: cells.map(cellText) };
   });
 }
 
@@ -22,4 +22,9 @@ function decimalsOf(heading: string, numbers: readonly number[]): number {
   if (heading.endsWith(" mm")) return MOST_DECIMALS;
   const needed = numbers.map((value) => Array.from({ length: MOST_DECIMALS }, (_, at) => at).find((places) => Math.abs(value - Number(value.toFixed(places))) < 1e-9) ?? MOST_DECIMALS);
   return Math.max(0, ...needed);
+}
+
+function cellText(cell: unknown): string {
+  if (cell === undefined || cell === null) return "–";
+  return typeof cell === "string" || typeof cell === "number" || typeof cell === "boolean" ? String(cell) : JSON.stringify(cell);
 }

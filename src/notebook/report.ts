@@ -12,6 +12,7 @@ import { wordsOf } from "./words.js";
 /** Files by name and text, as the command line gives them. */
 export type ReportRequest = { readonly neck: ReadingFile; readonly readings: readonly ReadingFile[]; readonly order?: UnitOrder };
 
+/** What a report gives: verdict, numbers and card, or every problem of the input. */
 export type Report =
   | {
       readonly status: "reported";
