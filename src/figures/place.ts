@@ -48,7 +48,7 @@ function headingText(survey: Survey, line: string, reliefs: readonly DrawnRelief
 function notesText(survey: Survey, lines: readonly string[], hasRelief: boolean): readonly string[] {
   const unread = survey.neck.lines.map((line) => line.name).filter((line) => !isRead(survey, line));
   const joint = survey.neck.bodyJoint === undefined ? [] : [`J: body joint, fret ${survey.neck.bodyJoint}.`];
-  const odd = survey.blunders.filter((blunder) => lines.includes(blunder.line)).map((blunder) => `${blunder.at} ${blunder.line}`);
+  const odd = survey.blunders.filter((blunder) => lines.includes(blunder.line)).map((blunder) => `${/^\d+$/.test(blunder.at) ? "fret " : ""}${blunder.at} ${blunder.line}`);
   return [
     [...joint, "Bars and hatching: 19 times in 20 the truth lies inside.", ...(hasRelief ? ["Arrow: relief, from its chord to the neck line."] : [])].join("  "),
     ...(unread.length > 0 ? [`Not drawn for want of readings: ${unread.join(", ")}.`] : []),

@@ -19,7 +19,7 @@ figure { margin: 16px -20px; }
 figure svg { display: block; width: 100%; height: auto; }
 ul { margin: 0; padding-left: 1.2em; } li { margin: 2px 0; max-width: 46em; overflow-wrap: anywhere; }
 table { border-collapse: collapse; width: 100%; font-size: 14.5px; font-variant-numeric: tabular-nums; }
-th, td { text-align: left; vertical-align: top; padding: 4px 10px 4px 0; border-bottom: 1px solid #ddd3bc; overflow-wrap: anywhere; }
+th, td { text-align: left; vertical-align: top; padding: 4px 10px 4px 0; border-bottom: 1px solid #ddd3bc; overflow-wrap: break-word; }
 thead th { border-bottom: 1.5px solid #26313a; vertical-align: bottom; }
 tbody th { font-weight: 600; white-space: nowrap; }
 .numbers td, .numbers thead th { text-align: right; } .numbers thead th[rowspan], .numbers tbody th { text-align: left; }
