@@ -1,12 +1,27 @@
 /** Writes the invented demonstration again: npm run build, then node data-demo/make.mjs */
+import { readFileSync } from "node:fs";
 import { mkdir, rename, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { adjust, neckFigure, readNeck, readReadingFiles, valueOrThrow } from "../dist/index.js";
 import { demoFiles } from "../dist/invented/demo.js";
+import { stillSvg } from "../dist/notebook/still.js";
 
 const folder = dirname(fileURLToPath(import.meta.url));
 
-for (const { path, text } of demoFiles()) {
+for (const { path, text } of demoFiles()) await write(path, text);
+await write("QUILLFEN-07.svg", picture("QUILLFEN-07"));
+
+/** The side view of a neck's first survey, for the README. */
+function picture(name) {
+  const read = (file) => readFileSync(join(folder, name, file), "utf8");
+  const neck = valueOrThrow(readNeck(read("neck.json"), `${name}/neck.json`), "the demonstration neck");
+  const csv = "01-fretted-and-glued.csv";
+  const [sheet] = valueOrThrow(readReadingFiles(neck, [{ source: csv, text: read(csv) }]), "the demonstration readings");
+  return stillSvg(neckFigure(adjust(neck, sheet)));
+}
+
+async function write(path, text) {
   const target = join(folder, path);
   await mkdir(dirname(target), { recursive: true });
   await writeFile(`${target}.part`, text);
