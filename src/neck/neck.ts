@@ -49,7 +49,7 @@ export type TrussRod = {
   readonly wrench?: string;
 };
 
-/** One string. */
+/** One string: its gauge and core in mm, its material and pitch, as far as the builder knows them. */
 export type NeckString = {
   readonly gaugeMm: number;
   readonly wound: boolean;

@@ -31,6 +31,7 @@ export type GapReading = {
   readonly origin: Origin;
 };
 
+/** What was touched: crowns, bare wood, the gap between crown and wood, the neck's back, or the face that is glued. */
 export type Surface = "fretTops" | "wood" | "underCrown" | "underside" | "glueFace";
 
 /** A tool as it was set down. Defaults are common practice and are listed as assumed. */
@@ -46,6 +47,7 @@ export type Tool = {
   readonly setDown?: string;
 };
 
+/** Where a tool lay: along a line of the neck, across it at one place, or diagonally between two (line, place) ends. */
 export type SettingPath =
   | { readonly kind: "along"; readonly line: string }
   | { readonly kind: "across"; readonly at: Place }

@@ -23,7 +23,11 @@ export function problemSentence(problem: Problem): string {
   return `${where.filter((part) => part !== "").join(", ")}: found ${problem.found}; expected ${problem.expected}${repair}`;
 }
 
-/** The value, or an error whose message lists every problem, one a line. */
+/**
+ * The value of an outcome.
+ * @param what what was read, in the user's words, for the first line of the message
+ * @throws {SyntaxError} input that was refused; the message lists every problem, one a line
+ */
 export function valueOrThrow<T>(outcome: Outcome<T>, what: string): T {
   if (outcome.status === "read") return outcome.value;
   const lines = outcome.problems.map((problem) => `  ${problemSentence(problem)}`);

@@ -39,7 +39,7 @@ test("inventedStream's whole numbers and picks reach both ends and are even", ()
     const value = stream.whole(3, 5);
     counts.set(value, (counts.get(value) ?? 0) + 1);
   }
-  expect([...counts.keys()].sort()).toEqual([3, 4, 5]);
+  expect([...counts.keys()].sort((a, b) => a - b)).toEqual([3, 4, 5]);
   for (const count of counts.values()) expect(Math.abs(count - 4000)).toBeLessThan(4 * Math.sqrt(4000 * (2 / 3)));
   expect(Array.from({ length: 50 }, () => stream.pick(["a", "b"])).filter((one) => one === "a").length).toBeGreaterThan(10);
 });

@@ -42,7 +42,7 @@ export function studied(family, necks, seed, change) {
 }
 
 function byFret(judged, ofNeck) {
-  const kinds = [...new Set(judged.flatMap((neck) => ofNeck(neck).map((one) => one.farOut)))].sort();
+  const kinds = [...new Set(judged.flatMap((neck) => ofNeck(neck).map((one) => one.farOut)))].sort((a, b) => a.localeCompare(b));
   return Object.fromEntries(kinds.map((kind) => {
     const only = (neck) => ofNeck(neck).filter((one) => one.farOut === kind);
     const coverage = shareOf(judged.map((neck) => ({ hits: only(neck).filter((one) => one.covered).length, of: only(neck).length })));

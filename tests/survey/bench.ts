@@ -28,8 +28,8 @@ export function interval(line: string, fret: number, lowMm: number, highMm: numb
   return { line, place: place(fret), gap: { kind: "interval", lowMm, highMm, endsUMm: 0.0023 }, written: `${(lowMm / THOU).toFixed(1)} thou`, origin: origin(fret, line) };
 }
 
-export function exact(line: string, fret: number, gapMm: number, uMm = 0.003): GapReading {
-  return { line, place: place(fret), gap: { kind: "exact", gapMm, uMm }, written: gapMm === 0 ? "touch" : `${gapMm.toFixed(4)} mm`, origin: origin(fret, line) };
+export function exact(line: string, fret: number, readMm: number, uMm = 0.003): GapReading {
+  return { line, place: place(fret), gap: { kind: "exact", gapMm: readMm, uMm }, written: readMm === 0 ? "touch" : `${readMm.toFixed(4)} mm`, origin: origin(fret, line) };
 }
 
 export function along(line: string, readings: readonly GapReading[], tool = EDGE): EdgeSetting {
