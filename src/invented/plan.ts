@@ -13,7 +13,7 @@ export type ReadingPlan = {
   readonly settingsPerLine: number;
   /** Whether the rocker goes over all middle frets of each line. */
   readonly rocker: boolean;
-  /** Slides a leaf under the middle fret too where the rocker does not rock, so that `still` says something both ways. */
+  /** Slides a leaf under the middle fret too where the rocker does not rock, and one that goes is written as three gaps. */
   readonly leafUnderMiddle: boolean;
   /** Share of the readings that were not taken, each alike. */
   readonly missingShare: number;

@@ -28,7 +28,7 @@ export function rockAt(truth: InventedTruth, line: string, middleFret: number, o
   const { r, deltaMm } = middleOverOuter(truth, line, frets, operator.rocker);
   const blindMm = operator.leaves[0].nominalMm;
   const leafUMm = operator.leafToleranceMm / Math.sqrt(3);
-  const still = { frets, written: "still", deltaMm: { low: plan.leafUnderMiddle ? -blindMm : -Infinity, high: blindMm * r }, endsUMm: leafUMm };
+  const still = { frets, written: "still", deltaMm: { low: -Infinity, high: blindMm * r }, endsUMm: leafUMm };
   const far = readGap(Math.max(0, deltaMm / r), operator, stream);
   if (leafWent(far, operator)) {
     const [least, most] = [Math.min(r, 1 - r), Math.max(r, 1 - r)];

@@ -14,7 +14,8 @@ export function middleShare(firstMm: number, middleMm: number, lastMm: number): 
 
 /**
  * What a rocker's mark says about delta, the height of the middle crown over the chord of the outer two.
- * Still: delta in [-q, q r]. Rocks with a leaf under the raised end, which end not said: [low min(r, 1-r), high max(r, 1-r)]. Rocks: [0, Infinity].
+ * Still: delta at most q r. It says nothing of how low the middle is: a rocker also stands still over a low fret, or beside a high one, and a leaf
+ * is not slid under the middle to find out; who did writes three gaps. Rocks with a leaf under the raised end, which end not said: [low min(r, 1-r), high max(r, 1-r)]. Rocks: [0, Infinity].
  * @param share r of `middleShare`
  * @param thinnestMm q, the thinnest leaf that could have slipped in, mm
  * @param leafUMm uncertainty of a leaf, mm
@@ -22,20 +23,17 @@ export function middleShare(firstMm: number, middleMm: number, lastMm: number): 
  * @example near(boundsOfMark({ rocks: false }, 0.5, 0.04, 0.002).deltaMm.high, 0.02, { abs: 1e-12 });
  */
 export function boundsOfMark(mark: RockerMark, share: number, thinnestMm: number, leafUMm: number): RockerBounds {
-  if (!mark.rocks) return stillBounds(share, thinnestMm, leafUMm);
+  if (!mark.rocks) return { deltaMm: { low: Number.NEGATIVE_INFINITY, high: thinnestMm * share }, endsUMm: leafUMm };
   if (mark.gap === undefined) return { deltaMm: { low: 0, high: Number.POSITIVE_INFINITY }, endsUMm: 0 };
   const most = Math.max(share, 1 - share);
   const { lowMm, highMm, uMm } = endsOf(mark.gap);
   return { deltaMm: { low: lowMm * Math.min(share, 1 - share), high: highMm * most }, endsUMm: uMm * most };
 }
 
-function stillBounds(share: number, thinnestMm: number, leafUMm: number): RockerBounds {
-  return { deltaMm: { low: -thinnestMm, high: thinnestMm * share }, endsUMm: leafUMm };
-}
-
 /**
  * What three gaps under a rocker say about delta. At most one of them is not zero: pressed on the first and middle fret the far gap is
- * delta / r, on the middle and last the near gap is delta / (1-r); a gap at the middle is -delta.
+ * delta / r, on the middle and last the near gap is delta / (1-r); a gap at the middle is -delta. None of them open: delta in [-q, q r], q the thinnest
+ * leaf that could have slipped in.
  * @param gaps under the rocker at the first, middle and last fret, mm
  * @param share r of `middleShare`
  * @returns the bounds, or the text of what was expected
@@ -58,7 +56,8 @@ export function boundsOfGaps(gaps: readonly [Gap, Gap, Gap], share: number): Roc
 function allTouching(gaps: readonly [Gap, Gap, Gap], share: number): RockerBounds {
   const slipped = gaps.map((gap) => (gap.kind === "exact" ? 2 * gap.uMm : gap.highMm));
   const uMm = Math.max(...gaps.map((gap) => (gap.kind === "exact" ? gap.uMm : gap.endsUMm)));
-  return stillBounds(share, Math.max(...slipped), uMm);
+  const thinnestMm = Math.max(...slipped);
+  return { deltaMm: { low: -thinnestMm, high: thinnestMm * share }, endsUMm: uMm };
 }
 
 function mayTouch(gap: Gap): boolean {

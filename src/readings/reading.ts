@@ -71,7 +71,7 @@ export type EdgeSetting = {
 export type RockerReading = {
   readonly line: string;
   readonly frets: readonly [number, number, number];
-  /** Bounds of the middle height over the chord of the outer two, mm; high may be Infinity. */
+  /** Bounds of the middle height over the chord of the outer two, mm; low may be -Infinity (still: not high, perhaps low), high Infinity (rocks, by an unknown amount). */
   readonly deltaMm: { readonly low: number; readonly high: number };
   /** Uncertainty of those bounds from the leaves' own thickness, mm. */
   readonly endsUMm: number;

@@ -28,7 +28,7 @@ export function determinedPlaces(neck: Neck, usable: Usable, line: string): Dete
 
 /** A reading that is bounded on both sides fixes its gap; an open one only limits it. */
 export function isBounded(reading: GapReading | RockerReading): boolean {
-  if ("deltaMm" in reading) return Number.isFinite(reading.deltaMm.high);
+  if ("deltaMm" in reading) return Number.isFinite(reading.deltaMm.high) && Number.isFinite(reading.deltaMm.low);
   return reading.gap.kind === "exact" || Number.isFinite(reading.gap.highMm);
 }
 

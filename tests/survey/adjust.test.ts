@@ -86,9 +86,9 @@ describe("adjust: a full sweep", () => {
 });
 
 describe("adjust: rocker", () => {
-  test("a still rocker limits the middle fret both ways", () => {
+  test("three gaps of 0 under the rocker limit the middle fret both ways", () => {
     const edge = along("centre", [exact("centre", 1, 0), interval("centre", 8, 6 * THOU, 7 * THOU), exact("centre", 16, 0)]);
-    const rocked = { line: "centre", frets: [7, 8, 9] as const, deltaMm: { low: -1.5 * THOU, high: 0.75 * THOU }, endsUMm: 0.0023, tool: ROCKER, written: "still", origin: { source: "t", row: 1, column: "c" } };
+    const rocked = { line: "centre", frets: [7, 8, 9] as const, deltaMm: { low: -1.5 * THOU, high: 0.75 * THOU }, endsUMm: 0.0023, tool: ROCKER, written: "0, 0, 0", origin: { source: "t", row: 1, column: "c" } };
     const high = (survey: Survey): number => survey.linear([{ of: "fretTop", line: "centre", fret: 8, weight: 1 }, { of: "fretTop", line: "centre", fret: 7, weight: -0.5 }, { of: "fretTop", line: "centre", fret: 9, weight: -0.5 }]).u;
     expect(high(adjust(NECK, sheet([edge], [rocked])))).toBeLessThan(0.8 * high(adjust(NECK, sheet([edge]))));
   });
