@@ -28,12 +28,22 @@ export type Layout = {
   /** Even (bow) and odd part of an edge's own error; absent for a tool stated to be perfectly straight. */
   readonly edgeError: (tool: Tool) => { readonly even: number; readonly odd: number } | undefined;
   readonly tools: readonly Tool[];
+  /** A zone of neighbouring frets that stand up together, when one is supposed. */
+  readonly zone?: Zone;
+  /** Height of that zone; absent without one. */
+  readonly zoneHeight?: number;
   /** Bow shape: share of the full bow at x, 0 at the ends of the surveyed length and -1 (middle low) in its middle. */
   readonly bowShape: (xMm: number) => number;
 };
 
-/** Numbers the unknowns of a survey. */
-export function layoutOf(usable: Usable): Layout {
+/**
+ * Neighbouring frets that stand up (or down) together, from station to station, for one of two reasons: the board is raised there,
+ * which the neck line follows, or the frets are not seated, which it does not. Readings of fret tops cannot tell the two apart.
+ */
+export type Zone = { readonly from: number; readonly to: number; readonly of: "board" | "frets" };
+
+/** Numbers the unknowns of a survey, with a zone if one is supposed. */
+export function layoutOf(usable: Usable, zone?: Zone): Layout {
   const { stations } = usable;
   const lines = usable.lines.map((line) => line.name);
   const tools = [...new Map([...usable.settings, ...usable.rockers].map(({ tool }) => [toolKey(tool), tool])).values()].filter((tool) => tool.straightnessToleranceMm > 0);
@@ -49,13 +59,15 @@ export function layoutOf(usable: Usable): Layout {
   const isFret = (station: number): boolean => stations[station]?.fret !== undefined;
   const settingBase = banded + 1 + lines.length;
   const toolBase = settingBase + 2 * usable.settings.length;
+  const zoneAt = toolBase + 2 * tools.length;
   const toolIndex = (tool: Tool): number => tools.findIndex((known) => toolKey(known) === toolKey(tool));
   const first = stations[0]?.xMm ?? 0;
   const length = (stations.at(-1)?.xMm ?? 1) - first;
   return {
     stations, lines, tools, banded,
     bandwidth: widestReach(usable, starts),
-    border: 1 + lines.length + 2 * usable.settings.length + 2 * tools.length,
+    border: 1 + lines.length + 2 * usable.settings.length + 2 * tools.length + (zone === undefined ? 0 : 1),
+    ...(zone === undefined ? {} : { zone, zoneHeight: zoneAt }),
     smooth: (line, station) => (station === 0 ? undefined : { height: start(station) + 2 * line, slope: start(station) + 2 * line + 1 }),
     ends: usable.ends,
     deviation: (line, station) => (isFret(station) ? afterStates(station) + line : undefined),
@@ -96,6 +108,10 @@ export function smoothRow(layout: Layout, lineName: string, xMm: number): Sparse
   const bow = layout.bowShape(xMm);
   row.index.push(layout.sharedBow, layout.ownBow(line));
   row.coefficient.push(bow, bow);
+  if (layout.zone?.of === "board" && layout.zoneHeight !== undefined) {
+    row.index.push(layout.zoneHeight);
+    row.coefficient.push(raisedShare(layout, layout.zone, xMm));
+  }
   return row;
 }
 
@@ -103,7 +119,10 @@ export function smoothRow(layout: Layout, lineName: string, xMm: number): Sparse
 export function fretTopRow(layout: Layout, lineName: string, station: number): SparseRow {
   const smooth = smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN);
   const own = layout.deviation(layout.lines.indexOf(lineName), station);
-  return own === undefined ? smooth : { index: [...smooth.index, own], coefficient: [...smooth.coefficient, 1] };
+  const { zone, zoneHeight } = layout;
+  const lifted = zone?.of === "frets" && station >= zone.from && station <= zone.to ? zoneHeight : undefined;
+  const index = [own, lifted].filter((at) => at !== undefined);
+  return { index: [...smooth.index, ...index], coefficient: [...smooth.coefficient, ...index.map(() => 1)] };
 }
 
 /** The bare wood: the smooth line with the board's own deviation; level differences to the crowns go into the setting's offset. */
@@ -121,6 +140,15 @@ export function combined(parts: readonly (readonly [factor: number, row: SparseR
   }
   const kept = [...sum].filter(([, coefficient]) => coefficient !== 0).sort(([a], [b]) => a - b);
   return { index: kept.map(([index]) => index), coefficient: kept.map(([, coefficient]) => coefficient) };
+}
+
+/** A raised board: full height over the zone, falling to nothing at the frets before and after it. */
+function raisedShare(layout: Layout, zone: Zone, xMm: number): number {
+  const x = (station: number): number | undefined => layout.stations[station]?.xMm;
+  const [start, up, down, end] = [x(zone.from - 1) ?? -Infinity, x(zone.from) ?? 0, x(zone.to) ?? 0, x(zone.to + 1) ?? Infinity];
+  const rising = start === -Infinity ? 1 : (xMm - start) / (up - start);
+  const falling = end === Infinity ? 1 : (end - xMm) / (end - down);
+  return Math.max(0, Math.min(1, rising, falling));
 }
 
 type MutableRow = { readonly index: number[]; readonly coefficient: number[] };

@@ -13,6 +13,8 @@ const OWN_BOW_MM = 0.04;
 const COMMON_SHARE = 0.9;
 /** Bare wood against the smooth line (common practice, no source). */
 const BOARD_MM = 0.012;
+/** A zone of frets standing up or down together (common practice, no source). */
+const ZONE_MM = 0.07;
 /** Offsets and tilts are free: wide against any neck. */
 const FREE_MM = 20;
 
@@ -29,6 +31,7 @@ export function priorPrecision(layout: Layout, scatters: Scatters, settings: num
       independent(layout.board(line, station), BOARD_MM);
     }
   }
+  independent(layout.zoneHeight, ZONE_MM);
   independent(layout.sharedBow, SHARED_BOW_MM);
   for (const line of layout.lines.keys()) independent(layout.ownBow(line), OWN_BOW_MM);
   for (let setting = 0; setting < settings; setting++) {
