@@ -37,21 +37,14 @@ function sorted(value) {
   return Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)).map(([key, inner]) => [key, sorted(inner)]));
 }
 
-/** A library sent to the page: two thirds of a megabyte that would be stored anew with every run. @param {Output} output */
-function isLibrary(output) {
-  const html = "data" in output && Object.keys(output.data).length === 1 ? output.data["text/html"] : undefined;
-  const text = typeof html === "string" || Array.isArray(html) ? joined(html) : undefined;
-  return text !== undefined && (text === "" || (text.length > 100_000 && /^<script>[^]*<\/script>$/.test(text.trim()) && !text.slice(0, -9).includes("</script>")));
-}
-
-/** As Jupyter itself writes it, so that a save by hand and a run by this program differ only where the outputs differ, and without libraries: figures stand still until a cell is run. @param {Notebook} notebook */
+/** As Jupyter itself writes it, so that a save by hand and a run by this program differ only where the outputs differ. @param {Notebook} notebook */
 function notebookText(notebook) {
   const splitMime = (/** @type {string} */ mime) => mime.startsWith("text/") || mime === "image/svg+xml" || mime === "application/javascript";
   const cells = notebook.cells.map((cell) => ({
     ...cell,
     source: lines(joined(cell.source)),
     ...(cell.outputs && {
-      outputs: cell.outputs.filter((output) => !isLibrary(output)).map((output) =>
+      outputs: cell.outputs.map((output) =>
         output.output_type === "stream"
           ? { ...output, text: lines(joined(output.text)) }
           : { ...output, ...("data" in output && { data: Object.fromEntries(Object.entries(output.data).map(([mime, data]) => [mime, typeof data === "string" && splitMime(mime) ? lines(data) : data])) }) }),

@@ -15,6 +15,7 @@ const notebook = join(root, "notebooks", "01-first-neck.ipynb");
 const shots = join(root, "tests", "browser", "shots");
 const flags = "--no-sandbox --disable-dev-shm-usage --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync".split(" ");
 const figure = '[class*="neck-figure-"]';
+const stillFigure = 'img[src^="data:image/svg+xml;base64,"]';
 const patience = 90_000;
 
 /** @param {string} path */
@@ -81,19 +82,18 @@ async function openBrowser(folder) {
   return { context, outside };
 }
 
-/** Every figure is drawn by its image, still or live. @param {import("playwright-core").Page} page @param {boolean} live */
-const untilDrawn = (page, live) =>
+/** Every figure is drawn, as a still picture or live. @param {import("playwright-core").Page} page @param {boolean} mustLive */
+const untilDrawn = (page, mustLive) =>
   page.waitForFunction(
-    ([selector, mustLive]) => {
-      const all = [...document.querySelectorAll(String(selector))];
-      const drawn = (/** @type {Element} */ element) => {
-        const image = element.querySelector("img");
-        if (element.getAttribute("data-live") === "1") return element.querySelector("svg.main-svg .trace, svg.main-svg .scatterlayer path") !== null;
-        return mustLive !== true && image !== null && image.complete && image.naturalWidth > 100 && image.offsetWidth > 100;
-      };
-      return all.length > 0 && all.every(drawn) ? all.length : false;
+    ({ live, still, noStill }) => {
+      const lives = [...document.querySelectorAll(live)].filter((element) => element.getAttribute("data-live") === "1");
+      const stills = [...document.querySelectorAll(still)].filter((element) => element instanceof HTMLImageElement);
+      const isDrawn = lives.every((element) => element.querySelector("svg.main-svg .trace, svg.main-svg .scatterlayer path") !== null);
+      const isLoaded = stills.every((image) => image.complete && image.naturalWidth > 100 && image.offsetWidth > 100);
+      const count = lives.length + stills.length;
+      return isDrawn && isLoaded && count > 0 && !(noStill && stills.length > 0) ? count : false;
     },
-    [figure, live],
+    { live: figure, still: stillFigure, noStill: mustLive },
   ).then((handle) => handle.jsonValue());
 
 /** What is shown when the pointer rests on a mark that has readings behind it. @param {import("playwright-core").Page} page @returns {Promise<string>} */
@@ -114,7 +114,7 @@ async function hoverText(page) {
     await page.mouse.move(x - 3, y - 3);
     await page.mouse.move(x, y, { steps: 3 });
     const shown = await page.waitForFunction((selector) => [...document.querySelectorAll(`${selector} .hoverlayer .hovertext`)].map((label) => label.textContent ?? "").join(" "), figure, { timeout: 3000 }).catch(() => undefined);
-    if (shown !== undefined) return String(await shown.jsonValue());
+    if (shown !== undefined) return shown.jsonValue();
   }
   return `(no mark of ${spots.length} answered)`;
 }
