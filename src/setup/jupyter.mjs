@@ -1,6 +1,7 @@
 // Finds a Jupyter on this machine, or makes one in the project's own folder.
 import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
+import { nodeOnPathIsOurs, onPath } from "./on-path.mjs";
 import { canWrite, root, setupFolder, venvFolder } from "./places.mjs";
 import { lastLines, run, soundsOffline } from "./run.mjs";
 
@@ -32,7 +33,9 @@ async function versionOf(command, args) {
 /** @returns {Promise<readonly Python[]>} every Python that answers, the usual one first */
 async function pythons() {
   const names = windows ? [["py", "-3"], ["python"], ["python3"]] : [["python3"], ["python"], ...["14", "13", "12", "11", "10"].map((minor) => [`python3.${minor}`])];
-  const found = await Promise.all(names.map(async ([command = "", ...args]) => ({ command, args, version: await versionOf(command, args) })));
+  // by full path: the PATH that Jupyter gets may find another
+  const there = names.flatMap(([name = "", ...args]) => [onPath(name)].flatMap((command) => (command === undefined ? [] : [{ command, args }])));
+  const found = await Promise.all(there.map(async ({ command, args }) => ({ command, args, version: await versionOf(command, args) })));
   return found.filter((python) => atLeast(python.version, "3.0"));
 }
 
@@ -44,9 +47,10 @@ const venvLab = (name) => ({ kind: "lab", command: venvPython, args: ["-m", "jup
 /** @param {"lab" | "classic"} kind @param {readonly Python[]} found @returns {Promise<Jupyter | undefined>} one that is installed on this machine */
 async function installed(kind, found) {
   const [module, subcommand, oldest, title] = kind === "lab" ? ["jupyterlab", "lab", "3.0", "JupyterLab"] : ["notebook", "notebook", "6.0", "Jupyter Notebook"];
+  const jupyter = onPath("jupyter");
   const ways = [
     ...found.map(({ command, args }) => ({ command, args: [...args, "-m", module], python: [command, ...args] })),
-    { command: "jupyter", args: [subcommand], python: undefined },
+    ...(jupyter === undefined ? [] : [{ command: jupyter, args: [subcommand], python: undefined }]),
   ];
   for (const way of ways) {
     const version = await versionOf(way.command, way.args);
@@ -116,7 +120,7 @@ export function jupyterEnvironment(folder) {
   const pathName = Object.keys(process.env).find((key) => key.toUpperCase() === "PATH") ?? "PATH";
   return {
     ...process.env,
-    [pathName]: before(join(process.execPath, ".."), process.env[pathName]), // the kernel is started as "node"
+    ...(!nodeOnPathIsOurs() && { [pathName]: before(join(process.execPath, ".."), process.env[pathName]) }), // the kernel is started as "node"
     JUPYTER_PATH: before(ours, process.env["JUPYTER_PATH"]),
     JUPYTER_CONFIG_PATH: before(ours, process.env["JUPYTER_CONFIG_PATH"]),
     JUPYTER_CONFIG_DIR: inFolder("config"),

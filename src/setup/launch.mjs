@@ -69,7 +69,7 @@ async function openPages(folder, browser) {
 /** @param {import("./jupyter.mjs").Jupyter} jupyter @param {NodeJS.ProcessEnv} env */
 async function signNotebooks(jupyter, env) {
   // Jupyter runs the scripts of stored figures only in notebooks that were signed on this machine
-  const [command, args] = jupyter.python === undefined ? ["jupyter", ["trust"]] : [jupyter.python[0] ?? "", [...jupyter.python.slice(1), "-m", "nbformat.sign"]];
+  const [command, args] = jupyter.python === undefined ? [jupyter.command, ["trust"]] : [jupyter.python[0] ?? "", [...jupyter.python.slice(1), "-m", "nbformat.sign"]];
   const ran = await run(command, [...args, ...notebookFiles()], { env });
   if (ran.code !== 0) say("The notebooks could not be signed: their stored figures stand still until the notebook is run.");
 }

@@ -1,13 +1,14 @@
 // The first notebook in JupyterLab as npm start starts it, in a browser: drawn, hovered, saved, reopened, and nothing asked of the network.
 import { spawn } from "node:child_process";
-import { accessSync, constants, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
-import { delimiter, join } from "node:path";
+import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { chromium } from "playwright-core";
 import { findOrMakeJupyter } from "../../src/setup/jupyter.mjs";
 import { npmCommand } from "../../src/setup/npm.mjs";
+import { onPath } from "../../src/setup/on-path.mjs";
 import { root } from "../../src/setup/places.mjs";
 import { run } from "../../src/setup/run.mjs";
 
@@ -18,19 +19,9 @@ const figure = '[class*="neck-figure-"]';
 const stillFigure = 'img[src^="data:image/svg+xml;base64,"]';
 const patience = 90_000;
 
-/** @param {string} path */
-function isProgram(path) {
-  try {
-    accessSync(path, constants.X_OK);
-    return true;
-  } catch {
-    return false;
-  }
-}
-
 function browserPath() {
-  const names = ["chromium", "chromium-browser", "google-chrome"];
-  const found = [process.env["CHROMIUM"] ?? "", ...(process.env["PATH"] ?? "").split(delimiter).flatMap((folder) => names.map((name) => join(folder, name)))].find(isProgram);
+  const given = process.env["CHROMIUM"] ?? "";
+  const found = given === "" ? ["chromium", "chromium-browser", "google-chrome"].map(onPath).find((path) => path !== undefined) : given;
   if (found === undefined) throw new Error("There is no chromium on this machine: install it (on Debian: apt-get install chromium), or name one in CHROMIUM");
   return found;
 }
@@ -176,7 +167,7 @@ async function scenario(check, temporary) {
     check("no request leaves this machine", outside.length === 0, outside.join("\n"));
 
     const jupyter = await findOrMakeJupyter(() => undefined);
-    const [command = "jupyter", ...first] = jupyter?.python === undefined ? ["jupyter", "nbconvert"] : [...jupyter.python, "-m", "nbconvert"];
+    const [command = "jupyter", ...first] = jupyter?.python === undefined ? [jupyter?.command ?? "jupyter", "nbconvert"] : [...jupyter.python, "-m", "nbconvert"];
     const converted = await run(command, [...first, "--to", "html", "--output-dir", temporary, notebook]);
     check("nbconvert makes a page of it", converted.code === 0, converted.output);
     await context.setOffline(true);
