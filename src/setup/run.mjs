@@ -10,7 +10,7 @@ import { root } from "./places.mjs";
 /** @type {Set<import("node:child_process").ChildProcess>} */
 const running = new Set();
 process.on("exit", () => {
-  for (const child of running) child.kill(); // nothing that was started here outlives us
+  for (const child of running) child.kill("SIGKILL"); // npm finishes its install before it heeds a milder one; what is half done is done anew next time
 });
 
 /**
