@@ -22,6 +22,7 @@ function surveyJson(survey: Survey, order: UnitOrder): JsonObject {
     datum: survey.datum.map((datum) => ({ line: datum.line, from: datum.from.label, to: datum.to.label })),
     heights: survey.heights.map((height) => ({ surface: height.surface, line: height.line, at: height.at, heightMm: height.heightMm, uMm: height.uMm })),
     relief: words.relief.map(reliefJson),
+    zones: survey.zones.map((zone): JsonObject => ({ fromFret: zone.fromFret, toFret: zone.toFret, upMm: zone.up.value, uMm: zone.up.u, probability: zone.probability, probabilityBoard: zone.probabilityBoard, probabilityFrets: zone.probabilityFrets })),
     undetermined: survey.undetermined.map((gap) => ({ line: gap.line, ...(gap.at === undefined ? {} : { at: gap.at }), what: gap.what, need: gap.need })),
     blunders: survey.blunders.map((blunder): JsonObject => ({ ...blunder })),
     uncontrolled: survey.uncontrolled.map((reading): JsonObject => ({ ...reading })),

@@ -4,18 +4,22 @@ import { blundersOf, uncontrolledReadings } from "./blunders.js";
 import { determinedPlaces, isBounded } from "./determined.js";
 import type { DeterminedPlaces } from "./determined.js";
 import { jointDraws } from "./draws.js";
-import { scatterGrid } from "./estimation/scatterGrid.js";
 import type { GridPoint } from "./estimation/scatterGrid.js";
+import { explanationsOf } from "./explanations.js";
+import type { Explanation } from "./explanation.js";
 import { measuredForm } from "./functional.js";
+import type { Form } from "./functional.js";
 import type { SparseRow } from "./linear/arrow.js";
-import { equationsOf } from "./model/equations.js";
-import { combined, fretTopRow, layoutOf, smoothRow, woodRow } from "./model/layout.js";
+import { combined, fretTopRow, smoothRow, woodRow } from "./model/layout.js";
 import type { Layout } from "./model/layout.js";
 import { CENTRE, LOG_SD } from "./model/scatters.js";
 import { fretPlace, stationAt, usableReadings } from "./model/stations.js";
 import type { Usable } from "./model/stations.js";
 import { bestNextReading } from "./nextReading.js";
-import type { Height, HeightTerm, LineProfile, SpreadUsed, Survey, Undetermined } from "./survey.js";
+import type { Height, HeightTerm, LineProfile, SpreadUsed, Survey, SurveyZone, Undetermined } from "./survey.js";
+
+/** Zones less probable than this are not told. */
+const LEAST_ZONE = 0.2;
 
 /**
  * Adjusts a sheet of readings: heights of all read places with their uncertainties, the smooth neck line, and what cannot be known.
@@ -31,27 +35,27 @@ export function adjust(neck: Neck, sheet: SurveySheet): Survey {
   const usable = usableReadings(neck, sheet);
   const common = { neck, sheet, assumed: [...new Set([...neck.assumed, ...sheet.assumed])], notes: [...sheet.notes, ...usable.leftAside] };
   if (usable.stations.length < 3) return unadjusted(common);
-  const layout = layoutOf(usable);
-  const equations = equationsOf(neck, usable, layout, sheet.feelMm);
-  const grid = scatterGrid(layout, equations, usable.settings.length);
+  const explanations = explanationsOf(neck, sheet, usable);
+  const [likeliest] = explanations;
   const groups = usable.lines.map((line) => determinedPlaces(neck, usable, line.name));
   const determined = groups.filter((group) => group.stations.length > 2);
-  const rowOf = (terms: readonly HeightTerm[]): SparseRow => termsRow(layout, terms);
+  const formOf = (terms: readonly HeightTerm[]): Form => (layout) => termsRow(layout, terms);
   return {
     ...common,
     datum: determined.map((group) => ({ line: group.line, ...chordOf(usable, neck, group) })),
-    heights: determined.flatMap((group) => heightsOf(neck, usable, layout, grid, group)),
-    lines: determined.map((group) => profileOf(layout, grid, group)),
+    heights: determined.flatMap((group) => heightsOf(neck, usable, explanations, group)),
+    lines: determined.map((group) => profileOf(usable, explanations, group)),
+    zones: zonesOf(usable, explanations),
     undetermined: groups.flatMap((group) => undeterminedOf(neck, usable, group)),
-    blunders: blundersOf(grid, equations),
-    uncontrolled: uncontrolledReadings(grid, equations),
+    blunders: blundersOf(likeliest),
+    uncontrolled: uncontrolledReadings(likeliest),
     spreads: {
-      roughness: spreadUsed(grid, (point) => point.scatters.roughnessMm, CENTRE.roughnessMm),
-      seating: spreadUsed(grid, (point) => point.scatters.seatingMm, CENTRE.seatingMm),
+      roughness: spreadUsed(likeliest.grid, (point) => point.scatters.roughnessMm, CENTRE.roughnessMm),
+      seating: spreadUsed(likeliest.grid, (point) => point.scatters.seatingMm, CENTRE.seatingMm),
     },
-    linear: (terms) => measuredForm(grid, rowOf(terms)),
-    draws: (combinations, count, seed) => jointDraws(grid, combinations.map(rowOf), count, seed),
-    nextReading: (terms) => bestNextReading(neck, usable, layout, grid, rowOf(terms), sheet.feelMm),
+    linear: (terms) => measuredForm(explanations, formOf(terms)),
+    draws: (combinations, count, seed) => jointDraws(explanations, combinations.map(formOf), count, seed),
+    nextReading: (terms) => bestNextReading(neck, usable, likeliest, formOf(terms), sheet.feelMm),
   };
 }
 
@@ -62,7 +66,7 @@ function unadjusted(common: Pick<Survey, "neck" | "sheet" | "assumed" | "notes">
   };
   const prior = (valueMm: number): SpreadUsed => ({ valueMm, basis: "prior-dominated" });
   return {
-    ...common, datum: [], heights: [], lines: [], blunders: [], uncontrolled: [],
+    ...common, datum: [], heights: [], lines: [], zones: [], blunders: [], uncontrolled: [],
     undetermined: common.neck.lines.map((line) => ({ line: line.name, what: "the shape of this line", need: firstReadings(common.neck, line.name) })),
     spreads: { roughness: prior(CENTRE.roughnessMm), seating: prior(CENTRE.seatingMm) },
     linear: refuse, draws: refuse, nextReading: refuse,
@@ -90,10 +94,10 @@ function overChord(layout: Layout, group: DeterminedPlaces, form: SparseRow, xMm
   return combined([[1, form], [t - 1, surfaceRow(layout, group.line, first)], [-t, surfaceRow(layout, group.line, last)]]);
 }
 
-function heightsOf(neck: Neck, usable: Usable, layout: Layout, grid: readonly GridPoint[], group: DeterminedPlaces): readonly Height[] {
+function heightsOf(neck: Neck, usable: Usable, explanations: readonly Explanation[], group: DeterminedPlaces): readonly Height[] {
   return group.stations.map((station): Height => {
     const place = placeOf(neck, usable, station);
-    const height = measuredForm(grid, overChord(layout, group, surfaceRow(layout, group.line, station), place.xMm));
+    const height = measuredForm(explanations, (layout) => overChord(layout, group, surfaceRow(layout, group.line, station), place.xMm));
     return {
       surface: place.fret === undefined ? "wood" : "fretTops", line: group.line, at: place.label, place,
       heightMm: height.value, uMm: height.u, readings: readingsAt(neck, usable, group.line, station),
@@ -101,11 +105,27 @@ function heightsOf(neck: Neck, usable: Usable, layout: Layout, grid: readonly Gr
   });
 }
 
-function profileOf(layout: Layout, grid: readonly GridPoint[], group: DeterminedPlaces): LineProfile {
-  const stations = layout.stations.slice(group.stations[0] ?? 0, (group.stations.at(-1) ?? 0) + 1);
+function profileOf(usable: Usable, explanations: readonly Explanation[], group: DeterminedPlaces): LineProfile {
+  const stations = usable.stations.slice(group.stations[0] ?? 0, (group.stations.at(-1) ?? 0) + 1);
   const xMm = stations.flatMap(({ xMm: x }, index) => (index === 0 ? [x] : [(x + (stations[index - 1]?.xMm ?? x)) / 2, x]));
-  const heights = xMm.map((x) => measuredForm(grid, overChord(layout, group, smoothRow(layout, group.line, x), x)));
+  const heights = xMm.map((x) => measuredForm(explanations, (layout) => overChord(layout, group, smoothRow(layout, group.line, x), x)));
   return { line: group.line, xMm, heightMm: heights.map((height) => height.value), uMm: heights.map((height) => height.u) };
+}
+
+/** Zones that the explanations suppose, each with its height and how probable each reason is. */
+function zonesOf(usable: Usable, explanations: readonly Explanation[]): readonly SurveyZone[] {
+  const supposed = explanations.filter(({ layout }) => layout.zone !== undefined);
+  const keyOf = ({ layout }: Explanation): string => `${layout.zone?.from ?? ""}-${layout.zone?.to ?? ""}`;
+  return [...new Set(supposed.map(keyOf))].flatMap((key): SurveyZone[] => {
+    const same = supposed.filter((explanation) => keyOf(explanation) === key);
+    const { zone } = same[0]?.layout ?? {};
+    const probability = same.reduce((sum, explanation) => sum + explanation.probability, 0);
+    const [fromFret, toFret] = [usable.stations[zone?.from ?? -1]?.fret, usable.stations[zone?.to ?? -1]?.fret];
+    if (fromFret === undefined || toFret === undefined || probability < LEAST_ZONE) return [];
+    const up = measuredForm(same.map((explanation) => ({ ...explanation, probability: explanation.probability / probability })), ({ zoneHeight }) => ({ index: zoneHeight === undefined ? [] : [zoneHeight], coefficient: zoneHeight === undefined ? [] : [1] }));
+    const ofBoard = same.filter(({ layout }) => layout.zone?.of === "board").reduce((sum, explanation) => sum + explanation.probability, 0);
+    return [{ fromFret, toFret, up, probability, probabilityBoard: ofBoard, probabilityFrets: probability - ofBoard }];
+  });
 }
 
 function chordOf(usable: Usable, neck: Neck, group: DeterminedPlaces): { readonly from: Place; readonly to: Place } {

@@ -1,9 +1,8 @@
 import type { GapReading, RockerReading } from "../readings/reading.js";
 import { lengthWords } from "../units/words.js";
-import type { GridPoint } from "./estimation/scatterGrid.js";
-import { heaviest } from "./functional.js";
+import { heaviestPoint } from "./explanation.js";
+import type { Explanation } from "./explanation.js";
 import { normalQuantile } from "./likelihood/normal.js";
-import type { Equation } from "./model/equations.js";
 import type { Blunder, Uncontrolled } from "./survey.js";
 
 /** Chance per survey, not per reading, that a sound survey has a reading named. */
@@ -14,8 +13,8 @@ const DETECTABLE = 4.1321;
 const SLIP_MM = 0.1;
 
 /** Readings that contradict the rest of the survey, worst first: normalised residuals against all else, at 1 % per survey. */
-export function blundersOf(grid: readonly GridPoint[], equations: readonly Equation[]): readonly Blunder[] {
-  const readings = predictions(grid, equations);
+export function blundersOf(explanation: Explanation): readonly Blunder[] {
+  const readings = predictions(explanation);
   const limit = normalQuantile(1 - CHANCE_PER_SURVEY / (2 * Math.max(1, readings.length)));
   return readings
     .filter((prediction) => Math.abs(prediction.normalisedResidual) > limit)
@@ -24,8 +23,8 @@ export function blundersOf(grid: readonly GridPoint[], equations: readonly Equat
 }
 
 /** Readings in which a slip of 0.10 mm would not be seen, since nothing else says what they should be. */
-export function uncontrolledReadings(grid: readonly GridPoint[], equations: readonly Equation[]): readonly Uncontrolled[] {
-  return predictions(grid, equations)
+export function uncontrolledReadings(explanation: Explanation): readonly Uncontrolled[] {
+  return predictions(explanation)
     .filter(({ uMm, sMm }) => DETECTABLE * Math.hypot(uMm, sMm) > SLIP_MM)
     .map(({ reading }) => ({ line: reading.line, at: atOf(reading), written: reading.written }));
 }
@@ -33,9 +32,9 @@ export function uncontrolledReadings(grid: readonly GridPoint[], equations: read
 type Prediction = { readonly reading: GapReading | RockerReading; readonly expectedMm: number; readonly uMm: number; readonly sMm: number; readonly normalisedResidual: number };
 
 /** What the prior and all other readings expect at each reading: its context. */
-function predictions(grid: readonly GridPoint[], equations: readonly Equation[]): readonly Prediction[] {
-  const { contexts } = heaviest(grid).posterior;
-  return equations.flatMap((equation, index): Prediction[] => {
+function predictions(explanation: Explanation): readonly Prediction[] {
+  const { contexts } = heaviestPoint(explanation).posterior;
+  return explanation.equations.flatMap((equation, index): Prediction[] => {
     const context = contexts[index];
     const [mean, variance] = [context?.mean[0], context?.covariance[0]];
     if (mean === undefined || variance === undefined || equation.from.kind === "contact") return [];

@@ -3,8 +3,10 @@ import { radiusDropMm } from "../neck/surface.js";
 import type { EdgeSetting, Place } from "../readings/reading.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { along } from "./estimation/expectationPropagation.js";
-import type { GridPoint } from "./estimation/scatterGrid.js";
-import { heaviest, uncertaintyAfter } from "./functional.js";
+import { heaviestPoint } from "./explanation.js";
+import type { Explanation } from "./explanation.js";
+import { uncertaintyAfter } from "./functional.js";
+import type { Form } from "./functional.js";
 import { rowVariance } from "./linear/arrow.js";
 import type { SparseRow } from "./linear/arrow.js";
 import { gapRow, rockerRow } from "./model/equations.js";
@@ -19,12 +21,14 @@ const WORTHWHILE = 0.08;
 const THINNEST_MM = 1.5 * MM_PER_THOU;
 const STEP_MM = MM_PER_THOU;
 
-/** Of all gaps that could be read now under an edge already laid down, and all rockings, the one that sharpens `asked` most. */
-export function bestNextReading(neck: Neck, usable: Usable, layout: Layout, grid: readonly GridPoint[], asked: SparseRow, feelMm: number): NextReading {
-  const { factor } = heaviest(grid).posterior;
+/** Of all gaps that could be read now under an edge already laid down, and all rockings, the one that sharpens the form most, under the likeliest explanation. */
+export function bestNextReading(neck: Neck, usable: Usable, explanation: Explanation, form: Form, feelMm: number): NextReading {
+  const { layout } = explanation;
+  const asked = form(layout);
+  const { factor } = heaviestPoint(explanation).posterior;
   const uNowMm = Math.sqrt(Math.max(0, rowVariance(factor, asked)));
-  const candidates = [...gapCandidates(neck, usable, layout, grid, feelMm), ...rockerCandidates(neck, usable, layout, feelMm)];
-  const after = uncertaintyAfter(grid, asked, candidates);
+  const candidates = [...gapCandidates(neck, usable, explanation, feelMm), ...rockerCandidates(neck, usable, layout, feelMm)];
+  const after = uncertaintyAfter(explanation, asked, candidates);
   let best: { readonly candidate: Candidate; readonly uThenMm: number } | undefined;
   for (const [index, candidate] of candidates.entries()) {
     const uThenMm = after[index] ?? Infinity;
@@ -37,13 +41,14 @@ export function bestNextReading(neck: Neck, usable: Usable, layout: Layout, grid
 
 type Candidate = { readonly tool: "straightedge" | "rocker"; readonly line: string; readonly at: Place; readonly row: SparseRow; readonly noiseMm: number };
 
-function gapCandidates(neck: Neck, usable: Usable, layout: Layout, grid: readonly GridPoint[], feelMm: number): readonly Candidate[] {
+function gapCandidates(neck: Neck, usable: Usable, explanation: Explanation, feelMm: number): readonly Candidate[] {
+  const { layout } = explanation;
   return usable.settings.flatMap((setting, settingIndex) => unreadFrets(neck, layout, setting).map((at): Candidate => {
     const station = stationAt(layout.stations, at);
     const row = gapRow(layout, setting, settingIndex, station);
     const line = usable.lines.find((known) => setting.path.kind === "along" && known.name === setting.path.line);
     const radius = line === undefined ? 0 : radiusDropMm(neck, line, at.xMm);
-    const expected = along(row, heaviest(grid).posterior.mean) - radius;
+    const expected = along(row, heaviestPoint(explanation).posterior.mean) - radius;
     const width = expected < THINNEST_MM ? THINNEST_MM : STEP_MM;
     return { tool: "straightedge", line: line?.name ?? "", at, row, noiseMm: Math.hypot(feelMm, width / Math.sqrt(12)) };
   }));

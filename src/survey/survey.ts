@@ -55,6 +55,19 @@ export type HeightTerm =
 /** A reading that the other readings neither confirm nor could refute: a slip of 0.10 mm in it would go unseen. */
 export type Uncontrolled = { readonly line: string; readonly at: string; readonly written: string };
 
+/**
+ * Neighbouring frets that stand up (or down, negative) together. Fret tops cannot tell whether the board is raised there or these frets are
+ * not seated; the neck line follows the first, not the second. Probabilities of this and other explanations sum to 1.
+ */
+export type SurveyZone = {
+  readonly fromFret: number;
+  readonly toFret: number;
+  readonly up: Measured;
+  readonly probability: number;
+  readonly probabilityBoard: number;
+  readonly probabilityFrets: number;
+};
+
 /** A spread that the survey worked with, and whether the readings or the prior decided it. */
 export type SpreadUsed = { readonly valueMm: number; readonly basis: "estimated" | "prior-dominated" };
 
@@ -77,6 +90,7 @@ export type Survey = {
   readonly datum: readonly { readonly line: string; readonly from: Place; readonly to: Place }[];
   readonly heights: readonly Height[];
   readonly lines: readonly LineProfile[];
+  readonly zones: readonly SurveyZone[];
   readonly undetermined: readonly Undetermined[];
   readonly blunders: readonly Blunder[];
   readonly uncontrolled: readonly Uncontrolled[];

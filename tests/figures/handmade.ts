@@ -79,7 +79,7 @@ export function surveyOf(lines: readonly string[]): Survey {
   return {
     neck, sheet, datum: lines.map((line) => ({ line, from: fretPlace(1), to: fretPlace(16) })), heights: lines.flatMap(heightsOf), lines: lines.map(profileOf),
     undetermined: neck.lines.filter((line) => !lines.includes(line.name)).map((line) => ({ line: line.name, what: "the neck line", need: `one gap near the middle along ${line.name}` })),
-    blunders: [], uncontrolled: [], notes: [], assumed: sheet.assumed,
+    zones: [], blunders: [], uncontrolled: [], notes: [], assumed: sheet.assumed,
     spreads: { roughness: { valueMm: 0.01, basis: "prior-dominated" }, seating: { valueMm: 0.008, basis: "prior-dominated" } },
     linear: notAdjusted, draws: notAdjusted, nextReading: notAdjusted,
   };

@@ -9,7 +9,7 @@ import type { NormalPosterior } from "./expectationPropagation.js";
 import type { Natural, Site } from "./sites.js";
 
 /** One point of the grid over the scatters, with its posterior weight; weights sum to 1. */
-export type GridPoint = { readonly scatters: Scatters; readonly weight: number; readonly posterior: NormalPosterior };
+export type GridPoint = { readonly scatters: Scatters; readonly weight: number; readonly logWeight: number; readonly posterior: NormalPosterior };
 
 /** Steps of the grid in standard deviations of the log-normal priors. */
 const ROUGHNESS_STEPS = [-1.6, -0.8, 0, 0.8, 1.6] as const;
@@ -89,9 +89,15 @@ function normalised(points: readonly Weighed[]): readonly GridPoint[] {
   const top = heaviestOf(points);
   const kept = points.filter((point) => point.logWeight > top + Math.log(NEGLIGIBLE));
   const sum = kept.reduce((total, point) => total + Math.exp(point.logWeight - top), 0);
-  return kept.map(({ scatters, logWeight, posterior }) => ({ scatters, posterior, weight: Math.exp(logWeight - top) / sum }));
+  return kept.map(({ scatters, logWeight, posterior }) => ({ scatters, posterior, logWeight, weight: Math.exp(logWeight - top) / sum }));
 }
 
 function heaviestOf(points: readonly Weighed[]): number {
   return Math.max(...points.map((point) => point.logWeight));
+}
+
+/** Logarithm of the probability of the readings, scatters integrated, up to a constant that all grids share. */
+export function logEvidenceOf(points: readonly GridPoint[]): number {
+  const top = Math.max(...points.map((point) => point.logWeight));
+  return top + Math.log(points.reduce((sum, point) => sum + Math.exp(point.logWeight - top), 0));
 }

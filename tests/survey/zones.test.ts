@@ -1,0 +1,65 @@
+import { describe, expect, test } from "vitest";
+import { adjust, reliefs, verdict } from "neck-survey";
+import { NECK, THOU, along, bowed, exact, interval, leafInterval, lineNamed, place, sheet, sweep } from "./bench.js";
+import type { Truth } from "./bench.js";
+
+/** Frets 8 to 12 stand 0.07 mm up on a neck in forward bow. */
+const raised: Truth = (line, fret) => bowed(0.25)(line, fret) + (fret >= 8 && fret <= 12 ? 0.07 : 0);
+
+/** Largest departure of a line through these heights from its chord, frets 1 to 16. */
+function reliefToJoint(truth: Truth): number {
+  const [from, to] = [place(1).xMm, place(16).xMm];
+  const departures = Array.from({ length: 16 }, (_, index) => {
+    const t = (place(index + 1).xMm - from) / (to - from);
+    return (1 - t) * truth("centre", 1) + t * truth("centre", 16) - truth("centre", index + 1);
+  });
+  return Math.max(...departures);
+}
+
+describe("a zone of neighbouring frets that stand up together", () => {
+  const survey = adjust(NECK, sheet(NECK.lines.map((line) => sweep(raised, line))));
+
+  test("is found where it is, with its height, and both reasons are as likely without readings on the wood", () => {
+    const [zone] = survey.zones;
+    expect(zone).toMatchObject({ fromFret: 8, toFret: 12 });
+    expect(zone?.up.value).toBeCloseTo(0.07, 1);
+    expect(zone?.probability).toBeGreaterThan(0.9);
+    expect(zone?.probabilityBoard).toBeCloseTo(zone?.probabilityFrets ?? NaN, 2);
+  });
+
+  test("leaves the relief open to both: the interval holds it with and without the zone", () => {
+    for (const relief of reliefs(survey)) {
+      if (relief.status !== "determined") throw new RangeError("expected a determined relief");
+      for (const truth of [bowed(0.25), raised]) {
+        expect(relief.relief.low95).toBeLessThan(reliefToJoint(truth));
+        expect(relief.relief.high95).toBeGreaterThan(reliefToJoint(truth));
+      }
+    }
+  });
+
+  test("is told in words, with the reading that would tell the reasons apart", () => {
+    expect(verdict(survey).where.at(-1)).toMatch(/^Together frets 8 to 12 stand up by 0\.0\d mm, give or take 0\.0\d \(.*\)\. Either the board is raised there \(50 %\) or these frets are not seated \(50 %\); .*slide a thin leaf under their crowns/);
+  });
+
+  test("is put down to the frets when the bare wood was read and does not rise", () => {
+    const centre = lineNamed("centre");
+    const flat = bowed(0.25);
+    const wood = along("centre", [2.5, 5.5, 7.5, 8.5, 9.5, 10.5, 11.5, 12.5, 14.5, 17.5, 20.5].map((at) => {
+      const xMm = (place(Math.floor(at)).xMm + place(Math.ceil(at)).xMm) / 2;
+      const t = (xMm - place(1).xMm) / (place(22).xMm - place(1).xMm);
+      const gap = 0.5 - (-4 * 0.25 * t * (1 - t)); // crowns 1 mm over the wood stand on notches; the offset is free
+      return { ...interval("centre", 1, ...leafInterval(gap)), place: { label: String(at), xMm } };
+    }));
+    expect(flat("centre", 10)).toBeLessThan(0);
+    const both = adjust(NECK, sheet([...NECK.lines.map((line) => sweep(raised, line)), { ...wood, surface: "wood", tool: { ...wood.tool, kind: "notched", name: "notched" }, label: `notched edge, ${centre.name}` }]));
+    const [zone] = both.zones;
+    if (zone === undefined) throw new RangeError("expected a zone");
+    expect(zone.probabilityFrets / zone.probability).toBeGreaterThan(0.95);
+  });
+});
+
+test("an even neck with single high frets has no zone", () => {
+  const truth: Truth = (line, fret) => bowed(0.2)(line, fret) + (fret === 7 || fret === 15 ? 0.08 : 0);
+  expect(adjust(NECK, sheet(NECK.lines.map((line) => sweep(truth, line)))).zones).toEqual([]);
+  expect(adjust(NECK, sheet([along("centre", [exact("centre", 1, 0), interval("centre", 8, 8 * THOU, 9 * THOU), exact("centre", 16, 0)])])).zones).toEqual([]);
+});
