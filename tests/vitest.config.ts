@@ -14,6 +14,7 @@ export default defineConfig({
   test: {
     include: ["tests/**/*.test.ts"],
     exclude: ["tests/browser/**"],
+    testTimeout: 30_000, // a guard against hanging, with room for a busy machine; how fast something must be is asserted where it matters
     coverage: {
       provider: "v8",
       include: ["src/**/*.ts"],
