@@ -147,13 +147,16 @@ function readingsAt(neck: Neck, usable: Usable, line: string, station: number): 
 
 function undeterminedOf(neck: Neck, usable: Usable, group: DeterminedPlaces): readonly Undetermined[] {
   if (group.stations.length <= 2) return [{ line: group.line, what: "the shape of this line", need: firstReadings(neck, group.line) }];
-  return group.loose.map((station): Undetermined => {
+  const readings = usable.settings.flatMap((setting) => setting.readings).filter((reading) => reading.line === group.line);
+  // a fret over which only a rocker stood was not asked for its height
+  return group.loose.flatMap((station): readonly Undetermined[] => {
+    const here = readings.filter((reading) => stationAt(usable.stations, reading.place) === station);
+    if (here.length === 0) return [];
     const at = placeOf(neck, usable, station).label;
-    const open = usable.settings.flatMap((setting) => setting.readings).some((reading) => reading.line === group.line && stationAt(usable.stations, reading.place) === station && !isBounded(reading));
-    const need = open
+    const need = here.some((reading) => !isBounded(reading))
       ? `at ${at}, ${group.line}: stack leaves until one does not go, so that the gap has an upper bound`
       : `at ${at}, ${group.line}: read it again under an edge that also reads two places already known on this line`;
-    return { line: group.line, at, what: `the height at ${at}`, need };
+    return [{ line: group.line, at, what: `the height at ${at}`, need }];
   });
 }
 
