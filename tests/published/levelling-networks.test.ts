@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { addOuter, arrowMatrix, factorArrow, rowVariances, solveArrow, type SparseRow } from "../../src/survey/linear/arrow.js";
+import { addOuter, arrowPattern, factorArrow, rowVariances, solveArrow, type SparseRow } from "../../src/survey/linear/arrow.js";
 import { leastSquares } from "../../src/survey/linear/leastSquares.js";
 import { printed } from "./printed.js";
 import { referenceText } from "./reference.js";
@@ -55,18 +55,18 @@ function rowEntry(row: SparseRow, j: number): number {
   return row.index.reduce((sum, at, k) => sum + (at === j ? row.coefficient[k] ?? 0 : 0), 0);
 }
 
-/** The first points in a band as wide as their lines need, the last two in the border. */
+/** The first points in order, the last two in the border. */
 function byArrow({ ids, rows, observedMm, uMm }: Equations): Solved {
   const banded = ids.length - 2;
-  const bandwidth = Math.max(0, ...rows.map((row) => row.index.filter((at) => at < banded)).filter((at) => at.length === 2).map(([a = 0, b = 0]) => Math.abs(a - b)));
-  const normal = arrowMatrix({ banded, bandwidth, border: 2 });
+  const pattern = arrowPattern({ banded, border: 2 }, rows.map((row) => row.index));
+  const normal = new Float64Array(pattern.entries);
   const right = new Float64Array(ids.length);
   for (const [i, row] of rows.entries()) {
     const weight = 1 / (uMm[i] ?? Number.NaN) ** 2;
-    addOuter(normal, row, weight);
+    addOuter(pattern, normal, row, weight);
     for (const [k, at] of row.index.entries()) right[at] = (right[at] ?? 0) + weight * (row.coefficient[k] ?? 0) * (observedMm[i] ?? Number.NaN);
   }
-  const factor = factorArrow(normal);
+  const factor = factorArrow(pattern, normal);
   if (factor === undefined) throw new Error("not positive definite");
   const heights = solveArrow(factor, right);
   const residualsMm = rows.map((row, i) => (observedMm[i] ?? Number.NaN) - row.index.reduce((sum, at, k) => sum + (row.coefficient[k] ?? 0) * (heights[at] ?? Number.NaN), 0));

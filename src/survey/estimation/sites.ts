@@ -1,6 +1,6 @@
+import { gaussLegendre } from "../likelihood/gaussLegendre.js";
 import { truncatedNormal } from "../likelihood/truncatedNormal.js";
 import type { SparseRow } from "../linear/arrow.js";
-import { smallDot, smallInverse, smallProduct } from "../linear/smallSpd.js";
 import type { FretClass } from "../model/fretClasses.js";
 
 /** One factor of the posterior that depends on the unknowns through one linear form, or a few. */
@@ -18,20 +18,8 @@ export type Natural = { readonly precision: Float64Array; readonly shift: Float6
 /** What all else says of the forms. */
 export type Context = { readonly mean: Float64Array; readonly covariance: Float64Array };
 
-/** Moments of the forms under their context times the site itself. */
-export type Tilted = Context & { readonly logZ: number };
-
-/** Moments of context times site; undefined where rounding leaves no proper distribution. */
-export function tilted(site: Site, context: Context): Tilted | undefined {
-  if (site.kind === "fret") return fretTilted(site.classes, site.baseSd, context)?.moments;
-  const [mean = 0, variance = 1] = [context.mean[0], context.covariance[0]];
-  return site.kind === "exact" ? exactTilted(site.value, site.u, mean, variance) : intervalTilted(site.low, site.high, site.s, mean, variance);
-}
-
-/** Probabilities of the classes of a fret in its context, in the order of `classes`. */
-export function classProbabilities(classes: readonly FretClass[], baseSd: number, context: Context): readonly number[] {
-  return fretTilted(classes, baseSd, context)?.shares ?? classes.map(({ weight }) => weight);
-}
+/** Mean and variance of a form, and the logarithm of the integral they are normalised by. */
+export type Moments = { readonly logIntegral: number; readonly mean: number; readonly variance: number };
 
 /** Where the iteration starts: width^2/12 for an interval (GUM 4.3.7), the first class for a fret. */
 export function startOf(site: Site): Natural {
@@ -53,65 +41,47 @@ function classNatural([first]: readonly FretClass[], baseSd: number): Natural {
   return { precision, shift: new Float64Array(size) };
 }
 
-function exactTilted(value: number, u: number, mean: number, variance: number): Tilted {
-  const total = variance + u * u;
+/**
+ * Moments of an interval site times exp(shift g - precision g^2 / 2): y = g + noise lies in the interval, and g follows by regression on y.
+ * The precision may be negative, as what other sites say can be, as long as the product is proper; undefined where it is not.
+ */
+export function intervalMoments(low: number, high: number, s: number, precision: number, shift: number): Moments | undefined {
+  const total = 1 + precision * s * s;
+  if (!(total > 0)) return undefined;
+  const y = precision > 0 ? withinNormal(low, high, precision / total, shift / total) : withinConvex(low, high, precision / total, shift / total);
+  if (y === undefined) return undefined;
+  const noise = (s * s) / total;
   return {
-    logZ: -0.5 * (Math.log(2 * Math.PI * total) + (value - mean) ** 2 / total),
-    mean: Float64Array.of(mean + (variance / total) * (value - mean)), covariance: Float64Array.of((variance * u * u) / total),
+    logIntegral: y.logIntegral - 0.5 * Math.log(total) + 0.5 * shift * shift * noise,
+    mean: noise * shift + y.mean / total, variance: noise + y.variance / (total * total),
   };
 }
 
-/** y = g + noise is truncated; g follows by regression on y. */
-function intervalTilted(low: number, high: number, s: number, mean: number, variance: number): Tilted {
-  const total = variance + s * s;
-  const y = truncatedNormal(mean, Math.sqrt(total), low, high);
-  const gain = variance / total;
-  return { logZ: y.logProbability, mean: Float64Array.of(mean + gain * (y.mean - mean)), covariance: Float64Array.of(gain * s * s + gain * gain * y.variance) };
+function withinNormal(low: number, high: number, precision: number, shift: number): Moments {
+  const y = truncatedNormal(shift / precision, 1 / Math.sqrt(precision), low, high);
+  return { logIntegral: y.logProbability + 0.5 * (Math.log((2 * Math.PI) / precision) + (shift * shift) / precision), mean: y.mean, variance: y.variance };
 }
 
-function fretTilted(classes: readonly FretClass[], baseSd: number, context: Context): { readonly moments: Tilted; readonly shares: readonly number[] } | undefined {
-  const size = context.mean.length;
-  const known = smallInverse(context.covariance, size);
-  if (known === undefined) return undefined;
-  const shift = smallProduct(known.inverse, context.mean);
-  const data = Float64Array.from(known.inverse);
-  for (let i = 0; i < size; i++) data[i * size + i] = (data[i * size + i] ?? 0) - 1 / baseSd ** 2;
-  const parts = classes.map((one) => withClass(one, data, shift));
-  if (parts.some((part) => part === undefined)) return undefined;
-  const present = parts.filter((part) => part !== undefined);
-  const top = Math.max(...present.map((part) => part.logWeight));
-  const weights = present.map((part) => Math.exp(part.logWeight - top));
-  const sum = weights.reduce((total, weight) => total + weight, 0);
-  const shares = weights.map((weight) => weight / sum);
-  const contextNorm = -0.5 * (size * Math.log(2 * Math.PI) + known.logDeterminant + smallDot(context.mean, shift));
-  const baseNorm = -0.5 * size * Math.log(2 * Math.PI * baseSd ** 2);
-  return { shares, moments: { ...mixed(present, shares, size), logZ: top + Math.log(sum) + contextNorm - baseNorm } };
-}
+const RULE = gaussLegendre(40);
+/** Beyond this range of its exponent the rule does not see where the integrand lies. */
+const MOST_RANGE = 60;
 
-type Part = { readonly logWeight: number; readonly mean: Float64Array; readonly covariance: Float64Array };
-
-/** Integral and moments of the class's normal times exp(shift' d - d' precision d / 2). */
-function withClass(one: FretClass, precision: Float64Array, shift: Float64Array): Part | undefined {
-  const total = smallInverse(Float64Array.from(precision, (value, at) => value + (one.precision[at] ?? 0)), shift.length);
-  if (total === undefined) return undefined;
-  const pull = smallProduct(one.precision, one.mean);
-  const right = Float64Array.from(shift, (value, at) => value + (pull[at] ?? 0));
-  const mean = smallProduct(total.inverse, right);
-  const logWeight = Math.log(one.weight) + 0.5 * (one.logPrecision - total.logDeterminant + smallDot(right, mean) - smallDot(pull, one.mean));
-  return { logWeight, mean, covariance: total.inverse };
-}
-
-function mixed(parts: readonly Part[], shares: readonly number[], size: number): Context {
-  const mean = new Float64Array(size);
-  for (const [index, part] of parts.entries()) for (let i = 0; i < size; i++) mean[i] = (mean[i] ?? 0) + (shares[index] ?? 0) * (part.mean[i] ?? 0);
-  const covariance = new Float64Array(size * size);
-  for (const [index, part] of parts.entries()) {
-    for (let i = 0; i < size; i++) {
-      for (let j = 0; j < size; j++) {
-        const apart = ((part.mean[i] ?? 0) - (mean[i] ?? 0)) * ((part.mean[j] ?? 0) - (mean[j] ?? 0));
-        covariance[i * size + j] = (covariance[i * size + j] ?? 0) + (shares[index] ?? 0) * ((part.covariance[i * size + j] ?? 0) + apart);
-      }
-    }
+/** exp(shift y - precision y^2 / 2) over the interval, for a precision that is not positive. */
+function withinConvex(low: number, high: number, precision: number, shift: number): Moments | undefined {
+  const length = high - low;
+  const exponent = (y: number): number => y * (shift - 0.5 * precision * y);
+  const top = Math.max(exponent(low), exponent(high));
+  const middle = (low + high) / 2;
+  if (!(length < Infinity) || !(top - Math.min(exponent(low), exponent(high), exponent(middle)) < MOST_RANGE)) return undefined;
+  let sum = 0;
+  let first = 0;
+  let second = 0;
+  for (let k = 0; k < RULE.nodes.length; k++) {
+    const apart = ((RULE.nodes[k] ?? 0) - 0.5) * length;
+    const weight = (RULE.weights[k] ?? 0) * Math.exp(exponent(middle + apart) - top);
+    sum += weight;
+    first += weight * apart;
+    second += weight * apart * apart;
   }
-  return { mean, covariance };
+  return { logIntegral: top + Math.log(sum * length), mean: middle + first / sum, variance: second / sum - (first / sum) ** 2 };
 }

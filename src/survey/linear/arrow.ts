@@ -1,5 +1,6 @@
-export { addOuter, arrowMatrix, copyArrow } from "./arrowMatrix.js";
-export type { ArrowMatrix, ArrowShape, SparseRow } from "./arrowMatrix.js";
-export { drawFrom, factorArrow, logDeterminant, rowVariance, solveArrow } from "./arrowFactor.js";
+export { addOuter, arrowPattern, entryAt } from "./arrowPattern.js";
+export type { ArrowPattern, ArrowShape, SparseRow } from "./arrowPattern.js";
+export { drawFrom, factorArrow, logDeterminant, rowVariance, solveArrow, solveBackward, solveForward } from "./arrowFactor.js";
 export type { ArrowFactor } from "./arrowFactor.js";
-export { rowVariances } from "./selectedInverse.js";
+export { fillInverse, inverseParts, rowVariances } from "./selectedInverse.js";
+export type { InverseParts } from "./selectedInverse.js";

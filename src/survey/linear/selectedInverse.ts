@@ -1,109 +1,221 @@
-import { bandEntry, pivotAt, rowVariance, type ArrowFactor } from "./arrowFactor.js";
-import { checkSparseRow, type ArrowShape, type SparseRow } from "./arrowMatrix.js";
-import { addScaled, dot } from "./vectors.js";
-
-/** Entries of the inverse of A inside the pattern of A. */
-type SelectedInverse = ArrowShape & {
-  /** Rows of 2 bandwidth + 1 entries, the middle one on the diagonal. */
-  readonly band: Float64Array;
-  readonly edge: Float64Array;
-  readonly corner: Float64Array;
-};
-
-/** Of a variance that is smaller than this share of the terms it is made of, too few digits are left. */
-const CANCELLED = 1e-5;
+import { solveBackward, solveForward, rowVariance, type ArrowFactor } from "./arrowFactor.js";
+import { checkSparseRow, entryAt, type ArrowPattern, type SparseRow } from "./arrowPattern.js";
 
 /**
- * Variances of many rows of unknowns whose covariance is the inverse of A, each row inside the pattern of A.
- * One pass over the factor for all rows; a row whose terms cancel is done by `rowVariance` instead.
- * @throws {RangeError} a row that does not fit into the pattern, as `addOuter` does
+ * What is needed for the covariance of any two rows r, q inside the pattern: r' B^-1 q over the inner unknowns, plus the inner
+ * product of both rows' sums of `carried` vectors.
+ */
+export type InverseParts = {
+  readonly pattern: ArrowPattern;
+  /** Entries of B^-1 inside the pattern of B, at the same positions as those of B. */
+  readonly inner: Float64Array;
+  /** For each place `stride` numbers: how the border's uncertainty reaches the unknown. */
+  readonly carried: Float64Array;
+};
+
+/** Room for the parts, to be used again and again. */
+export function inverseParts(pattern: ArrowPattern): InverseParts {
+  return { pattern, inner: new Float64Array(pattern.edgeAt), carried: new Float64Array(pattern.place.length * pattern.stride) };
+}
+
+/**
+ * Fills the parts from a factor.
  * @source K. Takahashi, J. Fagan, M.-S. Chen, Formation of a sparse bus impedance matrix, 1973: L' Z = L^-1 solved from the last unknown to the first
  */
+export function fillInverse(factor: ArrowFactor, into: InverseParts): void {
+  fillInner(factor, into.inner);
+  fillCarriedBorder(factor, into.carried);
+  for (let i = factor.pattern.inner - 1; i >= 0; i--) backSubstitute(factor, into.carried, i);
+  for (let i = 0; i < factor.pattern.inner; i += 4) whiten(factor, into.carried, i);
+}
+
+function fillInner({ pattern, entries }: ArrowFactor, inverse: Float64Array): void {
+  const { inner, rowStart, rowColumn, columnStart, columnRow, columnEntry, diagonalAt } = pattern;
+  const column = new Float64Array(inner);
+  const sums = new Float64Array(inner);
+  for (let i = inner - 1; i >= 0; i--) {
+    const from = columnStart[i] ?? 0;
+    const to = columnStart[i + 1] ?? 0;
+    for (let t = from; t < to; t++) column[columnRow[t] ?? 0] = entries[columnEntry[t] ?? 0] ?? 0;
+    for (let t = from; t < to; t++) {
+      const k = columnRow[t] ?? 0;
+      const own = column[k] ?? 0;
+      let sum = (inverse[diagonalAt + k] ?? 0) * own;
+      const end = rowStart[k + 1] ?? 0;
+      for (let u = (columnEntry[t] ?? 0) + 1; u < end; u++) {
+        const j = rowColumn[u] ?? 0;
+        const known = inverse[u] ?? 0;
+        sum += known * (column[j] ?? 0);
+        sums[j] = (sums[j] ?? 0) + known * own;
+      }
+      sums[k] = (sums[k] ?? 0) + sum;
+    }
+    const scale = 1 / (entries[diagonalAt + i] ?? 0);
+    let explained = 0;
+    for (let t = from; t < to; t++) {
+      const k = columnRow[t] ?? 0;
+      const value = -(sums[k] ?? 0) * scale;
+      inverse[columnEntry[t] ?? 0] = value;
+      explained += value * (column[k] ?? 0);
+    }
+    inverse[diagonalAt + i] = (scale - explained) * scale;
+    clearColumn(pattern, column, sums, from, to);
+  }
+}
+
+/** Sums were also made where the column is zero: in the rows' columns between. */
+function clearColumn({ rowStart, rowColumn, columnRow, columnEntry }: ArrowPattern, column: Float64Array, sums: Float64Array, from: number, to: number): void {
+  for (let t = from; t < to; t++) {
+    const k = columnRow[t] ?? 0;
+    column[k] = 0;
+    sums[k] = 0;
+    const end = rowStart[k + 1] ?? 0;
+    for (let u = (columnEntry[t] ?? 0) + 1; u < end; u++) sums[rowColumn[u] ?? 0] = 0;
+  }
+}
+
+/** Each border unknown's column of the inverse of the corner's factor. */
+function fillCarriedBorder({ pattern, entries }: ArrowFactor, carried: Float64Array): void {
+  const { inner, border, stride, cornerAt } = pattern;
+  for (let a = 0; a < border; a++) {
+    const at = (inner + a) * stride;
+    carried.fill(0, at, at + stride);
+    for (let p = a; p < border; p++) {
+      const row = cornerAt + p * stride;
+      let value = p === a ? 1 : 0;
+      for (let q = a; q < p; q++) value -= (entries[row + q] ?? 0) * (carried[at + q] ?? 0);
+      carried[at + p] = value / (entries[row + p] ?? 0);
+    }
+  }
+}
+
+/** One inner unknown's row of B^-1 C', four border unknowns at a time. */
+function backSubstitute({ pattern, entries }: ArrowFactor, carried: Float64Array, i: number): void {
+  const { stride, columnStart, columnRow, columnEntry, edgeAt, diagonalAt } = pattern;
+  const from = columnStart[i] ?? 0;
+  const to = columnStart[i + 1] ?? 0;
+  const scale = 1 / (entries[diagonalAt + i] ?? 0);
+  for (let p = 0; p < stride; p += 4) {
+    const edge = edgeAt + i * stride + p;
+    let a = entries[edge] ?? 0;
+    let b = entries[edge + 1] ?? 0;
+    let c = entries[edge + 2] ?? 0;
+    let d = entries[edge + 3] ?? 0;
+    for (let t = from; t < to; t++) {
+      const known = entries[columnEntry[t] ?? 0] ?? 0;
+      const at = (columnRow[t] ?? 0) * stride + p;
+      a -= known * (carried[at] ?? 0);
+      b -= known * (carried[at + 1] ?? 0);
+      c -= known * (carried[at + 2] ?? 0);
+      d -= known * (carried[at + 3] ?? 0);
+    }
+    const own = i * stride + p;
+    carried[own] = a * scale;
+    carried[own + 1] = b * scale;
+    carried[own + 2] = c * scale;
+    carried[own + 3] = d * scale;
+  }
+}
+
+/** Turns rows of B^-1 C' into minus their image under the inverse of the corner's factor, four inner unknowns at a time. */
+function whiten({ pattern, entries }: ArrowFactor, carried: Float64Array, first: number): void {
+  const { inner, border, stride, cornerAt } = pattern;
+  const last = inner - 1;
+  const rowA = first * stride;
+  const rowB = Math.min(first + 1, last) * stride;
+  const rowC = Math.min(first + 2, last) * stride;
+  const rowD = Math.min(first + 3, last) * stride;
+  for (let p = 0; p < border; p++) {
+    const row = cornerAt + p * stride;
+    let a = -(carried[rowA + p] ?? 0);
+    let b = -(carried[rowB + p] ?? 0);
+    let c = -(carried[rowC + p] ?? 0);
+    let d = -(carried[rowD + p] ?? 0);
+    for (let q = 0; q < p; q++) {
+      const known = entries[row + q] ?? 0;
+      a -= known * (carried[rowA + q] ?? 0);
+      b -= known * (carried[rowB + q] ?? 0);
+      c -= known * (carried[rowC + q] ?? 0);
+      d -= known * (carried[rowD + q] ?? 0);
+    }
+    const scale = 1 / (entries[row + p] ?? 0);
+    carried[rowA + p] = a * scale;
+    carried[rowB + p] = b * scale;
+    carried[rowC + p] = c * scale;
+    carried[rowD + p] = d * scale;
+  }
+}
+
+/** Of a variance that is smaller than this share of the terms it is made of, too few digits are left. */
+const CANCELLED = 1e-6;
+/** An unknown in this many rows beyond the pattern (a place that all heights refer to) has its whole column of B^-1 solved. */
+const HUB_ROWS = 4;
+
+/**
+ * Variances of many rows of unknowns whose covariance is the inverse of A.
+ * One pass over the factor for all rows inside the pattern; for what reaches beyond it, one solution for each unknown that many such rows share.
+ * A row whose terms cancel is done by `rowVariance` instead.
+ * @throws {RangeError} an index outside the matrix, or lists of unlike length
+ */
 export function rowVariances(factor: ArrowFactor, rows: readonly SparseRow[]): Float64Array {
-  const inverse = selectedInverse(factor);
-  return Float64Array.from(rows, (row) => {
-    checkSparseRow(factor, row);
-    const { sum, size } = quadraticForm(inverse, row);
-    return sum > CANCELLED * size || size === 0 ? sum : rowVariance(factor, row);
+  const { pattern } = factor;
+  const parts = inverseParts(pattern);
+  fillInverse(factor, parts);
+  const placedRows = rows.map((row): PlacedRow => {
+    checkSparseRow(pattern.shape, row);
+    return { place: row.index.map((at) => pattern.place[at] ?? 0), coefficient: row.coefficient };
+  });
+  const hubs = hubColumns(factor, placedRows);
+  return Float64Array.from(placedRows, (row, index) => {
+    const found = quadraticForm(parts, hubs, row);
+    return found.known && (found.sum > CANCELLED * found.size || found.size === 0) ? found.sum : rowVariance(factor, rows[index] ?? { index: [], coefficient: [] });
   });
 }
 
-function quadraticForm(inverse: SelectedInverse, row: SparseRow): { sum: number; size: number } {
-  const { index, coefficient } = row;
-  let sum = 0;
-  let size = 0;
-  for (let a = 0; a < index.length; a++) {
-    for (let b = 0; b < index.length; b++) {
-      const term = (coefficient[a] ?? 0) * (coefficient[b] ?? 0) * inverseEntry(inverse, index[a] ?? 0, index[b] ?? 0);
+type PlacedRow = { readonly place: readonly number[]; readonly coefficient: readonly number[] };
+
+/** Columns of B^-1 for unknowns that many rows pair with others outside the pattern. */
+function hubColumns({ pattern, entries }: ArrowFactor, rows: readonly PlacedRow[]): ReadonlyMap<number, Float64Array> {
+  const reaches = new Map<number, number>();
+  for (const { place } of rows) {
+    const outside = place.filter((a) => a < pattern.inner && place.some((b) => b < pattern.inner && entryAt(pattern, a, b) < 0));
+    for (const a of outside) reaches.set(a, (reaches.get(a) ?? 0) + 1);
+  }
+  const hubs = [...reaches].filter(([, count]) => count >= HUB_ROWS).map(([at]) => at);
+  const innerOnly = { pattern: { ...pattern, border: 0 }, entries };
+  return new Map(hubs.map((at) => {
+    const column = new Float64Array(pattern.inner);
+    column[at] = 1;
+    solveForward(innerOnly, column);
+    solveBackward(innerOnly, column);
+    return [at, column] as const;
+  }));
+}
+
+function quadraticForm(parts: InverseParts, hubs: ReadonlyMap<number, Float64Array>, { place, coefficient }: PlacedRow): { readonly sum: number; readonly size: number; readonly known: boolean } {
+  const { pattern, inner, carried } = parts;
+  let [sum, size] = [0, 0];
+  for (const [i, a] of place.entries()) {
+    if (a >= pattern.inner) continue;
+    for (const [j, b] of place.entries()) {
+      if (b >= pattern.inner) continue;
+      const at = entryAt(pattern, a, b);
+      const value = at >= 0 ? inner[at] : hubs.get(a)?.[b] ?? hubs.get(b)?.[a];
+      if (value === undefined) return { sum, size, known: false };
+      const term = (coefficient[i] ?? 0) * (coefficient[j] ?? 0) * value;
       sum += term;
       size += Math.abs(term);
     }
   }
-  return { sum, size };
-}
-
-function inverseEntry(inverse: SelectedInverse, a: number, b: number): number {
-  const [i, j] = a >= b ? [a, b] : [b, a];
-  const { banded, border } = inverse;
-  if (i < banded) return inverse.band[bandStart(inverse, i) + j] ?? 0;
-  return (j < banded ? inverse.edge[(i - banded) * banded + j] : inverse.corner[(i - banded) * border + j - banded]) ?? 0;
-}
-
-/** Where entry (i, 0) of a full band row would stand. */
-function bandStart(inverse: ArrowShape, i: number): number {
-  return i * (2 * inverse.bandwidth) + inverse.bandwidth;
-}
-
-function selectedInverse(factor: ArrowFactor): SelectedInverse {
-  const { banded, bandwidth, border } = factor;
-  const inverse: SelectedInverse = {
-    banded, bandwidth, border,
-    band: new Float64Array(banded * (2 * bandwidth + 1)), edge: new Float64Array(border * banded), corner: new Float64Array(border * border),
-  };
-  for (let p = border - 1; p >= 0; p--) fillCorner(factor, inverse, p);
-  for (let i = banded - 1; i >= 0; i--) fillBand(factor, inverse, i);
-  return inverse;
-}
-
-function fillCorner(factor: ArrowFactor, inverse: SelectedInverse, p: number): void {
-  const { border, corner } = factor;
-  const after = border - p - 1;
-  const column = new Float64Array(after);
-  for (let k = 0; k < after; k++) column[k] = corner[(p + 1 + k) * border + p] ?? 0;
-  const pivot = pivotAt(factor, factor.banded + p);
-  for (let q = border - 1; q >= p; q--) {
-    const known = q === p ? 1 / pivot : 0;
-    const value = (known - dot(column, 0, inverse.corner, q * border + p + 1, after)) / pivot;
-    inverse.corner[q * border + p] = value;
-    inverse.corner[p * border + q] = value;
+  for (let p = 0; p < pattern.border; p++) {
+    let [total, terms] = [0, 0];
+    for (const [i, a] of place.entries()) {
+      const term = (coefficient[i] ?? 0) * (carried[a * pattern.stride + p] ?? 0);
+      total += term;
+      terms += Math.abs(term);
+    }
+    sum += total * total;
+    size += terms * terms;
   }
-}
-
-function fillBand(factor: ArrowFactor, inverse: SelectedInverse, i: number): void {
-  const { banded, bandwidth, border } = factor;
-  const after = Math.min(bandwidth, banded - 1 - i);
-  const column = new Float64Array(after);
-  for (let k = 0; k < after; k++) column[k] = bandEntry(factor, i + 1 + k, i);
-  const below = new Float64Array(border);
-  for (let p = 0; p < border; p++) below[p] = factor.edge[p * banded + i] ?? 0;
-  const pivot = pivotAt(factor, i);
-  const alongside = new Float64Array(border);
-  for (let p = 0; p < border; p++) {
-    const sum = dot(column, 0, inverse.edge, p * banded + i + 1, after) + dot(below, 0, inverse.corner, p * border, border);
-    alongside[p] = -sum / pivot;
-  }
-  const beside = new Float64Array(after);
-  for (let k = 0; k < after; k++) beside[k] = -dot(column, 0, inverse.band, bandStart(inverse, i + 1 + k) + i + 1, after) / pivot;
-  for (let p = 0; p < border; p++) addScaled(-(below[p] ?? 0) / pivot, inverse.edge, p * banded + i + 1, beside, 0, after);
-  const diagonal = (1 / pivot - dot(column, 0, beside, 0, after) - dot(below, 0, alongside, 0, border)) / pivot;
-  store(inverse, i, diagonal, beside, alongside);
-}
-
-function store(inverse: SelectedInverse, i: number, diagonal: number, beside: Float64Array, alongside: Float64Array): void {
-  inverse.band[bandStart(inverse, i) + i] = diagonal;
-  for (const [k, value] of beside.entries()) {
-    inverse.band[bandStart(inverse, i) + i + 1 + k] = value;
-    inverse.band[bandStart(inverse, i + 1 + k) + i] = value;
-  }
-  for (const [p, value] of alongside.entries()) inverse.edge[p * inverse.banded + i] = value;
+  return { sum, size, known: true };
 }

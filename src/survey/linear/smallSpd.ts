@@ -6,25 +6,50 @@ export type SmallSpd = { readonly inverse: Float64Array; readonly logDeterminant
 
 /** Inverse and log determinant by Cholesky, or undefined where the matrix is not positive definite. */
 export function smallInverse(matrix: Float64Array, size: number): SmallSpd | undefined {
-  const factor = smallCholesky(matrix, size);
-  if (factor === undefined) return undefined;
+  const factor = new Float64Array(size * size);
   const inverse = new Float64Array(size * size);
-  let logDeterminant = 0;
-  for (let column = 0; column < size; column++) {
-    logDeterminant += 2 * Math.log(factor[column * size + column] ?? 1);
-    solveUnit(factor, size, column, inverse);
+  const logDeterminant = invertSmall(matrix, size, factor, inverse);
+  return logDeterminant === undefined ? undefined : { inverse, logDeterminant };
+}
+
+/** As `smallInverse`, with room for the factor and the inverse given; returns the log determinant. */
+export function invertSmall(matrix: Float64Array, size: number, factor: Float64Array, inverse: Float64Array): number | undefined {
+  let determinant = 1;
+  for (let i = 0; i < size; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = matrix[i * size + j] ?? 0;
+      for (let k = 0; k < j; k++) sum -= (factor[i * size + k] ?? 0) * (factor[j * size + k] ?? 0);
+      if (i === j) {
+        if (!(sum > 0)) return undefined;
+        determinant *= sum;
+        factor[i * size + i] = 1 / Math.sqrt(sum);
+      } else factor[i * size + j] = sum * (factor[j * size + j] ?? 0);
+    }
   }
-  return { inverse, logDeterminant };
+  for (let column = size - 1; column >= 0; column--) invertColumn(factor, size, column, inverse);
+  return Math.log(determinant);
+}
+
+/** Writes one column of the inverse on and above the diagonal and its mirror; the factor's diagonal holds reciprocals. */
+function invertColumn(factor: Float64Array, size: number, column: number, inverse: Float64Array): void {
+  const own = factor[column * size + column] ?? 0;
+  for (let i = size - 1; i >= column; i--) {
+    let sum = i === column ? own : 0;
+    for (let k = column + 1; k < size; k++) sum -= (factor[k * size + column] ?? 0) * (inverse[k * size + i] ?? 0);
+    inverse[i * size + column] = sum * own;
+    inverse[column * size + i] = sum * own;
+  }
 }
 
 /** Product of a matrix and a vector. */
-export function smallProduct(matrix: Float64Array, vector: Float64Array): Float64Array {
+export function smallProduct(matrix: Float64Array, vector: Float64Array, into: Float64Array = new Float64Array(vector.length)): Float64Array {
   const size = vector.length;
-  const product = new Float64Array(size);
   for (let i = 0; i < size; i++) {
-    for (let j = 0; j < size; j++) product[i] = (product[i] ?? 0) + (matrix[i * size + j] ?? 0) * (vector[j] ?? 0);
+    let sum = 0;
+    for (let j = 0; j < size; j++) sum += (matrix[i * size + j] ?? 0) * (vector[j] ?? 0);
+    into[i] = sum;
   }
-  return product;
+  return into;
 }
 
 /** Inner product of two vectors. */
@@ -32,32 +57,4 @@ export function smallDot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += (a[i] ?? 0) * (b[i] ?? 0);
   return sum;
-}
-
-function smallCholesky(matrix: Float64Array, size: number): Float64Array | undefined {
-  const factor = new Float64Array(size * size);
-  for (let i = 0; i < size; i++) {
-    for (let j = 0; j <= i; j++) {
-      let sum = matrix[i * size + j] ?? 0;
-      for (let k = 0; k < j; k++) sum -= (factor[i * size + k] ?? 0) * (factor[j * size + k] ?? 0);
-      if (i === j && !(sum > 0)) return undefined;
-      factor[i * size + j] = i === j ? Math.sqrt(sum) : sum / (factor[j * size + j] ?? 1);
-    }
-  }
-  return factor;
-}
-
-/** Writes one column of the inverse. */
-function solveUnit(factor: Float64Array, size: number, column: number, inverse: Float64Array): void {
-  const x = new Float64Array(size);
-  for (let i = column; i < size; i++) {
-    let sum = i === column ? 1 : 0;
-    for (let k = column; k < i; k++) sum -= (factor[i * size + k] ?? 0) * (x[k] ?? 0);
-    x[i] = sum / (factor[i * size + i] ?? 1);
-  }
-  for (let i = size - 1; i >= 0; i--) {
-    let sum = x[i] ?? 0;
-    for (let k = i + 1; k < size; k++) sum -= (factor[k * size + i] ?? 0) * (inverse[k * size + column] ?? 0);
-    inverse[i * size + column] = sum / (factor[i * size + i] ?? 1);
-  }
 }

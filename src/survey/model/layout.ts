@@ -14,12 +14,12 @@ export type Layout = {
   readonly border: number;
   /** Height and slope of the smooth line at (line, station); absent at the first station, where level and tilt are the datum's. */
   readonly smooth: (line: number, station: number) => { readonly height: number; readonly slope: number } | undefined;
-  /** Deviation of a fret top from the smooth line; absent where there is no fret. */
-  readonly deviation: (line: number, station: number) => number | undefined;
+  /** Height of a fret top; absent where there is no fret. */
+  readonly top: (line: number, station: number) => number | undefined;
   /** Lines that run along an end of the frets. */
   readonly ends: readonly number[];
-  /** Deviation of the bare wood from the smooth line. */
-  readonly board: (line: number, station: number) => number | undefined;
+  /** Height of the bare wood; absent in a survey without wood readings. */
+  readonly wood: (line: number, station: number) => number | undefined;
   /** Even bow shared by all lines, and each line's own difference from it. */
   readonly sharedBow: number;
   readonly ownBow: (line: number) => number;
@@ -70,8 +70,8 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
     ...(zone === undefined ? {} : { zone, zoneHeight: zoneAt }),
     smooth: (line, station) => (station === 0 ? undefined : { height: start(station) + 2 * line, slope: start(station) + 2 * line + 1 }),
     ends: usable.ends,
-    deviation: (line, station) => (isFret(station) ? afterStates(station) + line : undefined),
-    board: (line, station) => (hasWood ? afterStates(station) + (isFret(station) ? lines.length : 0) + line : undefined),
+    top: (line, station) => (isFret(station) ? afterStates(station) + line : undefined),
+    wood: (line, station) => (hasWood ? afterStates(station) + (isFret(station) ? lines.length : 0) + line : undefined),
     sharedBow: banded,
     ownBow: (line) => banded + 1 + line,
     offset: (setting) => settingBase + 2 * setting,
@@ -115,21 +115,31 @@ export function smoothRow(layout: Layout, lineName: string, xMm: number): Sparse
   return row;
 }
 
-/** A fret top: the smooth line with the fret's own deviation on this line. */
+/** A fret top: an unknown of its own, so that what is read on it involves no more than it; the smooth line where there is no fret. */
 export function fretTopRow(layout: Layout, lineName: string, station: number): SparseRow {
-  const smooth = smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN);
-  const own = layout.deviation(layout.lines.indexOf(lineName), station);
-  const { zone, zoneHeight } = layout;
-  const lifted = zone?.of === "frets" && station >= zone.from && station <= zone.to ? zoneHeight : undefined;
-  const index = [own, lifted].filter((at) => at !== undefined);
-  return { index: [...smooth.index, ...index], coefficient: [...smooth.coefficient, ...index.map(() => 1)] };
+  return heightRow(layout, lineName, station, layout.top);
 }
 
-/** The bare wood: the smooth line with the board's own deviation; level differences to the crowns go into the setting's offset. */
+/** The bare wood; level differences to the crowns go into the setting's offset. */
 export function woodRow(layout: Layout, lineName: string, station: number): SparseRow {
-  const smooth = smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN);
-  const own = layout.board(layout.lines.indexOf(lineName), station);
-  return own === undefined ? smooth : { index: [...smooth.index, own], coefficient: [...smooth.coefficient, 1] };
+  return heightRow(layout, lineName, station, layout.wood);
+}
+
+function heightRow(layout: Layout, lineName: string, station: number, of: Layout["top"]): SparseRow {
+  const own = of(layout.lines.indexOf(lineName), station);
+  return own === undefined ? smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN) : { index: [own], coefficient: [1] };
+}
+
+/** How a fret stands off the smooth line, or off the zone that is lifted with it. */
+export function fretDeviationRow(layout: Layout, lineName: string, station: number): SparseRow {
+  const { zone, zoneHeight } = layout;
+  const lifted = zone?.of === "frets" && zoneHeight !== undefined && station >= zone.from && station <= zone.to ? { index: [zoneHeight], coefficient: [1] } : { index: [], coefficient: [] };
+  return combined([[1, fretTopRow(layout, lineName, station)], [-1, smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN)], [-1, lifted]]);
+}
+
+/** How the bare wood deviates from the smooth line. */
+export function woodDeviationRow(layout: Layout, lineName: string, station: number): SparseRow {
+  return combined([[1, woodRow(layout, lineName, station)], [-1, smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN)]]);
 }
 
 /** Sum of rows with factors; equal indices are merged and exact zeros left out. */

@@ -1,9 +1,7 @@
-import { addOuter, arrowMatrix } from "../linear/arrow.js";
-import type { ArrowMatrix, SparseRow } from "../linear/arrow.js";
-import { SLOPE_BASE_MM } from "./layout.js";
+import type { ArrowShape, SparseRow } from "../linear/arrow.js";
+import { SLOPE_BASE_MM, fretDeviationRow, woodDeviationRow } from "./layout.js";
 import type { Layout } from "./layout.js";
 import { DEVIATION_BASE_MM, randomWalkIntensity } from "./scatters.js";
-import type { Scatters } from "./scatters.js";
 
 /** Bow that all lines share: wide, a free fretted board goes 3 mm into back bow. */
 const SHARED_BOW_MM = 2;
@@ -18,49 +16,60 @@ const ZONE_MM = 0.07;
 /** Offsets and tilts are free: wide against any neck. */
 const FREE_MM = 20;
 
-/** Precision matrix of the prior: smooth lines, seating, the edges and free settings. */
-export function priorPrecision(layout: Layout, scatters: Scatters, settings: number): ArrowMatrix {
-  const matrix = arrowMatrix({ banded: layout.banded, bandwidth: layout.bandwidth, border: layout.border });
-  const independent = (index: number | undefined, sdMm: number): void => {
-    if (index !== undefined) addOuter(matrix, { index: [index], coefficient: [1] }, 1 / sdMm ** 2);
-  };
-  for (let station = 1; station < layout.stations.length; station++) addStep(matrix, layout, randomWalkIntensity(scatters), station);
-  for (const station of layout.stations.keys()) {
-    for (const line of layout.lines.keys()) {
-      independent(layout.deviation(line, station), DEVIATION_BASE_MM);
-      independent(layout.board(line, station), BOARD_MM);
-    }
-  }
-  independent(layout.zoneHeight, ZONE_MM);
-  independent(layout.sharedBow, SHARED_BOW_MM);
-  for (const line of layout.lines.keys()) independent(layout.ownBow(line), OWN_BOW_MM);
-  for (let setting = 0; setting < settings; setting++) {
-    independent(layout.offset(setting), FREE_MM);
-    independent(layout.tilt(setting), FREE_MM);
-  }
-  for (const tool of layout.tools) {
+/** Noise of the random walk for a roughness of 1 mm. */
+const UNIT_INTENSITY = randomWalkIntensity({ roughnessMm: 1, seatingMm: 0 });
+
+/** A normal prior term: precision `weight` of a linear form; those of the roughness are divided by its square. */
+export type PriorTerm = { readonly row: SparseRow; readonly weight: number; readonly of: "fixed" | "roughness" };
+
+/** A normal prior over the unknowns. */
+export type Prior = {
+  readonly shape: ArrowShape;
+  readonly terms: readonly PriorTerm[];
+  /** Rank of the roughness terms together. */
+  readonly roughRank: number;
+};
+
+/** The prior of all unknowns: smooth lines, seating, the edges and free settings. */
+export function priorOf(layout: Layout, settings: number): Prior {
+  const independent = (index: number | undefined, sdMm: number): PriorTerm[] => (index === undefined ? [] : [fixed({ index: [index], coefficient: [1] }, sdMm)]);
+  const places = [...layout.stations.keys()].flatMap((station) => layout.lines.map((name, line) => ({ station, name, line })));
+  const steps = Math.max(0, layout.stations.length - 1);
+  const terms = [
+    ...Array.from({ length: steps }, (_, index) => stepTerms(layout, index + 1)).flat(),
+    ...places.filter(({ line, station }) => layout.top(line, station) !== undefined).map(({ name, station }) => fixed(fretDeviationRow(layout, name, station), DEVIATION_BASE_MM)),
+    ...places.filter(({ line, station }) => layout.wood(line, station) !== undefined).map(({ name, station }) => fixed(woodDeviationRow(layout, name, station), BOARD_MM)),
+    ...independent(layout.zoneHeight, ZONE_MM),
+    ...independent(layout.sharedBow, SHARED_BOW_MM),
+    ...layout.lines.flatMap((_, line) => independent(layout.ownBow(line), OWN_BOW_MM)),
+    ...Array.from({ length: settings }, (_, setting) => [...independent(layout.offset(setting), FREE_MM), ...independent(layout.tilt(setting), FREE_MM)]).flat(),
     // limits of a tolerance taken as a rectangular distribution, GUM 4.3.7
-    independent(layout.edgeError(tool)?.even, tool.straightnessToleranceMm / Math.sqrt(3));
-    independent(layout.edgeError(tool)?.odd, tool.straightnessToleranceMm / Math.sqrt(3));
-  }
-  return matrix;
+    ...layout.tools.flatMap((tool) => [layout.edgeError(tool)?.even, layout.edgeError(tool)?.odd].flatMap((at) => independent(at, tool.straightnessToleranceMm / Math.sqrt(3)))),
+  ];
+  return { shape: { banded: layout.banded, border: layout.border }, terms, roughRank: 2 * layout.lines.length * steps };
+}
+
+function fixed(row: SparseRow, sdMm: number): PriorTerm {
+  return { row, weight: 1 / sdMm ** 2, of: "fixed" };
 }
 
 /**
  * One step of the integrated random walk, exact for uneven spacing: covariance q [[h^3/3, h^2/2], [h^2/2, h]] of height and slope,
- * whitened, and correlated across the lines by R = c J + (1 - c) I, whose inverse is I/(1-c) - c J / ((1-c)(1-c+cL)).
+ * whitened, and correlated across the lines by R = c J + (1 - c) I, whose inverse is I/(1-c) - c J / ((1-c)(1-c+cL)). For a roughness of 1 mm.
  */
-function addStep(matrix: ArrowMatrix, layout: Layout, intensity: number, station: number): void {
+function stepTerms(layout: Layout, station: number): readonly PriorTerm[] {
   const h = (layout.stations[station]?.xMm ?? 0) - (layout.stations[station - 1]?.xMm ?? 0);
-  const whitened = [...layout.lines.keys()].map((line) => whitenedStep(layout, intensity, h, line, station));
+  const whitened = [...layout.lines.keys()].map((line) => whitenedStep(layout, UNIT_INTENSITY, h, line, station));
   const lines = whitened.length;
   const apart = 1 - COMMON_SHARE;
-  for (const part of [0, 1] as const) {
+  return ([0, 1] as const).flatMap((part): readonly PriorTerm[] => {
     const rows = whitened.map((pair) => pair[part]);
-    for (const row of rows) addOuter(matrix, row, 1 / apart);
     const sum = { index: rows.flatMap((row) => row.index), coefficient: rows.flatMap((row) => row.coefficient) };
-    addOuter(matrix, sum, -COMMON_SHARE / (apart * (apart + COMMON_SHARE * lines)));
-  }
+    return [
+      ...rows.map((row): PriorTerm => ({ row, weight: 1 / apart, of: "roughness" })),
+      { row: sum, weight: -COMMON_SHARE / (apart * (apart + COMMON_SHARE * lines)), of: "roughness" },
+    ];
+  });
 }
 
 function whitenedStep(layout: Layout, intensity: number, h: number, line: number, station: number): readonly [SparseRow, SparseRow] {
