@@ -1,11 +1,10 @@
 import type { Neck } from "../neck/neck.js";
 import type { Place, SurveySheet } from "../readings/reading.js";
-import { blundersOf, uncontrolledReadings } from "./blunders.js";
+import { soundSurvey, uncontrolledReadings } from "./blunders.js";
 import { determinedPlaces, isBounded } from "./determined.js";
 import type { DeterminedPlaces } from "./determined.js";
 import { jointDraws } from "./draws.js";
 import type { GridPoint } from "./estimation/scatterGrid.js";
-import { explanationsOf } from "./explanations.js";
 import type { Explanation } from "./explanation.js";
 import { measuredForm } from "./functional.js";
 import type { Form } from "./functional.js";
@@ -32,10 +31,10 @@ export function adjust(neck: Neck, sheet: SurveySheet): Survey {
   if (sheet.neck !== neck.name) {
     throw new RangeError(`Cannot adjust the readings of neck "${sheet.neck}" on neck "${neck.name}": expected readings of the same neck (check the neck column)`);
   }
-  const usable = usableReadings(neck, sheet);
-  const common = { neck, sheet, assumed: [...new Set([...neck.assumed, ...sheet.assumed])], notes: [...sheet.notes, ...usable.leftAside] };
-  if (usable.stations.length < 3) return unadjusted(common);
-  const explanations = explanationsOf(neck, sheet, usable);
+  const all = usableReadings(neck, sheet);
+  const common = { neck, sheet, assumed: [...new Set([...neck.assumed, ...sheet.assumed])], notes: [...sheet.notes, ...all.leftAside] };
+  if (all.stations.length < 3) return unadjusted(common);
+  const { usable, explanations, blunders } = soundSurvey(neck, sheet, all);
   const [likeliest] = explanations;
   const groups = usable.lines.map((line) => determinedPlaces(neck, usable, line.name));
   const determined = groups.filter((group) => group.stations.length > 2);
@@ -43,11 +42,11 @@ export function adjust(neck: Neck, sheet: SurveySheet): Survey {
   return {
     ...common,
     datum: determined.map((group) => ({ line: group.line, ...chordOf(usable, neck, group) })),
-    heights: determined.flatMap((group) => heightsOf(neck, usable, explanations, group)),
+    heights: determined.flatMap((group) => heightsOf(neck, all, explanations, group)),
     lines: determined.map((group) => profileOf(usable, explanations, group)),
     zones: zonesOf(usable, explanations),
     undetermined: groups.flatMap((group) => undeterminedOf(neck, usable, group)),
-    blunders: blundersOf(likeliest),
+    blunders,
     uncontrolled: uncontrolledReadings(likeliest),
     spreads: {
       roughness: spreadUsed(likeliest.grid, (point) => point.scatters.roughnessMm, CENTRE.roughnessMm),

@@ -1,8 +1,16 @@
-import type { GapReading, RockerReading } from "../readings/reading.js";
+import type { Neck } from "../neck/neck.js";
+import type { GapReading, RockerReading, SurveySheet } from "../readings/reading.js";
 import { lengthWords } from "../units/words.js";
+import { scatterLook, stepOf } from "./estimation/scatterGrid.js";
 import { heaviestPoint } from "./explanation.js";
 import type { Explanation } from "./explanation.js";
+import { explanationsOf } from "./explanations.js";
+import { measuredForm } from "./functional.js";
 import { normalQuantile } from "./likelihood/normal.js";
+import { equationsOf, gapEquation, rockerEquation } from "./model/equations.js";
+import type { Equation } from "./model/equations.js";
+import { layoutOf } from "./model/layout.js";
+import type { Usable } from "./model/stations.js";
 import type { Blunder, Uncontrolled } from "./survey.js";
 
 /** Chance per survey, not per reading, that a sound survey has a reading named. */
@@ -11,15 +19,35 @@ const CHANCE_PER_SURVEY = 0.01;
 const DETECTABLE = 4.1321;
 /** A slip of this size must be detectable, else the reading counts as uncontrolled. */
 const SLIP_MM = 0.1;
+/** More contradictions than this are not slips but a sheet to read again. */
+const MOST_SLIPS = 3;
+/** Up to this many readings every one is tried as the slip; in larger surveys the most contradicted ones. */
+const TRY_ALL = 24;
+const TRY_WORST = 6;
+const NEARLY_SETTLED = 0.05;
 
-/** Readings that contradict the rest of the survey, worst first: normalised residuals against all else, at 1 % per survey. */
-export function blundersOf(explanation: Explanation): readonly Blunder[] {
-  const readings = predictions(explanation);
-  const limit = normalQuantile(1 - CHANCE_PER_SURVEY / (2 * Math.max(1, readings.length)));
-  return readings
-    .filter((prediction) => Math.abs(prediction.normalisedResidual) > limit)
-    .sort((a, b) => Math.abs(b.normalisedResidual) - Math.abs(a.normalisedResidual))
-    .map(blunder);
+type Reading = GapReading | RockerReading;
+
+/** A survey with the readings that contradict all others set aside, and those readings. */
+export type Sound = { readonly usable: Usable; readonly explanations: readonly [Explanation, ...Explanation[]]; readonly blunders: readonly Blunder[] };
+
+/**
+ * Finds slips one at a time. When a normalised residual against all else exceeds the limit (1 % per survey), the reading without which the
+ * others agree best is taken out: a slip drags its neighbours, so that the most contradicted reading is often a good one. It is named and
+ * set aside only if the others, adjusted without it, do contradict it.
+ */
+export function soundSurvey(neck: Neck, sheet: SurveySheet, all: Usable): Sound {
+  let sound: Sound = { usable: all, explanations: explanationsOf(neck, sheet, all), blunders: [] };
+  while (sound.blunders.length < MOST_SLIPS) {
+    const suspect = likeliestSlip(neck, sheet, sound);
+    if (suspect === undefined) return sound;
+    const usable = without(sound.usable, suspect);
+    const explanations = explanationsOf(neck, sheet, usable);
+    const found = predictionWithout(neck, sheet, all, usable, explanations, suspect);
+    if (found === undefined || Math.abs(found.normalisedResidual) <= limitFor(sound)) return sound;
+    sound = { usable, explanations, blunders: [...sound.blunders, blunder(found)] };
+  }
+  return sound;
 }
 
 /** Readings in which a slip of 0.10 mm would not be seen, since nothing else says what they should be. */
@@ -29,7 +57,38 @@ export function uncontrolledReadings(explanation: Explanation): readonly Uncontr
     .map(({ reading }) => ({ line: reading.line, at: atOf(reading), written: reading.written }));
 }
 
-type Prediction = { readonly reading: GapReading | RockerReading; readonly expectedMm: number; readonly uMm: number; readonly sMm: number; readonly normalisedResidual: number };
+/** The reading without which the others are most probable, if any reading is contradicted at all. */
+function likeliestSlip(neck: Neck, sheet: SurveySheet, { usable, explanations }: Sound): Reading | undefined {
+  const [explanation] = explanations;
+  const judged = [...predictions(explanation)].sort((a, b) => Math.abs(b.normalisedResidual) - Math.abs(a.normalisedResidual));
+  if (judged[0] === undefined || Math.abs(judged[0].normalisedResidual) <= limitFor({ explanations })) return undefined;
+  const tried = (judged.length <= TRY_ALL ? judged : judged.slice(0, TRY_WORST)).map(({ reading, peak }) => ({ reading, gain: evidenceWithout(neck, sheet, usable, explanation, reading) + peak }));
+  return tried.reduce((best, next) => (next.gain > best.gain ? next : best)).reading;
+}
+
+/** Log evidence of the rest at the scatters that suit the whole best. */
+function evidenceWithout(neck: Neck, sheet: SurveySheet, usable: Usable, { layout: { zone }, grid }: Explanation, reading: Reading): number {
+  const rest = without(usable, reading);
+  const layout = layoutOf(rest, zone);
+  const look = scatterLook(layout, equationsOf(neck, rest, layout, sheet.feelMm), rest.settings.length);
+  const seen = look(stepOf(heaviestPoint({ grid }).scatters), [], NEARLY_SETTLED);
+  return seen?.posterior.converged === true ? seen.posterior.logEvidence : -Infinity;
+}
+
+function limitFor({ explanations: [explanation] }: Pick<Sound, "explanations">): number {
+  const readings = explanation.equations.filter(({ from }) => from.kind !== "contact").length;
+  return normalQuantile(1 - CHANCE_PER_SURVEY / (2 * Math.max(1, readings)));
+}
+
+type Prediction = {
+  readonly reading: Reading;
+  readonly expectedMm: number;
+  readonly uMm: number;
+  readonly sMm: number;
+  readonly normalisedResidual: number;
+  /** Log of the largest probability (or density) that the reading could have had, so that exact and interval readings compare. */
+  readonly peak: number;
+};
 
 /** What the prior and all other readings expect at each reading: its context. */
 function predictions(explanation: Explanation): readonly Prediction[] {
@@ -37,12 +96,42 @@ function predictions(explanation: Explanation): readonly Prediction[] {
   return explanation.equations.flatMap((equation, index): Prediction[] => {
     const context = contexts[index];
     const [mean, variance] = [context?.mean[0], context?.covariance[0]];
-    if (mean === undefined || variance === undefined || equation.from.kind === "contact") return [];
-    const expectedMm = mean + equation.knownMm;
-    const outside = expectedMm < equation.lowMm ? equation.lowMm - expectedMm : Math.min(0, equation.highMm - expectedMm);
-    const normalisedResidual = outside / Math.hypot(Math.sqrt(variance), equation.sMm);
-    return [{ reading: equation.from.reading, expectedMm, uMm: Math.sqrt(variance), sMm: equation.sMm, normalisedResidual }];
+    return mean === undefined || variance === undefined ? [] : predicted(equation, mean, Math.sqrt(variance));
   });
+}
+
+/** What the rest, adjusted without it, expects at a reading that was taken out. */
+function predictionWithout(neck: Neck, sheet: SurveySheet, whole: Usable, usable: Usable, explanations: readonly [Explanation, ...Explanation[]], reading: Reading): Prediction | undefined {
+  const expected = measuredForm(explanations, (layout) => equationOf(neck, sheet, whole, usable, reading, layout).row);
+  const [only] = predicted(equationOf(neck, sheet, whole, usable, reading, explanations[0].layout), expected.value, expected.u);
+  return only;
+}
+
+/** The equation of a reading that was taken out, on the setting as it stands without it. */
+function equationOf(neck: Neck, sheet: SurveySheet, whole: Usable, usable: Usable, reading: Reading, layout: Explanation["layout"]): Equation {
+  if ("deltaMm" in reading) return rockerEquation(neck, usable, layout, reading, sheet.feelMm);
+  const index = whole.settings.findIndex((setting) => setting.readings.includes(reading));
+  const setting = usable.settings[index];
+  if (setting === undefined) throw new RangeError(`Cannot judge the reading at ${reading.place.label}: expected the setting it belongs to`);
+  return gapEquation(neck, usable, layout, setting, index, reading, sheet.feelMm);
+}
+
+function predicted(equation: Equation, mean: number, uMm: number): Prediction[] {
+  if (equation.from.kind === "contact") return [];
+  const { lowMm, highMm, sMm } = equation;
+  const expectedMm = mean + equation.knownMm;
+  const outside = expectedMm < lowMm ? lowMm - expectedMm : Math.min(0, highMm - expectedMm);
+  const peak = lowMm === highMm ? -Math.log(Math.sqrt(2 * Math.PI) * sMm) : 0;
+  return [{ reading: equation.from.reading, expectedMm, uMm, sMm, normalisedResidual: outside / Math.hypot(uMm, sMm), peak }];
+}
+
+/** The readings without one; places, lines and settings keep their order. */
+function without(usable: Usable, reading: Reading): Usable {
+  return {
+    ...usable,
+    settings: usable.settings.map((setting) => ({ ...setting, readings: setting.readings.filter((other) => other !== reading) })),
+    rockers: usable.rockers.filter((other) => other !== reading),
+  };
 }
 
 function blunder({ reading, expectedMm, uMm, normalisedResidual }: Prediction): Blunder {
@@ -54,11 +143,11 @@ function blunder({ reading, expectedMm, uMm, normalisedResidual }: Prediction): 
     : `about ${lengthWords(Math.max(0, expectedMm))}`;
   return {
     line: reading.line, at, written: reading.written, source, row, column, expectedMm, uMm, normalisedResidual,
-    sentence: `${where} was read as "${reading.written}", but all else read expects ${wanted}. Read it again (${source}, row ${row}).`,
+    sentence: `${where} was read as "${reading.written}", but all else read expects ${wanted}. It is set aside: the numbers here are without it. Read it again (${source}, row ${row}).`,
   };
 }
 
-function atOf(reading: GapReading | RockerReading): string {
+function atOf(reading: Reading): string {
   return "deltaMm" in reading ? String(reading.frets[1]) : reading.place.label;
 }
 

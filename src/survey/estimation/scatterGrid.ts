@@ -45,6 +45,11 @@ export function scattersAt([roughness, seating]: Step): Scatters {
   return { roughnessMm: CENTRE.roughnessMm * Math.exp(LOG_SD * roughness), seatingMm: CENTRE.seatingMm * Math.exp(LOG_SD * seating) };
 }
 
+/** The place of given scatters, the inverse of `scattersAt`. */
+export function stepOf({ roughnessMm, seatingMm }: Scatters): Step {
+  return [Math.log(roughnessMm / CENTRE.roughnessMm) / LOG_SD, Math.log(seatingMm / CENTRE.seatingMm) / LOG_SD];
+}
+
 /** For the slope over the seating. */
 const BESIDE = 0.02;
 

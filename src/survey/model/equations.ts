@@ -69,7 +69,8 @@ export function middleShare(neck: Neck, [near, middle, far]: readonly [number, n
   return (x(middle) - x(near)) / (x(far) - x(near));
 }
 
-function gapEquation(neck: Neck, usable: Usable, layout: Layout, setting: EdgeSetting, settingIndex: number, reading: GapReading, feelMm: number): Equation {
+/** The equation of one gap. */
+export function gapEquation(neck: Neck, usable: Usable, layout: Layout, setting: EdgeSetting, settingIndex: number, reading: GapReading, feelMm: number): Equation {
   const station = stationAt(layout.stations, reading.place);
   const { gap } = reading;
   const bounds = gap.kind === "exact"
@@ -109,7 +110,8 @@ function unreadRuns(layout: Layout, setting: EdgeSetting): readonly (readonly nu
   });
 }
 
-function rockerEquation(neck: Neck, usable: Usable, layout: Layout, rocker: RockerReading, feelMm: number): Equation {
+/** The equation of one rocking. */
+export function rockerEquation(neck: Neck, usable: Usable, layout: Layout, rocker: RockerReading, feelMm: number): Equation {
   const r = middleShare(neck, rocker.frets);
   const line = lineNamed(usable, rocker.line);
   const [near, middle, far] = rocker.frets.map((fret) => radiusDropMm(neck, line, fretDistanceMm(neck.scaleLengthMm, fret)));
