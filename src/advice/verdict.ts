@@ -2,8 +2,8 @@ import type { NeckState } from "../readings/reading.js";
 import { reliefs } from "../shape/relief.js";
 import type { Relief } from "../shape/relief.js";
 import type { Survey, SurveyZone } from "../survey/survey.js";
-import { NORMAL_95 } from "../units/measured.js";
-import { bowWords, lengthWords, measuredWords } from "../units/words.js";
+import { standingFrets, standingWords } from "./standingFrets.js";
+import { bowWords, giveOrTakeMm, lengthWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 
 /** A survey in words, in the order in which a builder asks. */
@@ -29,13 +29,17 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
   const relief = reliefs(survey);
   const parts = {
     headline: headline(survey, relief),
-    where: [...relief.map((one) => one.describe(order)), ...survey.zones.map((zone) => zoneWords(zone, order))],
+    where: [
+      ...relief.map((one) => one.describe(order)),
+      ...standingFrets(survey).map((fret) => standingWords(fret, survey.datum.length, order)),
+      ...survey.zones.map((zone) => zoneWords(zone, order)),
+    ],
     howSure: howSure(survey, relief),
     readNext: readNext(survey, relief, order),
     lookAgain: survey.blunders.map((blunder) => blunder.sentence),
     relief,
   };
-  return { ...parts, describe: () => [parts.headline, ...parts.where, ...parts.howSure, ...parts.lookAgain, ...parts.readNext].join("\n") };
+  return { ...parts, describe: () => [parts.headline, ...parts.where, ...parts.lookAgain, ...parts.howSure, ...parts.readNext].join("\n") };
 }
 
 function headline(survey: Survey, relief: readonly Relief[]): string {
@@ -82,7 +86,7 @@ function edgeWords(survey: Survey): readonly string[] {
 function uncontrolledWords(survey: Survey): string {
   const shown = survey.uncontrolled.slice(0, 3).map(({ line, at, written }) => `${placeWords(at)} ${line} ("${written}")`);
   const more = survey.uncontrolled.length > shown.length ? ` and ${survey.uncontrolled.length - shown.length} more` : "";
-  return `Nothing else checks these readings, so a slip of ${lengthWords(0.1)} in one would go unseen: ${shown.join(", ")}${more}.`;
+  return `No other reading checks ${shown.join(", ")}${more}: with so few readings a slip of ${lengthWords(0.1)} in one would go unseen. Reading once more guards against it.`;
 }
 
 function stateWords(state: NeckState): string {
@@ -94,18 +98,23 @@ function stateWords(state: NeckState): string {
   return given.length === 0 ? "Rod, strings and support were not stated." : `As read: ${given.join(", ")}.`;
 }
 
+/** A gain smaller than this rounds away in print. */
+const TOLD_GAIN_MM = 0.01;
+
 function readNext(survey: Survey, relief: readonly Relief[], order: UnitOrder): readonly string[] {
-  const missing = survey.undetermined.map((gap) => `To determine ${gap.what} (${gap.line}): ${gap.need}.`);
+  const told = new Set(relief.flatMap((one) => (one.status === "undetermined" ? [one.need] : [])));
+  const missing = survey.undetermined.filter((gap) => !told.has(gap.need)).map((gap) => `To determine ${gap.what} (${gap.line}): ${gap.need}.`);
   const worst = relief
-    .flatMap((one) => (one.status === "determined" && one.next.status === "worthwhile" ? [one.next] : []))
-    .sort((a, b) => b.uNowMm - a.uNowMm)[0];
+    .flatMap((one) => (one.status === "determined" && one.next.status === "worthwhile" ? [{ ...one.next, nowMm: giveOrTakeMm(one.relief) }] : []))
+    .map((next) => ({ ...next, thenMm: (next.nowMm * next.uThenMm) / next.uNowMm }))
+    .filter(({ nowMm, thenMm }) => nowMm - thenMm >= TOLD_GAIN_MM)
+    .sort((a, b) => b.nowMm - a.nowMm)[0];
   if (worst !== undefined) {
     const tool = worst.tool === "rocker" ? "rock a short edge over" : "slide a leaf under the same edge at";
-    const now = lengthWords(NORMAL_95 * worst.uNowMm, order);
-    const then = lengthWords(NORMAL_95 * worst.uThenMm, order);
+    const [now, then] = [lengthWords(worst.nowMm, order), lengthWords(worst.thenMm, order)];
     return [...missing, `Read next: ${tool} ${placeWords(worst.at.label)}, ${worst.line} line. The give or take of its relief would go from ${now} to about ${then}.`];
   }
-  if (missing.length > 0 || relief.length === 0) return missing;
+  if (missing.length > 0 || relief.every((one) => one.status === "undetermined")) return missing;
   return ["Read next: no single further reading sharpens the relief by much. A second, fresh setting of the edge on the same line checks the first."];
 }
 

@@ -22,6 +22,8 @@ export type Relief =
       readonly at: Place;
       readonly from: Place;
       readonly to: Place;
+      /** The readings reach from fret 1 to the body joint, or to the last fret where no joint was stated. */
+      readonly reached: boolean;
       /** Probability that the relief is forward bow. */
       readonly probabilityForward: number;
       readonly next: NextReading;
@@ -34,10 +36,11 @@ const DRAWS = 2000;
 const SEED = 20_26;
 /** Places along the span at which the line is compared with its chord. */
 const STEPS = 32;
+const REACHED_MM = 0.01;
 
 /**
- * Relief of every line that was read. The chord runs from the first determined fret (fret 1 or higher: a zero fret is apart)
- * to the body joint, or to the last determined fret if that comes first or the joint was not stated.
+ * Relief of every line that was read. The chord runs from fret 1 (a zero fret is apart) to the body joint, or to the last fret where no
+ * joint was stated, as far as the readings reach: the smooth line is known between readings too, so neither end need have been read itself.
  * The value is the median, the interval the central 95 % of joint draws of the line's signed extreme, so that an almost
  * straight neck is not called bowed by the choice of its largest deviation.
  */
@@ -52,12 +55,12 @@ export function reliefs(survey: Survey): readonly Relief[] {
 }
 
 function reliefOfLine(survey: Survey, line: string): Relief {
-  const places = survey.heights.filter((height) => height.line === line && height.place.fret !== undefined && height.place.fret > 0).map((height) => height.place);
-  const joint = survey.neck.bodyJoint ?? Infinity;
-  const onNeck = places.filter((place) => (place.fret ?? 0) <= joint);
-  const [from, to] = [onNeck[0], onNeck.at(-1)];
-  if (from === undefined || to === undefined || onNeck.length < 3) {
-    return undeterminedRelief(line, `${line}: read three frets or more between fret 1 and the body joint`);
+  const read = survey.heights.filter((height) => height.line === line).map(({ place }) => place);
+  const [from, to] = chordEnds(survey, read);
+  const between = read.filter((place) => place.xMm > (from?.xMm ?? Infinity) && place.xMm < (to?.xMm ?? -Infinity));
+  if (from === undefined || to === undefined || between.length === 0) {
+    const joint = survey.neck.bodyJoint === undefined ? "the last fret" : `the body joint (fret ${survey.neck.bodyJoint})`;
+    return undeterminedRelief(line, `read a gap on the ${line} line between fret 1 and ${joint}, under an edge that rests on frets at or beyond both`);
   }
   const xs = Array.from({ length: STEPS - 1 }, (_, index) => from.xMm + ((to.xMm - from.xMm) * (index + 1)) / STEPS);
   const departures = xs.map((x) => departure(line, from.xMm, to.xMm, x));
@@ -71,6 +74,7 @@ function reliefOfLine(survey: Survey, line: string): Relief {
   const deepest = means.indexOf(signedExtreme(means));
   const found = {
     status: "determined", line, definition: "neckLine", relief, from, to,
+    reached: from.fret === 1 && to.fret === (survey.neck.bodyJoint ?? survey.neck.frets),
     at: nearestFret(survey, xs[deepest] ?? from.xMm),
     probabilityForward: extremes.filter((extreme) => extreme > 0).length / extremes.length,
     next: survey.nextReading(departures[deepest] ?? []),
@@ -83,7 +87,7 @@ function undeterminedRelief(line: string, need: string): Relief {
 }
 
 function reliefWords(relief: Omit<Extract<Relief, { status: "determined" }>, "describe">, order: UnitOrder): string {
-  const span = `frets ${relief.from.label} to ${relief.to.label}`;
+  const span = `frets ${relief.from.label} to ${relief.to.label}${relief.reached ? "" : " (as far as was read)"}`;
   const { low95, high95, value } = relief.relief;
   if (low95 < 0 && high95 > 0) {
     const way = Math.max(relief.probabilityForward, 1 - relief.probabilityForward);
@@ -91,6 +95,17 @@ function reliefWords(relief: Omit<Extract<Relief, { status: "determined" }>, "de
     return `${named(relief.line)}, ${span}: straight within what was read, ${likely}: ${measuredWords(magnitude(relief.relief), order)}.`;
   }
   return `${named(relief.line)}, ${span}: ${bowWords(value)}, ${measuredWords(magnitude(relief.relief), order)}, most at fret ${relief.at.label}.`;
+}
+
+/** Fret 1 and the body joint, or the frets next to them inside what was read. */
+function chordEnds(survey: Survey, read: readonly Place[]): readonly [Place | undefined, Place | undefined] {
+  const [first = Infinity, last = -Infinity] = [read[0]?.xMm, read.at(-1)?.xMm];
+  const reached = allTops(survey).filter(({ fret, xMm }) => fret > 0 && fret <= (survey.neck.bodyJoint ?? Infinity) && xMm > first - REACHED_MM && xMm < last + REACHED_MM);
+  return [reached[0], reached.at(-1)];
+}
+
+function allTops({ neck }: Survey): readonly (Place & { readonly fret: number })[] {
+  return fretTops(neck).map((fret) => ({ label: String(fret), xMm: fretDistanceMm(neck.scaleLengthMm, fret), fret }));
 }
 
 /** Chord minus smooth line at x: positive where the line lies under its chord. */
@@ -113,8 +128,7 @@ function signedExtreme(values: ArrayLike<number>): number {
 }
 
 function nearestFret(survey: Survey, xMm: number): Place {
-  const tops = fretTops(survey.neck).map((fret) => ({ label: String(fret), xMm: fretDistanceMm(survey.neck.scaleLengthMm, fret), fret }));
-  return tops.reduce((best, top) => (Math.abs(top.xMm - xMm) < Math.abs(best.xMm - xMm) ? top : best));
+  return allTops(survey).reduce((best, top) => (Math.abs(top.xMm - xMm) < Math.abs(best.xMm - xMm) ? top : best));
 }
 
 function magnitude(relief: Measured): Measured {

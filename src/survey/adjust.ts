@@ -162,7 +162,8 @@ function undeterminedOf(neck: Neck, usable: Usable, group: DeterminedPlaces): re
 function firstReadings(neck: Neck, line: string): string {
   const first = neck.zeroFret ? 0 : 1;
   const joint = neck.bodyJoint ?? Math.min(neck.frets, 14);
-  return `${line}: lay the edge on frets ${first} and ${joint}, write "touch" at both, and read one gap about midway, near fret ${Math.round((first + joint) / 2)}`;
+  const rocking = `if it rocks on a high middle, press it down on fret ${first}, write "touch" there and where it bears in the middle, and read the gap at fret ${joint}`;
+  return `lay the edge along the ${line} line on frets ${first} and ${joint}, write "touch" at both, and read one gap about midway, near fret ${Math.round((first + joint) / 2)}; ${rocking}`;
 }
 
 /** The posterior mean of a spread's logarithm; "estimated" when the readings narrowed the prior by a third or more. */

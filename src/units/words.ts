@@ -11,9 +11,11 @@ export function lengthWords(mm: number, order: UnitOrder = "mm first"): string {
 
 /**
  * A length with its give or take, in both units: `0.18 mm, give or take 0.02 (7.1 thou, give or take 0.8)`.
- * Give or take is half the 95 % interval: 19 times in 20 the truth lies inside.
+ * Give or take is half the 95 % interval: 19 times in 20 the truth lies inside. An interval that lies much more to one side
+ * is given by its ends: `0.18 mm, between 0.10 and 0.28 (7.1 thou, between 3.9 and 11.0)`.
  */
 export function measuredWords(measured: Measured, order: UnitOrder = "mm first"): string {
+  if (isLopsided(measured)) return both(between(measured, 1, "mm", 2), between(measured, MM_PER_THOU, "thou", 1), order);
   return both(giveOrTake(measured, 1, "mm", 2), giveOrTake(measured, MM_PER_THOU, "thou", 1), order);
 }
 
@@ -33,6 +35,18 @@ function giveOrTake(measured: Measured, mmPerUnit: number, unit: string, decimal
   const smallest = 10 ** -decimals;
   const take = spread > 0 && spread < smallest / 2 ? `under ${smallest}` : fixed(spread, decimals);
   return `${fixed(measured.value / mmPerUnit, decimals)} ${unit}, give or take ${take}`;
+}
+
+/** One side of the interval is more than this many times the other. */
+const LOPSIDED = 1.4;
+
+function isLopsided({ value, low95, high95 }: Measured): boolean {
+  const [down, up] = [value - low95, high95 - value];
+  return Math.max(down, up) > LOPSIDED * Math.min(down, up) + 0.01;
+}
+
+function between({ value, low95, high95 }: Measured, mmPerUnit: number, unit: string, decimals: number): string {
+  return `${fixed(value / mmPerUnit, decimals)} ${unit}, between ${fixed(low95 / mmPerUnit, decimals)} and ${fixed(high95 / mmPerUnit, decimals)}`;
 }
 
 /** Fixed decimals without a minus before zero. */

@@ -63,6 +63,16 @@ describe("reliefs", () => {
   test("a line that cannot be determined says what to read", () => {
     const [found] = reliefs(adjust(NECK, sheet([along("treble", [exact("treble", 1, 0), exact("treble", 16, 0)])])));
     expect(found?.status).toBe("undetermined");
-    expect(found?.describe()).toContain('Treble line: not determined by these readings. To fix it: treble: lay the edge on frets 1 and 16');
+    expect(found?.describe()).toContain('Treble line: not determined by these readings. To fix it: lay the edge along the treble line on frets 1 and 16');
+  });
+
+  test("fret 1 and the joint need not be read themselves: the line is known between readings", () => {
+    const truth = bowed(0.25);
+    const inner = NECK.lines.slice(1, 2).map((line) => ({ ...sweep(truth, line), readings: sweep(truth, line).readings.filter(({ place: { fret } }) => fret !== 16 && fret !== 15) }));
+    const found = only(reliefs(adjust(NECK, sheet(inner))));
+    expect(found).toMatchObject({ from: { label: "1" }, to: { label: "16" }, reached: true });
+    const short = only(reliefs(adjust(NECK, sheet([along("centre", [exact("centre", 3, 0), interval("centre", 8, 8 * THOU, 9 * THOU), exact("centre", 14, 0)])]))));
+    expect(short).toMatchObject({ from: { label: "3" }, to: { label: "14" }, reached: false });
+    expect(short.describe()).toContain("frets 3 to 14 (as far as was read)");
   });
 });

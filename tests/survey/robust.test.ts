@@ -47,3 +47,15 @@ test("a gap of centimetres among hundredths is named, not believed", () => {
   const survey = adjust(NECK, sheet([along("centre", readings)]));
   expect(survey.blunders[0]).toMatchObject({ at: "9" });
 });
+
+test("one slip among few readings is named, not its good neighbours, and the shape is that of the others", () => {
+  const gaps: readonly (readonly [number, number])[] = [[3, 4], [5, 6], [7, 8], [11, 7], [13, 5], [15, 3]];
+  const rest = gaps.map(([fret, leaf]) => interval("centre", fret, leaf * THOU, (leaf + 1) * THOU));
+  const sheetWith = (leaf: number): ReturnType<typeof sheet> => sheet([along("centre", [exact("centre", 1, 0), ...rest, interval("centre", 9, leaf * THOU, (leaf + 1) * THOU), exact("centre", 16, 0)])]);
+  const slipped = adjust(NECK, sheetWith(19));
+  expect(slipped.blunders.map(({ at, written }) => [at, written])).toEqual([["9", "19.0 thou"]]);
+  const [sound, without] = [adjust(NECK, sheetWith(8)), slipped].map((survey) => reliefs(survey)[0]);
+  if (sound?.status !== "determined" || without?.status !== "determined") throw new RangeError("expected determined reliefs");
+  expect(Math.abs(without.relief.value - sound.relief.value)).toBeLessThan(0.02);
+  expect(adjust(NECK, sheetWith(8)).blunders).toEqual([]);
+});
