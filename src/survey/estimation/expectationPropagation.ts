@@ -243,15 +243,15 @@ function updateSites(work: Work, natural: Naturals, wanted: Naturals): number {
 
 /** Shortens a site's wanted step to its share, which follows whether the site swings or goes on. */
 function takeShare({ problem: { forms }, shares, lastStep }: Work, natural: Naturals, wanted: Naturals, index: number): void {
-  let along = 0;
+  let agreement = 0;
   for (let form = forms.formStart[index] ?? 0; form < (forms.formStart[index + 1] ?? 0); form++) {
     const step = (wanted.shift[form] ?? 0) - (natural.shift[form] ?? 0);
     const before = lastStep[form] ?? 0;
-    along += step * before;
+    agreement += step * before;
     lastStep[form] = step;
   }
   const before = shares[index] ?? FIRST_SHARE;
-  const swings = along < 0;
+  const swings = agreement < 0;
   const share = swings ? Math.max(LEAST_SHARE, SWINGING * before) : Math.min(1, GOING_ON * before);
   shares[index] = share;
   for (let form = forms.formStart[index] ?? 0; form < (forms.formStart[index + 1] ?? 0); form++) wanted.shift[form] = mixed(natural.shift[form] ?? 0, wanted.shift[form] ?? 0, share);

@@ -87,7 +87,8 @@ function elimination({ banded, border }: ArrowShape, rows: readonly (readonly nu
   const lastOf = (at: number): number => reach[at - banded]?.last ?? -1;
   const isLocal = (at: number): boolean => lastOf(at) >= 0 && lastOf(at) - (reach[at - banded]?.first ?? 0) <= LOCAL_SHARE * banded;
   const all = Array.from({ length: border }, (_, k) => banded + k);
-  const local = all.filter(isLocal).sort((a, b) => lastOf(a) - lastOf(b) || a - b);
+  // the sort is stable: of columns that end together the lower one stays first
+  const local = all.filter(isLocal).sort((a, b) => lastOf(a) - lastOf(b));
   const sequence: number[] = [];
   let next = 0;
   for (let at = 0; at < banded; at++) {
