@@ -23,7 +23,7 @@ import { wordsOf } from "./words.js";
 export function quickLook(neck: Neck, table: string, order: UnitOrder = "mm first"): void {
   plainly(() => {
     const survey = surveyNeck(neck, table);
-    tellVerdict(wordsOf(survey, order));
+    tellVerdict(wordsOf(survey, order), survey);
     show(survey, { order });
   });
 }
