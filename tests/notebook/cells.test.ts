@@ -64,10 +64,12 @@ describe("an error in a cell", () => {
 });
 
 describe("outside a notebook", () => {
-  test("tell prints the verdict, word for word", () => {
+  test("tell prints the verdict, word for word, and then all that was assumed", () => {
     const survey = surveyNeck(neck, table);
     tell(survey);
-    expect(printed.trim()).toBe(verdict(survey).describe());
+    expect(printed.startsWith(verdict(survey).describe())).toBe(true);
+    expect(survey.assumed.length).toBeGreaterThan(3);
+    expect(printed.trim().split("\n").slice(-survey.assumed.length)).toEqual(survey.assumed.map((one) => `  ${one}`));
   });
 
   test("quickLook prints the verdict of three readings and the drawing in words", () => {
