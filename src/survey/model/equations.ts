@@ -1,6 +1,7 @@
 import { fretDistanceMm } from "../../neck/frets.js";
 import type { Neck, NeckLine } from "../../neck/neck.js";
 import { radiusDropMm } from "../../neck/surface.js";
+import { middleShare as shareOfMiddle } from "../../readings/contact.js";
 import type { EdgeSetting, GapReading, RockerReading, Tool } from "../../readings/reading.js";
 import type { SparseRow } from "../linear/arrow.js";
 import { combined, fretTopRow, woodRow } from "./layout.js";
@@ -66,7 +67,7 @@ export function rockerRow(neck: Neck, layout: Layout, lineName: string, frets: r
 /** Share of the way from the near to the far fret at which the middle one stands. */
 export function middleShare(neck: Neck, [near, middle, far]: readonly [number, number, number]): number {
   const x = (fret: number): number => fretDistanceMm(neck.scaleLengthMm, fret);
-  return (x(middle) - x(near)) / (x(far) - x(near));
+  return shareOfMiddle(x(near), x(middle), x(far));
 }
 
 /** The equation of one gap. */
