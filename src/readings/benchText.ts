@@ -81,9 +81,13 @@ function lineOf(raw: string, origin: Origin): TextLine {
   if (text.startsWith("#")) return { kind: "comment", text: text.replace(/^#+\s*/, ""), origin };
   if (/^rocked\b/i.test(text)) return { kind: "pass", text, origin: { ...origin, column: "rocked" } };
   if (looksLikeSeating(text)) return { kind: "seating", text, origin: { ...origin, column: "seating" } };
+  if (WORDED_ROW.test(text)) return { kind: "table", text: raw, origin };
   const key = keyLineOf(text, origin);
   return key === undefined ? { kind: "table", text: raw, origin } : { kind: "key", line: key };
 }
+
+/** A row that a builder begins with the word before the number: `fret 3 4 5 4`. */
+const WORDED_ROW = /^(?:frets?|place|at)\s*(?=@?\d)/i;
 
 type Body = { readonly entries: readonly Entry[]; readonly seating: readonly SeatingEntry[]; readonly notes: readonly string[]; readonly assumed: readonly string[]; readonly problems: readonly Problem[] };
 
@@ -105,16 +109,18 @@ type Gathered = {
   block: number;
   inTable: boolean;
   usedImplied: boolean;
+  /** One missing heading is one mistake, not one a row. */
+  headingMissed: boolean;
 };
 
 function bodyOf(lines: readonly TextLine[], neck: Neck, directives: Directives, options: ReadOptions): Body {
   const gathered: Gathered = {
     neck, directives, entries: [], seating: [], notes: [], problems: [],
-    surface: options.surface ?? "fretTops", surfaceStated: options.surface !== undefined, heading: undefined, block: 0, inTable: false, usedImplied: false,
+    surface: options.surface ?? "fretTops", surfaceStated: options.surface !== undefined, heading: undefined, block: 0, inTable: false, usedImplied: false, headingMissed: false,
   };
   for (const line of lines) gather(line, gathered);
   const assumed = [
-    ...(gathered.usedImplied ? [`columns of the table: not named, taken as ${neck.lines.map((line) => line.name).join(", ")}`] : []),
+    ...(gathered.usedImplied ? [`columns of the table: not named, taken as ${neck.lines.map((line) => line.name).join(", ")} (${addHeading(neck)})`] : []),
     ...(gathered.surfaceStated ? [] : ["surface: not stated, taken as fret tops"]),
   ];
   return { entries: gathered.entries, seating: gathered.seating, notes: gathered.notes, problems: gathered.problems, assumed };
@@ -163,17 +169,23 @@ function gatherSurface(line: KeyLine, gathered: Gathered): void {
 
 function gatherTableLine(line: WordedLine, gathered: Gathered): void {
   const { neck, directives, surface } = gathered;
-  const cells = cellsOf(line.text);
-  if (isHeading(cells.cells)) {
-    const read = headingOf(cells.cells, neck, directives, line.origin);
-    gathered.heading = read.heading;
+  const written = cellsOf(line.text);
+  if (isHeading(written.cells, neck)) {
+    const read = headingOf(written.cells.map(withoutComma), neck, directives, line.origin);
     gathered.problems.push(...read.problems);
+    if (read.isRemark) return;
+    gathered.heading = read.heading;
     endTable(gathered);
     return;
   }
+  const cells = { ...written, cells: withoutWord(written.cells) };
   if (gathered.heading === undefined) gathered.usedImplied = true;
   gathered.heading ??= impliedHeading(neck, directives);
   gathered.inTable = true;
+  if (gathered.heading.implied && countProblem(cells, gathered.heading, line.origin, neck) !== undefined) {
+    if (gathered.headingMissed) return;
+    gathered.headingMissed = true;
+  }
   const row = rowOf(cells, gathered.heading, { neck, directives, surface, setting: `${line.origin.source} block ${gathered.block}`, origin: line.origin });
   gathered.entries.push(...row.entries);
   gathered.problems.push(...row.problems);
@@ -201,13 +213,35 @@ function cellsOf(line: string): Cells {
   return { cells: line.trim().split(/\s+/), emptySeen: false };
 }
 
-function isHeading(cells: readonly string[]): boolean {
-  return !/^[@\d.,+-]/.test(cells[0] ?? "");
+function isHeading(cells: readonly string[], neck: Neck): boolean {
+  const [first = "", second = ""] = cells;
+  if (/^[@\d.,+-]/.test(first) || /^nut$/i.test(first) || WORDED_ROW.test(first)) return false;
+  const isWorded = PLACE_WORDS.has(first.toLowerCase()) && /^(?:@?\d|nut$)/i.test(second);
+  return !isWorded || neckLineName(second, neck) !== undefined;
 }
 
-const PLACE_HEADINGS: ReadonlySet<string> = new Set(["fret", "frets", "at", "place", ""]);
+/** The cells of a row from its place on. */
+function withoutWord(cells: readonly string[]): readonly string[] {
+  const [first = "", ...rest] = cells;
+  return PLACE_WORDS.has(first.toLowerCase()) ? rest : [first.replace(WORDED_ROW, ""), ...rest];
+}
 
-function headingOf(cells: readonly string[], neck: Neck, directives: Directives, origin: Origin): { readonly heading: Heading; readonly problems: readonly Problem[] } {
+/** Headings parted by blanks are often parted by commas too. */
+function withoutComma(heading: string): string {
+  return heading.replace(/[,;]+$/, "");
+}
+
+const PLACE_WORDS: ReadonlySet<string> = new Set(["fret", "frets", "at", "place"]);
+
+const PLACE_HEADINGS: ReadonlySet<string> = new Set([...PLACE_WORDS, ""]);
+
+function addHeading(neck: Neck): string {
+  return `add a heading line, for example: fret ${neck.lines.map((line) => line.name).join(" ")}`;
+}
+
+type HeadingRead = { readonly heading: Heading; readonly problems: readonly Problem[]; /** Nothing in it is of a heading: the one before it holds on. */ readonly isRemark: boolean };
+
+function headingOf(cells: readonly string[], neck: Neck, directives: Directives, origin: Origin): HeadingRead {
   const [first = "", ...rest] = cells;
   const named = PLACE_HEADINGS.has(first.toLowerCase()) ? undefined : first;
   const tool = toolByName(named ?? "straightedge", directives.tools);
@@ -216,21 +250,22 @@ function headingOf(cells: readonly string[], neck: Neck, directives: Directives,
     const line = neckLineName(name, neck);
     return { heading: name, ...(line === undefined ? {} : { line }) };
   });
-  const problems = "expected" in tool ? [notAHeading(first, tool.expected, tool.repair, cells, origin)] : headingProblems(names, neck, origin);
+  const problems = "expected" in tool ? [notAHeading(first, tool.repair, neck, cells, origin)] : headingProblems(names, neck, origin);
   const usual = toolByName("straightedge", []);
   const known = "tool" in tool ? tool : usual;
   if ("expected" in known) throw new Error("the straightedge is a known tool");
-  return { heading: { tool: known.tool, toolStated: known.stated, columns, implied: false }, problems };
+  const isRemark = "expected" in tool && columns.every((column) => column.line === undefined);
+  return { heading: { tool: known.tool, toolStated: known.stated, columns, implied: false }, problems, isRemark };
 }
 
-function notAHeading(first: string, expected: string, repair: string | undefined, cells: readonly string[], origin: Origin): Problem {
+function notAHeading(first: string, repair: string | undefined, neck: Neck, cells: readonly string[], origin: Origin): Problem {
   const commas = cells.length === 1 && /[,;]/.test(first);
   return {
     ...origin,
     column: "1",
     found: quoted(first),
-    expected: `a heading that begins with fret or ${expected}; a row that begins with a fret; or a line key: value`,
-    ...(commas ? { repair: "part the cells by blanks, tabs or |: a comma here is a decimal comma" } : repair === undefined ? {} : { repair }),
+    expected: `a heading as "fret ${neck.lines.map((line) => line.name).join(" ")}" (or with a tool in place of fret), a row that begins with a fret, or a line as "rod: neutral"`,
+    repair: commas ? "part the cells by blanks, tabs or |: a comma here is a decimal comma" : repair ?? "begin a remark with #",
   };
 }
 
@@ -259,8 +294,8 @@ type RowReading = { readonly entries: readonly Entry[]; readonly problems: reado
 function rowOf(cells: Cells, heading: Heading, context: RowContext): RowReading {
   const [at = "", ...written] = cells.cells;
   const place = readPlace(at, context.neck, context.surface);
-  const misplaced: Problem[] = "expected" in place ? [{ ...context.origin, column: "fret", found: quoted(at), ...place }] : [];
-  const count = countProblem(cells, written, heading, context.origin);
+  const misplaced: Problem[] = "expected" in place ? [{ ...rowOnly(context.origin), found: `the place ${quoted(at)}`, ...place }] : [];
+  const count = countProblem(cells, heading, context.origin, context.neck);
   if (count !== undefined) return { entries: [], problems: [...misplaced, count] };
   const read = heading.columns.map((column, index) => cellOf(written[index] ?? "", column, "place" in place ? place.place : undefined, heading, context));
   return { entries: read.flatMap((cell) => cell.entries), problems: [...misplaced, ...read.flatMap((cell) => cell.problems)] };
@@ -282,13 +317,23 @@ function cellOf(cell: string, column: Heading["columns"][number], place: Place |
   return { entries: [{ tool: heading.tool, toolStated: heading.toolStated, surface: context.surface, path, setting, line: column.line, place, reading, note: "", origin }], problems: [] };
 }
 
-function countProblem(cells: Cells, written: readonly string[], heading: Heading, origin: Origin): Problem | undefined {
+/** A row is found by its number alone: a place and a row have no column. */
+function rowOnly(origin: Origin): { readonly source: string; readonly row: number } {
+  return { source: origin.source, row: origin.row };
+}
+
+function countProblem(cells: Cells, heading: Heading, origin: Origin, neck: Neck): Problem | undefined {
+  const written = cells.cells.slice(1);
   const wanted = heading.columns.length;
-  const names = heading.columns.map((column) => column.heading).join(", ");
-  const found = `${written.length} cell${written.length === 1 ? "" : "s"} after the fret (${quoted(written.join(" "))})`;
-  if (written.length > wanted && written.slice(wanted).some((cell) => cell !== "")) {
-    return { ...origin, column: "row", found, expected: `${wanted} (${names})`, repair: "no blank inside a cell: write 4thou, rocks=2; name every column in the heading" };
-  }
-  if (written.length < wanted && !cells.emptySeen) return { ...origin, column: "row", found, expected: `${wanted} (${names})`, repair: "write - where nothing was measured" };
-  return undefined;
+  const tooMany = written.length > wanted && written.slice(wanted).some((cell) => cell !== "");
+  const tooFew = written.length < wanted && !cells.emptySeen;
+  if (!tooMany && !tooFew) return undefined;
+  const found = written.length === 0 ? "no cell after the place" : `${cellCount(written.length)} after the place (${quoted(written.join(" "))})`;
+  const expected = `${cellCount(wanted)} (${heading.columns.map((column) => column.heading).join(", ")})`;
+  const usual = tooMany ? "no blank inside a cell: write 4thou, rocks=2; name every column in the heading" : "write - for a place not measured";
+  return { ...rowOnly(origin), found, expected, repair: heading.implied ? addHeading(neck) : usual };
+}
+
+function cellCount(count: number): string {
+  return `${count} cell${count === 1 ? "" : "s"}`;
 }

@@ -102,7 +102,7 @@ const noLine: KeyLine = { key: "", value: "", origin: { source: "", row: 1, colu
 
 function unknownKey(line: KeyLine): Problem {
   const near = nearestName(line.key, KEYS);
-  return { source: line.origin.source, row: line.origin.row, found: quoted(`${line.key}: ${line.value}`), expected: `a line that begins with one of ${KEYS.join(", ")}; rocked frets …; 7 treble: … > …`, ...(near === undefined ? {} : { repair: `write ${near}:` }) };
+  return { source: line.origin.source, row: line.origin.row, found: quoted(`${line.key}: ${line.value}`), expected: "a line as stage:, date:, rod:, strings:, support:, leaves: or edge:", repair: near === undefined ? "begin a remark with note:" : `write ${near}:` };
 }
 
 function readState(line: KeyLine, key: StateKey, state: StateEntry[], problems: Problem[]): void {

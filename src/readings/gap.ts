@@ -32,6 +32,7 @@ export const TOUCH_U_MM = 0.003;
 export const LIGHT_MM = 0.002;
 
 const ANY_FORM = "a leaf (4), a stack (10+6), an interval (4..5, <1.5, >40), 0, touch, light, 4.2±0.3, a rocker mark (still, rocks, rocks=2), or - for not measured";
+const WORDS: readonly string[] = ["touch", "light", "still", "rocks"];
 const DASHES: ReadonlySet<string> = new Set(["", "-", "–", "—", "na", "n/a"]);
 const NUMBER = String.raw`(?:\d+(?:[.,]\d*)?|[.,]\d+)`;
 const QUANTITY = String.raw`${NUMBER}\s*(?:mm|um|µm|μm|thou|mil|inches|inch|in|")?`;
@@ -102,6 +103,8 @@ function notAReading(cell: string): Refusal {
   const range = DASHED.exec(cell);
   if (range !== null) return { kind: "refused", expected: ANY_FORM, repair: `write ${(range[1] ?? "").trim()}..${(range[2] ?? "").trim()} for an interval` };
   if (looksLikeDate(cell)) return { kind: "refused", expected: ANY_FORM, repair: "a spreadsheet may have made a date of it: set the column to text and write 3..4" };
+  const word = WORDS.find((each) => cell.toLowerCase().startsWith(each.slice(0, 4)));
+  if (word !== undefined) return { kind: "refused", expected: ANY_FORM, repair: `write ${word}` };
   const number = OTHER_UNIT.exec(cell)?.[1];
   return { kind: "refused", expected: ANY_FORM, ...(number === undefined ? {} : { repair: `units are mm, um, thou and in: write ${number}thou or ${number}mm` }) };
 }
@@ -170,17 +173,32 @@ function leavesGo(leaves: Stack, set: LeafSet, cell: string, plainNumber: boolea
 }
 
 function noSuchLeaf(amount: Amount, set: LeafSet, context: GapContext): Refusal {
-  const inThou = amount.unit === "thou" || amount.unit === "in";
-  const mark = (mm: number): string => (inThou ? `${Number((mm / MM_PER_THOU).toFixed(2))}thou` : `${Number(mm.toFixed(4))}mm`);
-  const nearest = set.leavesMm.slice().sort((a, b) => Math.abs(a - amount.mm) - Math.abs(b - amount.mm)).slice(0, 2).sort((a, b) => a - b).map(mark);
-  const otherUnit = context.unit === "mm" ? "thou" : "mm";
-  const inOther = amount.plainNumber ? lengthMm(String(amount.mm / (inThou ? MM_PER_THOU : 1)), otherUnit) : undefined;
-  const isOtherLeaf = inOther !== undefined && stackOf(defaultLeaves(otherUnit), inOther) !== undefined && context.leaves === undefined;
+  const thinnestMm = set.leavesMm[0] ?? 0;
+  const thickestMm = set.leavesMm.at(-1) ?? 0;
+  const isInRange = amount.mm >= thinnestMm && amount.mm <= thickestMm;
+  const meant = isInRange || !amount.plainNumber ? [] : otherwiseMeant(amount, context);
+  const range = `${marked(thinnestMm, amount.unit)} to ${marked(thickestMm, amount.unit)}`;
+  if (meant.length > 0) {
+    return { kind: "refused", expected: `${meant.join(", or ")}: ${marked(amount.mm, amount.unit)} is no leaf of the ${set.name} (${range}) nor a stack of up to three of them`, repair: "write the unit after it" };
+  }
+  const nearest = set.leavesMm.slice().sort((a, b) => Math.abs(a - amount.mm) - Math.abs(b - amount.mm)).slice(0, 2).sort((a, b) => a - b).map((mm) => marked(mm, amount.unit));
   return {
     kind: "refused",
-    expected: `a leaf of the ${set.name} or a stack of up to three of them (nearest leaves ${nearest.join(" and ")})`,
-    repair: isOtherLeaf ? `if it was read in ${otherUnit}, write the unit after it` : "write an interval as 4..5, or 4.2±0.3 for a dial or digital reading",
+    expected: `a leaf of the ${set.name} or a stack of up to three of them (${isInRange ? `nearest leaves ${nearest.join(" and ")}` : `leaves from ${range}`})`,
+    repair: "write an interval as 4..5, or 4.2±0.3 for a dial or digital reading",
   };
+}
+
+/** What a number outside the leaves would be in another unit, where that can be read. */
+function otherwiseMeant(amount: Amount, context: GapContext): readonly string[] {
+  const inMm = context.unit === "mm";
+  const number = Number((inMm ? amount.mm : amount.mm / MM_PER_THOU).toFixed(6));
+  const ways = inMm ? [[`${number}thou`, "thou were"], [`${Number((number / 100).toFixed(6))}mm`, "hundredths of a mm were"]] as const : [[`${number}mm`, "mm was"]] as const;
+  return ways.filter(([written]) => readGapOnly(written, context).kind === "gap").map(([written, meant]) => `${written} if ${meant} meant`);
+}
+
+function marked(mm: number, unit: LengthUnit): string {
+  return unit === "thou" || unit === "in" ? `${Number((mm / MM_PER_THOU).toFixed(2))}thou` : `${Number(mm.toFixed(4))}mm`;
 }
 
 function stack(cell: string, context: GapContext): WrittenReading | undefined {

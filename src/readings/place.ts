@@ -15,6 +15,8 @@ const ON_FRET_MM = 1;
 
 const LONGEST_PLACE = 40;
 
+const NUT_IS_NO_TOP = "the nut is no fret top; a neck with a zero fret says so in its file";
+
 /**
  * Reads a place: `7` (fret), `3.5` (the wood midway between frets 3 and 4), `@123.4mm` (from the nut).
  * @param written as typed; decimal commas are read
@@ -29,6 +31,9 @@ export function readPlace(written: string, neck: Neck, surface: Surface): PlaceR
   if (/^\d{1,3}$/.test(text)) return atFret(Number(text), neck, surface);
   if (/^\d{1,3}[.,]50*$/.test(text)) return midway(Number.parseInt(text, 10), neck, surface);
   const expected = placesOf(neck, surface);
+  if (/^nut$/i.test(text)) return { expected, repair: isOnFrets(surface) ? NUT_IS_NO_TOP : "write 0 for the nut" };
+  const plain = /^(\d{1,3})[.,:;)]$/.exec(text)?.[1];
+  if (plain !== undefined) return { expected, repair: `write ${plain}` };
   if (/^\d{1,3}\s*[-–]\s*\d{1,3}$/.test(text) || looksLikeDate(text)) {
     return { expected, repair: "a spreadsheet may have changed it into a date: between frets 3 and 4 write 3.5, never 3-4" };
   }
@@ -53,7 +58,7 @@ function placesOf(neck: Neck, surface: Surface): string {
 
 function atFret(fret: number, neck: Neck, surface: Surface): PlaceReading {
   const first = isOnFrets(surface) ? firstTop(neck) : 0;
-  if (fret === 0 && first === 1) return { expected: placesOf(neck, surface), repair: "the nut is no fret top; a neck with a zero fret says so in its file" };
+  if (fret === 0 && first === 1) return { expected: placesOf(neck, surface), repair: NUT_IS_NO_TOP };
   if (fret > neck.frets) return { expected: placesOf(neck, surface), repair: "check the fret and the neck file" };
   const xMm = fretDistanceMm(neck.scaleLengthMm, fret);
   return { place: isOnFrets(surface) ? { label: String(fret), xMm, fret } : { label: String(fret), xMm } };

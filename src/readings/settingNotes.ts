@@ -26,7 +26,10 @@ export function assumedBelowThinnest(entries: readonly Entry[]): readonly string
   return [...new Set(thinnestMm)].map((leafMm) => `leaves cannot tell what is below the thinnest of them: where it does not go, and where the rocker is still, any gap of up to ${smallWords(leafMm)} is taken as possible`);
 }
 
-/** An edge at rest bears on each side of its middle; that it bears at an unread place is not an error, but worth a question. */
+/**
+ * An edge at rest bears on each side of its middle; that it bears at an unread place is not an error, but worth a question. An edge that is
+ * pressed down beside a crest, or balanced on one, is held by what it touches and asks nothing.
+ */
 export function contactNotes(setting: EdgeSetting): readonly string[] {
   if (setting.path.kind !== "along" || setting.surface === "underCrown" || (setting.tool.kind !== "straightedge" && setting.tool.kind !== "notched")) return [];
   const { readings } = setting;
@@ -34,12 +37,21 @@ export function contactNotes(setting: EdgeSetting): readonly string[] {
   const firstMm = readings.reduce((least, reading) => Math.min(least, reading.place.xMm), Number.POSITIVE_INFINITY);
   const lastMm = readings.reduce((most, reading) => Math.max(most, reading.place.xMm), 0);
   const middleMm = (firstMm + lastMm) / 2;
+  const touchedMm = readings.filter((reading) => !excludesContact(reading.gap)).map((reading) => reading.place.xMm);
+  if (isHeld(touchedMm, firstMm, lastMm)) return [];
   const sides = [readings.filter((reading) => reading.place.xMm <= middleMm), readings.filter((reading) => reading.place.xMm >= middleMm)];
   return sides.filter((side) => side.every((reading) => excludesContact(reading.gap))).slice(0, 1).map((side) => {
     const labels = side.map((reading) => placeWords(reading.place.label));
     const where = labels.length === 1 ? `at ${labels[0]}` : `from ${labels[0]} to ${labels.at(-1)}`;
     return `${setting.label}: every reading ${where} is clear of the edge, yet the edge bears somewhere on that side: find where it touches and write "touch" there`;
   });
+}
+
+/** Balanced: it touches in the middle third of what was read. Pressed: it touches at two places that are not beside each other. */
+function isHeld(touchedMm: readonly number[], firstMm: number, lastMm: number): boolean {
+  const spanMm = lastMm - firstMm;
+  const isBalanced = touchedMm.some((xMm) => xMm - firstMm >= spanMm / 3 && lastMm - xMm >= spanMm / 3);
+  return isBalanced || Math.max(...touchedMm) - Math.min(...touchedMm) > spanMm / 6;
 }
 
 function excludesContact(gap: Gap): boolean {

@@ -44,14 +44,34 @@ describe("tables", () => {
 
   test("an empty cell between tabs or bars is not measured; between blanks it must be written", () => {
     expect(written(sheetOf("fret\tbass\tcentre\n1\ttouch\t\n7\t\t4"))).toHaveLength(2);
-    expect(told("fret bass centre\n1 touch touch\n7 4")).toEqual(['table, row 3, column row: found 1 cell after the fret ("4"); expected 2 (bass, centre) (write - where nothing was measured)']);
+    expect(told("fret bass centre\n1 touch touch\n7 4")).toEqual(['table, row 3: found 1 cell after the place ("4"); expected 2 cells (bass, centre) (write - for a place not measured)']);
   });
 
   test("columns in any order, some of them only; without a heading the neck's lines in order", () => {
     expect(sheetOf("fret treble bass\n1 touch 0").settings.map((setting) => setting.path)).toEqual([{ kind: "along", line: "treble" }, { kind: "along", line: "bass" }]);
     const plain = sheetOf("1 touch 0 touch");
     expect(plain.settings).toHaveLength(3);
-    expect(plain.assumed).toContain("columns of the table: not named, taken as bass, centre, treble");
+    expect(plain.assumed).toContain("columns of the table: not named, taken as bass, centre, treble (add a heading line, for example: fret bass centre treble)");
+  });
+
+  test("a table without a heading, of other columns than the neck has lines, asks for its heading once", () => {
+    expect(told("1 touch touch\n7 4 4\n16 touch touch")).toEqual(['table, row 1: found 2 cells after the place ("touch touch"); expected 3 cells (bass, centre, treble) (add a heading line, for example: fret bass centre treble)']);
+  });
+
+  test("a row may begin with the word fret, and a heading may have commas and capital letters", () => {
+    const plain = written(sheetOf("fret bass centre treble\n3 4 4,5+-1 5\n7 4 - 5"));
+    expect(written(sheetOf("Fret Bass, Centre, TREBLE\nfret 3  4  4,5+-1  5\nFRET 7 4 - 5"))).toEqual(plain);
+    expect(written(sheetOf("| fret | bass | centre | treble |\n|---|---|---|---|\n| fret 3 | 4 | 4,5+-1 | 5 |\n| fret7 | 4 | | 5 |"))).toEqual(plain);
+    expect(written(sheetOf("fret bass centre treble\nfret 3  4  4,5  5"))).toHaveLength(3);
+  });
+
+  test("a neck whose lines are numbered has headings of numbers", () => {
+    const numbered = { ...NECK, lines: [{ name: "1", share: 0.1 }, { name: "6", share: 0.9 }] as const };
+    expect(read(readBenchText(numbered, "fret 1 6\n7 4 5")).settings.map((setting) => setting.path)).toEqual([{ kind: "along", line: "1" }, { kind: "along", line: "6" }]);
+  });
+
+  test("a remark between rows is refused by itself and leaves the rows after it as they are", () => {
+    expect(told("fret bass centre\n7 4 4\nlunch was good\n9 4 4")).toEqual(['table, row 3, column 1: found "lunch"; expected a heading as "fret bass centre treble" (or with a tool in place of fret), a row that begins with a fret, or a line as "rod: neutral" (begin a remark with #)']);
   });
 
   test("a blank line, or a new heading, begins a second setting", () => {
@@ -191,7 +211,21 @@ describe("state and settings", () => {
   test("an edge that touches nowhere it was read asks where it touches", () => {
     expect(sheetOf("fret bass\n1 touch\n7 4\n16 3").notes).toEqual(['first setting of the edge, bass: every reading from fret 7 to fret 16 is clear of the edge, yet the edge bears somewhere on that side: find where it touches and write "touch" there']);
     expect(sheetOf("fret bass\n1 3\n3 2\n16 touch").notes).toEqual([expect.stringMatching(/every reading from fret 1 to fret 3 is clear of the edge/)]);
+    expect(sheetOf("fret bass\n1 touch\n2 touch\n7 4\n16 3").notes).toEqual([expect.stringMatching(/every reading from fret 7 to fret 16 is clear of the edge/)]);
     expect(sheetOf("fret bass\n1 touch\n7 4\n16 0").notes).toEqual([]);
+  });
+
+  test.each<readonly [string, string]>([
+    ["pressed at the near end, bearing on the crest in the middle", "1 touch\n7 touch\n16 9"],
+    ["pressed at the far end", "1 8\n7 touch\n16 touch"],
+    ["pressed on the last fret over a crest at the joint", "1 20\n7 9\n14 touch\n22 touch"],
+    ["balanced on the crest", "1 4\n7 touch\n16 5"],
+    ["balanced on the crest, no leaf going there", "1 4\n9 0\n16 5"],
+  ])("an edge %s asks nothing", (_, rows) => {
+    expect(sheetOf(`fret bass\n${rows}`).notes).toEqual([]);
+  });
+
+  test("what leaves cannot tell is listed as assumed where they did not go", () => {
     expect(sheetOf("fret bass\n1 touch\n7 4\n16 0").assumed).toContain(HIDDEN);
     expect(sheetOf("fret bass\n1 touch\n7 4").assumed).not.toContain(HIDDEN);
     expect(sheetOf("rocked frets 5-7 on bass: still").assumed).toContain(HIDDEN);
@@ -201,11 +235,11 @@ describe("state and settings", () => {
 describe("what is wrong in a text is told, all of it at once", () => {
   test("every problem has its row and column", () => {
     expect(told("stge: x\nrod: slack\nrod: neutral\nfret bass cente treble\n23 4 4 4\n3-4 4 -3 4\n7 4.7 4thous 4\nunit: feet")).toEqual([
-      expect.stringMatching(/^table, row 1: found "stge: x"; expected a line that begins with one of neck, stage, .* \(write stage:\)$/),
+      'table, row 1: found "stge: x"; expected a line as stage:, date:, rod:, strings:, support:, leaves: or edge: (write stage:)',
       'table, row 8, column unit: found "feet"; expected thou or mm',
       "table, row 4, column 3: found \"cente\"; expected a line of the neck: bass, centre, treble (write centre)",
-      'table, row 5, column fret: found "23"; expected a fret from 1 to 22 (check the fret and the neck file)',
-      'table, row 6, column fret: found "3-4"; expected a fret from 1 to 22 (a spreadsheet may have changed it into a date: between frets 3 and 4 write 3.5, never 3-4)',
+      'table, row 5: found the place "23"; expected a fret from 1 to 22 (check the fret and the neck file)',
+      'table, row 6: found the place "3-4"; expected a fret from 1 to 22 (a spreadsheet may have changed it into a date: between frets 3 and 4 write 3.5, never 3-4)',
       'table, row 6, column cente: found "-3"; expected a gap of 0 or more (an edge cannot sink into a fret: take the minus away, or name the place where the edge touches)',
       'table, row 7, column bass: found "4.7"; expected a leaf of the thou set or a stack of up to three of them (nearest leaves 4thou and 5thou) (write an interval as 4..5, or 4.2±0.3 for a dial or digital reading)',
       expect.stringMatching(/^table, row 7, column cente: found "4thous"; .*write 4thou or 4mm\)$/),
@@ -216,15 +250,21 @@ describe("what is wrong in a text is told, all of it at once", () => {
     ["an empty text", "", /^table: found no reading; expected a table as "fret bass centre treble"/],
     ["only a heading", "fret bass", /^table: found no reading/],
     ["a CSV", "fret,bass", /row 1, column 1: found "fret,bass"; .*part the cells by blanks, tabs or \|/],
-    ["a blank inside a cell", "fret bass\n7 4 thou", /found 2 cells after the fret \("4 thou"\); expected 1 \(bass\) \(no blank inside a cell: write 4thou/],
+    ["a blank inside a cell", "fret bass\n7 4 thou", /found 2 cells after the place \("4 thou"\); expected 1 cell \(bass\) \(no blank inside a cell: write 4thou/],
     ["a line twice", "fret bass bass\n7 4 4", /column 3: found "bass"; expected each line in one column/],
     ["merged headings", "| fret | bass | |\n|---|---|---|\n| 7 | 4 | 4 |", /column 3: found an empty heading; expected a line of the neck: .*merged across columns/],
-    ["an unknown tool", "strait bass\n7 4", /column 1: found "strait"; expected a heading that begins with fret or a tool: straightedge/],
+    ["an unknown tool", "strait bass\n7 4", /column 1: found "strait"; expected a heading as "fret bass centre treble".*\(begin a remark with #\)/],
+    ["a tool misspelt", "straigtedge bass\n7 4", /column 1: found "straigtedge"; .*\(write straightedge\)$/],
+    ["a row without cells", "fret bass\n7", /^table, row 2: found no cell after the place; expected 1 cell \(bass\) \(write - for a place not measured\)$/],
+    ["a key that is none", "colour: red\nfret bass\n7 4", /^table, row 1: found "colour: red"; expected a line as stage:, date:, rod:, strings:, support:, leaves: or edge: \(begin a remark with note:\)$/],
+    ["the nut as a place", "fret bass\nnut touch\n7 4", /^table, row 2: found the place "nut"; expected a fret from 1 to 22 \(the nut is no fret top;/],
+    ["a numbered row", "fret bass\n1. touch\n7 4", /^table, row 2: found the place "1\."; expected a fret from 1 to 22 \(write 1\)$/],
+    ["a word for touch", "fret bass\n1 touches\n7 4", /column bass: found "touches"; .*\(write touch\)$/],
     ["a mark under the edge", "fret bass\n7 still", /column bass: found "still"; expected a gap under the edge \(still and rocks are marks of the rocker/],
     ["a gap under the rocker", "rocker bass\n7 2", /column bass: found "2"; expected a mark of the rocker at the middle fret: still, rocks or rocks=2 \(write rocks=2\)/],
     ["a fret twice", "fret bass\n7 4\n7 5", /row 3, column bass: found "5 thou"; expected one value for 7 bass in one setting, where 4 thou in table, row 2 stands already/],
     ["a gap that is no gap", "unit: mm\nfret bass\n7 8±0.1", /found "8±0\.1 mm"; expected no more than 5\.00 mm \(196\.9 thou\) under the edge \(check the unit/],
-    ["inches as thou", "unit: mm\nfret bass\n7 4", /found "4"; expected a leaf of the metric set .*if it was read in thou, write the unit after it/],
+    ["inches as thou", "unit: mm\nfret bass\n7 4", /found "4"; expected 4thou if thou were meant, or 0\.04mm if hundredths of a mm were meant: 4mm is no leaf of the metric set \(0\.03mm to 1mm\) nor a stack of up to three of them \(write the unit after it\)$/],
     ["another neck", "neck: Oak\nfret bass\n7 4", /column neck: found "Oak"; expected readings of the neck "Ash" \(these may be the readings of another neck/],
     ["a day that is none", "date: 2026-02-30\nfret bass\n7 4", /column date: found "2026-02-30"; expected a day as year-month-day, as 2026-05-04, that exists/],
     ["a day as some write it", "date: 04/05/2026\nfret bass\n7 4", /column date: found "04\/05\/2026"; expected a day as year-month-day/],
@@ -232,7 +272,7 @@ describe("what is wrong in a text is told, all of it at once", () => {
     ["humidity beyond reason", "humidity: 450 %\nfret bass\n7 4", /column humidity: found "450 %"; expected a relative humidity from 0 to 100 %/],
     ["leaves that are none", "leaves: a b c\nfret bass\n7 4", /column leaves: found "a b c"; expected "thou", "metric", or 1 to 60 different leaves/],
     ["a leaf that the set lacks", "leaves: 2 4 6 thou\nfret bass\n7 5", /column bass: found "5"; expected a leaf of the own set of leaves or a stack/],
-    ["a wood place on fret tops", "fret bass\n3.5 4", /column fret: found "3\.5"; expected a fret from 1 to 22 \(3\.5 is on the wood/],
+    ["a wood place on fret tops", "fret bass\n3.5 4", /row 2: found the place "3\.5"; expected a fret from 1 to 22 \(3\.5 is on the wood/],
     ["a key without value", "rod:\nfret bass\n7 4", /column rod: found nothing; expected a value after "rod:"/],
     ["a line far too long", `fret bass\n7 ${"4".repeat(2000)}`, /row 2: found "7 444.*expected a line of up to 1000 letters/],
   ])("%s", (_, text, expected) => {

@@ -89,7 +89,12 @@ describe("readGap: every written form", () => {
 
   test.each<readonly [string, RegExp, RegExp]>([
     ["4.7", /^a leaf of the thou set or a stack of up to three of them \(nearest leaves 4thou and 5thou\)$/, /write an interval as 4\.\.5, or 4\.2±0\.3/],
-    ["0.1", /a leaf of the thou set/, /if it was read in mm, write the unit after it/],
+    ["0.1", /^0\.1mm if mm was meant: 0\.1thou is no leaf of the thou set \(1\.5thou to 40thou\) nor a stack of up to three of them$/, /^write the unit after it$/],
+    ["2.2", /\(nearest leaves 2thou and 2\.5thou\)$/, /write an interval/],
+    ["900", /\(leaves from 1\.5thou to 40thou\)$/, /write an interval/],
+    ["touches", /a leaf \(4\)/, /^write touch$/],
+    ["Touching", /a leaf \(4\)/, /^write touch$/],
+    ["rocking", /rocks=2/, /^write rocks$/],
     ["-4", /^a gap of 0 or more$/, /take the minus away/],
     ["3-4", /a leaf \(4\)/, /write 3\.\.4 for an interval/],
     ["3-Apr", /a leaf \(4\)/, /a spreadsheet may have made a date of it/],
@@ -105,6 +110,15 @@ describe("readGap: every written form", () => {
     ["4 th", /a leaf \(4\)/, /units are mm, um, thou and in: write 4thou or 4mm/],
   ])("%s is refused with what was expected and a repair", (written, expected, repair) => {
     expect(refusal(written)).toMatchObject({ expected: expect.stringMatching(expected), repair: expect.stringMatching(repair) });
+  });
+
+  test("a number far beyond mm leaves says first what was likely meant; own leaves allow what they have", () => {
+    const own = readLeafSet("0.05 0.10 0.20 mm", "mm");
+    if ("expected" in own) throw new Error(own.expected);
+    expect(refusal("9", { unit: "mm" })).toEqual({ kind: "refused", expected: "9thou if thou were meant, or 0.09mm if hundredths of a mm were meant: 9mm is no leaf of the metric set (0.03mm to 1mm) nor a stack of up to three of them", repair: "write the unit after it" });
+    expect(refusal("10", { unit: "mm", leaves: own.set })).toMatchObject({ expected: expect.stringMatching(/^0\.1mm if hundredths of a mm were meant: 10mm is no leaf of the own set of leaves \(0\.05mm to 0\.2mm\)/) });
+    expect(refusal("9", { unit: "mm", leaves: own.set })).toMatchObject({ expected: expect.stringMatching(/\(leaves from 0\.05mm to 0\.2mm\)$/) });
+    expect(refusal("0.973", { unit: "mm" })).toMatchObject({ expected: expect.stringMatching(/\(nearest leaves 0\.95mm and 1mm\)$/) });
   });
 
   test.each(["=4", "four", "1e3", "4.2±0", "±1", "NaN", "Infinity", "4;5", "<", "..", "a".repeat(500)])("%j is refused", (written) => {
