@@ -15,8 +15,11 @@ export type DrawnRelief =
     }
   | { readonly status: "undetermined"; readonly line: string; readonly need: string };
 
+/** What the two chords of a drawing are called; `relief` only where a relief has a chord of its own. */
+export type ChordNames = { readonly datum: string; readonly relief?: string; /** In full, for the notes. */ readonly told: readonly string[] };
+
 /** A survey on its way to becoming a figure. */
-export type Drawing = { readonly survey: Survey; readonly order: UnitOrder; readonly reliefs: readonly DrawnRelief[]; readonly sheet: Sheet };
+export type Drawing = { readonly survey: Survey; readonly order: UnitOrder; readonly reliefs: readonly DrawnRelief[]; readonly chords: ChordNames; readonly sheet: Sheet };
 
 /** Place of a line in the neck's list of lines, bass first; it decides the look. */
 export function lineIndex(survey: Survey, line: string): number {

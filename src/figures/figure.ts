@@ -19,5 +19,13 @@ export type Figure = {
   readonly widthPx: number;
   readonly heightPx: number;
   /** Where the drawing states how much too tall heights are drawn, so that a zoomed page can keep it true. */
-  readonly heightScale: { readonly annotation: number; readonly before: string; readonly after: string };
+  readonly heightScale: HeightScale;
+  /** The same drawing laid out anew for narrower pages, widest first; its data stay as they are. */
+  readonly narrower: readonly NarrowerLayout[];
 };
+
+/** Which annotation of a layout states the height scale, and the words around the number. */
+export type HeightScale = { readonly annotation: number; readonly before: string; readonly after: string };
+
+/** A layout of a figure for a page that is narrower than the figure. */
+export type NarrowerLayout = Pick<Figure, "layout" | "widthPx" | "heightPx">;

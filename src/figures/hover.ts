@@ -2,38 +2,43 @@ import { fretDistanceMm, fretTops } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
 import type { GapReading, Place, RockerReading } from "../readings/reading.js";
 import type { Height, Survey } from "../survey/survey.js";
-import { measuredWords, type UnitOrder } from "../units/words.js";
-import { normalMm, NORMAL_95 } from "../units/measured.js";
-import { escaped } from "./text.js";
+import { normalMm, NORMAL_95, type Measured } from "../units/measured.js";
+import { bowWords, measuredWords, type UnitOrder } from "../units/words.js";
+import { isChordEnd } from "./chords.js";
+import { HOVER_TEXT_PX } from "./look.js";
+import { escaped, wrapped } from "./text.js";
 
 const SURFACE_WORDS: Readonly<Record<Height["surface"], string>> = {
   fretTops: "fret top", wood: "wood", underCrown: "gap under the crown", underside: "underside", glueFace: "glue face",
 };
 
+/** A hover box is kept this narrow, so that it fits the narrowest page. */
+const BOX_PX = 390;
+
 /** More readings than this behind one place are counted, not listed: a hover box has to fit the page. */
 const MOST_LISTED = 6;
 
-/** What is shown over a measured place: where, height in both units, which way it departs, and the readings as typed. Escaped for plotly. */
+/** What is shown over a measured place: where, how far from the chord and from the neck line in both units, and the readings as typed. Escaped for plotly. */
 export function heightHover(survey: Survey, height: Height, order: UnitOrder): string {
   const listed = height.readings.slice(0, MOST_LISTED).map((reading) => `read: ${readingWords(survey, reading)}`);
   const more = height.readings.length - listed.length;
   const misfits = survey.blunders.filter((blunder) => blunder.line === height.line && blunder.at === height.at);
   return joined([
-    `<b>${escaped(`${placeWords(height.place)}, ${height.line}`)}</b> (${SURFACE_WORDS[height.surface]}, ${height.place.xMm.toFixed(1)} mm from the nut)`,
-    `height ${measuredWords(normalMm(height.heightMm, height.uMm), order)}`,
-    sideWords(height.heightMm, NORMAL_95 * height.uMm),
-    ...listed.map(escaped),
+    { bold: `${placeWords(height.place)}, ${height.line}`, text: `(${SURFACE_WORDS[height.surface]}, ${height.place.xMm.toFixed(1)} mm from the nut)` },
+    isChordEnd(survey, height) ? "an end of the chord: its height is 0 by agreement, the others are counted from here" : sideWords(normalMm(height.heightMm, height.uMm), "the chord", order),
+    overLineWords(survey, height, order),
+    ...listed,
     more > 0 ? `and ${more} more` : "",
-    ...misfits.map((blunder) => `<b>does not fit:</b> ${escaped(blunder.sentence)}`),
+    ...misfits.map((blunder) => ({ bold: "does not fit:", text: blunder.sentence })),
   ]);
 }
 
 /** What is shown over the smooth neck line: where and how far from the chord. Escaped for plotly. */
 export function smoothHover(neck: Neck, line: string, xMm: number, heightMm: number, uMm: number, order: UnitOrder): string {
   return joined([
-    `<b>neck line, ${escaped(line)}</b>, ${nearWords(neck, xMm)} (${xMm.toFixed(1)} mm from the nut)`,
-    `height ${measuredWords(normalMm(heightMm, uMm), order)}`,
-    sideWords(heightMm, NORMAL_95 * uMm),
+    { bold: `neck line, ${line}`, text: `${nearWords(neck, xMm)} (${xMm.toFixed(1)} mm from the nut)` },
+    sideWords(normalMm(heightMm, uMm), "the chord", order),
+    Math.abs(heightMm) <= NORMAL_95 * uMm ? "" : `toward ${bowWords(-heightMm)}`,
   ]);
 }
 
@@ -53,10 +58,18 @@ export function nearWords(neck: Neck, xMm: number): string {
   return next === tops[0] ? `before fret ${next}` : `between frets ${next - 1} and ${next}`;
 }
 
-function sideWords(heightMm: number, takeMm: number): string {
-  if (heightMm === 0 && takeMm === 0) return "end of the chord: height 0 by agreement";
-  if (Math.abs(heightMm) <= takeMm) return "no farther from the chord than the give or take";
-  return heightMm < 0 ? "below the chord: toward forward bow (middle low)" : "above the chord: toward back bow (middle high)";
+/** Which side of a line, and by how much; a side is named only where the interval leaves no doubt of it. */
+function sideWords(measured: Measured, line: string, order: UnitOrder): string {
+  const { value, low95, high95 } = measured;
+  if (low95 <= 0 && high95 >= 0) return `level with ${line} within the give or take: ${measuredWords(measured, order)}`;
+  return value < 0 ? `below ${line} by ${measuredWords({ ...measured, value: -value, low95: -high95, high95: -low95 }, order)}` : `above ${line} by ${measuredWords(measured, order)}`;
+}
+
+/** How far a fret stands above or below the smooth neck line at its place: what makes it a high fret, wherever the chord runs. */
+function overLineWords(survey: Survey, { surface, line, place }: Height, order: UnitOrder): string {
+  if (surface !== "fretTops" || place.fret === undefined) return "";
+  const over = survey.linear([{ of: "fretTop", line, fret: place.fret, weight: 1 }, { of: "neckLine", line, xMm: place.xMm, weight: -1 }]);
+  return sideWords(over, "the neck line", order);
 }
 
 function readingWords(survey: Survey, reading: GapReading | RockerReading): string {
@@ -66,6 +79,17 @@ function readingWords(survey: Survey, reading: GapReading | RockerReading): stri
   return `${reading.written}, ${setting === undefined ? "" : `${setting.label} `}(${typed})`;
 }
 
-function joined(lines: readonly string[]): string {
-  return lines.filter((line) => line !== "").join("<br>");
+/** One thing that a hover box says, still unescaped; it may begin in bold. */
+type Said = string | { readonly bold: string; readonly text: string };
+
+function joined(all: readonly Said[]): string {
+  return all.filter((said) => said !== "").flatMap(printed).join("<br>");
+}
+
+/** Broken so that the box fits the narrowest page, then escaped. */
+function printed(said: Said): readonly string[] {
+  const { bold, text } = typeof said === "string" ? { bold: "", text: said } : said;
+  const [first = "", ...more] = wrapped(`${bold} ${text}`.trim(), BOX_PX, HOVER_TEXT_PX);
+  const begun = bold !== "" && first.startsWith(bold) ? `<b>${escaped(bold)}</b>${escaped(first.slice(bold.length))}` : escaped(first);
+  return [begun, ...more.map(escaped)];
 }

@@ -3,9 +3,10 @@ import type { Neck } from "../neck/neck.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { mmAxis, paperY, thouAxis, rounded, stripAxis, type Drawing } from "./drawing.js";
 import type { JsonObject } from "./figure.js";
-import { FAINT_PENCIL, INK, PANEL, PAPER, PENCIL, SMALLEST_TEXT_PX, SOFT_INK, TEXT_FONT } from "./look.js";
-import { AXIS_PX, stripWidthMm, type Panel, type Sheet } from "./sheet.js";
+import { FAINT_PENCIL, HOVER_TEXT_PX, INK, PANEL, PAPER, PENCIL, SMALLEST_TEXT_PX, SOFT_INK, TEXT_FONT } from "./look.js";
+import { stripWidthMm, type Panel, type Sheet } from "./sheet.js";
 import { labelledFrets, roundStep } from "./ticks.js";
+import { zoneShapes } from "./zones.js";
 
 /** Axes, page and rulings, as plotly names them. */
 export function layout(drawing: Drawing, annotations: readonly JsonObject[]): JsonObject {
@@ -15,15 +16,15 @@ export function layout(drawing: Drawing, annotations: readonly JsonObject[]): Js
     width: sheet.widthPx, height: sheet.heightPx, autosize: false, paper_bgcolor: PAPER, plot_bgcolor: "rgba(0,0,0,0)",
     margin: { l: sheet.leftPx, r: sheet.rightPx, t: rounded(top, 3), b: rounded(sheet.heightPx - sheet.strip.bottomPx, 3), pad: 0, autoexpand: false },
     font: { family: TEXT_FONT, size: SMALLEST_TEXT_PX, color: INK }, hovermode: "closest", dragmode: "zoom", hoverdistance: 24,
-    hoverlabel: { bgcolor: PANEL, bordercolor: INK, align: "left", namelength: 0, font: { family: TEXT_FONT, size: 13, color: INK } },
-    legend: legend(sheet), annotations, shapes: shapes(drawing), xaxis: fretAxis(sheet, survey.neck, stripAxis(sheet)),
+    hoverlabel: { bgcolor: PANEL, bordercolor: INK, align: "left", namelength: 0, font: { family: TEXT_FONT, size: HOVER_TEXT_PX, color: INK } },
+    legend: legend(sheet), annotations, shapes: [...shapes(drawing), ...zoneShapes(drawing)], xaxis: fretAxis(sheet, survey.neck, stripAxis(sheet)),
     ...Object.fromEntries(sheet.panels.flatMap((_, index) => heightAxes(drawing, index))), [axisKey(stripAxis(drawing.sheet))]: boardAxis(sheet, survey.neck),
   };
 }
 
 function legend(sheet: Sheet): JsonObject {
   return {
-    orientation: "h", x: 0, xanchor: "left", y: paperY(sheet, sheet.strip.bottomPx + AXIS_PX), yanchor: "top", yref: "paper", bgcolor: "rgba(0,0,0,0)",
+    orientation: "h", x: 0, xanchor: "left", y: paperY(sheet, sheet.legendTopPx), yanchor: "top", yref: "paper", bgcolor: "rgba(0,0,0,0)",
     font: { size: SMALLEST_TEXT_PX, color: INK }, itemsizing: "trace", tracegroupgap: 0, itemclick: "toggle", itemdoubleclick: false,
   };
 }

@@ -13,6 +13,7 @@ export const TITLE_FONT = "'Iowan Old Style', 'Palatino Linotype', Palatino, 'Bo
 
 /** No text on a figure is smaller than this. */
 export const SMALLEST_TEXT_PX = 12;
+export const HOVER_TEXT_PX = 13;
 
 /** How one line along the neck is told apart: by marker, dash and hatching as well as by colour. */
 export type LineLook = {

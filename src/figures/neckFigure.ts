@@ -2,12 +2,17 @@ import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { boardStrip } from "./boardStrip.js";
 import { isRead, reliefWords, stripAxis, titleText, type Drawing, type DrawnRelief } from "./drawing.js";
-import type { Figure } from "./figure.js";
+import { chordNames } from "./chords.js";
+import type { Figure, NarrowerLayout } from "./figure.js";
 import { layout } from "./layout.js";
 import { panelTraces } from "./panelTraces.js";
 import { laidOut } from "./place.js";
 import { timesTooTall } from "./sheet.js";
 import { heightScale, writing } from "./writing.js";
+
+const LEAST_WIDTH_PX = 480;
+/** Widths for which a figure is laid out anew where a page is narrower; between two of them it is scaled, by less than a fifth. */
+const NARROWER_PX = [780, 660, 560, LEAST_WIDTH_PX];
 
 /** How a neck is drawn; everything may be left out. */
 export type NeckFigureOptions = {
@@ -15,8 +20,10 @@ export type NeckFigureOptions = {
   readonly order?: UnitOrder;
   /** Names of the lines to draw; all that were read unless said. */
   readonly lines?: readonly string[];
-  /** 600 to 1600; 900 unless said. */
+  /** 480 to 1600; 900 unless said. A page that is narrower shows it laid out anew for its width. */
   readonly widthPx?: number;
+  /** Height of each panel, 60 to 600; by the number of lines unless said. */
+  readonly panelPx?: number;
   /** Reliefs to write over the lines and to mark with a dimension arrow. */
   readonly reliefs?: readonly DrawnRelief[];
 };
@@ -24,17 +31,21 @@ export type NeckFigureOptions = {
 /**
  * Side view of a surveyed neck as a drawing: for each line the measured places with their give or take, the smooth neck line
  * with its 95 % band and the chord from which heights are taken; below them the board from above, true to scale.
- * Heights are drawn much too tall, and the figure says how much. It draws a finished survey and computes nothing of it.
+ * Heights are drawn much too tall, and the figure says how much. It draws a finished survey: what is not in it already is asked of it.
  * @param survey what `adjust` gave; heights in mm, positive away from the back of the neck
- * @throws {RangeError} a width outside 600 to 1600 px, or a line that the neck does not have
+ * @throws {RangeError} a width outside 480 to 1600 px, a panel outside 60 to 600 px, or a line that the neck does not have
  */
 export function neckFigure(survey: Survey, options: NeckFigureOptions = {}): Figure {
   const widthPx = options.widthPx ?? 900;
-  if (!(widthPx >= 600 && widthPx <= 1600)) throw new RangeError(`Cannot draw the neck: expected a width of 600 to 1600 px, got ${widthPx}`);
+  if (!(widthPx >= LEAST_WIDTH_PX && widthPx <= 1600)) throw new RangeError(`Cannot draw the neck: expected a width of ${LEAST_WIDTH_PX} to 1600 px, got ${widthPx}`);
+  const { panelPx } = options;
+  if (panelPx !== undefined && !(panelPx >= 60 && panelPx <= 600)) throw new RangeError(`Cannot draw the neck: expected panels 60 to 600 px high, got ${panelPx}`);
   const lines = drawnLines(survey, options.lines);
   const order = options.order ?? "mm first";
   const reliefs = options.reliefs ?? [];
-  const drawing: Drawing = { survey, order, reliefs, sheet: laidOut(survey, lines, reliefs, order, widthPx) };
+  const chords = chordNames(survey, lines, reliefs);
+  const drawnAt = (px: number): Drawing => ({ survey, order, reliefs, chords, sheet: laidOut({ survey, lines, reliefs, order, panelPx }, px) });
+  const drawing = drawnAt(widthPx);
   const annotations = writing(drawing);
   return {
     data: [...drawing.sheet.panels.flatMap((panel, index) => panelTraces(drawing, panel, index)), ...boardStrip(survey, lines, stripAxis(drawing.sheet))],
@@ -45,7 +56,12 @@ export function neckFigure(survey: Survey, options: NeckFigureOptions = {}): Fig
     widthPx,
     heightPx: drawing.sheet.heightPx,
     heightScale: heightScale(annotations),
+    narrower: NARROWER_PX.filter((px) => px < widthPx).map((px) => narrower(drawnAt(px))),
   };
+}
+
+function narrower(drawing: Drawing): NarrowerLayout {
+  return { widthPx: drawing.sheet.widthPx, heightPx: drawing.sheet.heightPx, layout: layout(drawing, writing(drawing)) };
 }
 
 function drawnLines(survey: Survey, asked: readonly string[] | undefined): readonly string[] {

@@ -3,6 +3,7 @@ import { NORMAL_95 } from "../units/measured.js";
 import { mmAxis, lineIndex, thouAxis, rounded, type Drawing } from "./drawing.js";
 import type { JsonObject } from "./figure.js";
 import { heightHover, smoothHover } from "./hover.js";
+import { BAND_NAME, POINTS_NAME, SMOOTH_NAME } from "./legend.js";
 import { INK, lineLook, PANEL, type LineLook } from "./look.js";
 import { reliefTraces } from "./reliefTraces.js";
 import type { Panel } from "./sheet.js";
@@ -19,7 +20,7 @@ export function panelTraces(drawing: Drawing, panel: Panel, index: number): read
   const axis = { yaxis: mmAxis(index), xaxis: "x" };
   return [
     ...(profile === undefined ? [] : [bandTrace(profile, look, index, axis)]),
-    ...chordTraces(survey, panel.line, index, axis),
+    ...chordTraces(drawing, panel.line, index, axis),
     ...(profile === undefined ? [] : [smoothTrace(profile, look, index, axis), smoothHoverTrace(drawing, profile, heights, axis)]),
     ...(heights.length === 0 ? [] : [pointTrace(drawing, heights, look, index, axis)]),
     ...(profile === undefined ? [] : reliefTraces(drawing, profile, axis)),
@@ -35,21 +36,21 @@ function bandTrace(profile: LineProfile, look: LineLook, index: number, axis: Js
   return {
     ...axis, type: "scatter", mode: "lines", x: [...x, ...[...x].reverse()], y: [...upper, ...[...lower].reverse()], fill: "toself",
     line: { color: look.colour, width: 0.6 }, fillpattern: { shape: look.hatch, size: 5, solidity: 0.16, fgcolor: look.colour, bgcolor: "rgba(0,0,0,0)", fillmode: "replace" },
-    hoverinfo: "skip", name: "where it may lie", legendgroup: "band", showlegend: index === 0, opacity: 0.75,
+    hoverinfo: "skip", name: BAND_NAME, legendgroup: "band", showlegend: index === 0, opacity: 0.75,
   };
 }
 
-function chordTraces(survey: Survey, line: string, index: number, axis: JsonObject): readonly JsonObject[] {
+function chordTraces({ survey, chords }: Drawing, line: string, index: number, axis: JsonObject): readonly JsonObject[] {
   return survey.datum.filter((datum) => datum.line === line).map((datum) => ({
     ...axis, type: "scatter", mode: "lines", x: [rounded(datum.from.xMm, 3), rounded(datum.to.xMm, 3)], y: [0, 0],
-    line: { color: INK, width: 1, dash: "12px,3px,2px,3px" }, hoverinfo: "skip", name: "chord: height 0", legendgroup: "chord", showlegend: index === 0,
+    line: { color: INK, width: 1, dash: "12px,3px,2px,3px" }, hoverinfo: "skip", name: chords.datum, legendgroup: "chord", showlegend: index === 0,
   }));
 }
 
 function smoothTrace(profile: LineProfile, look: LineLook, index: number, axis: JsonObject): JsonObject {
   return {
     ...axis, type: "scatter", mode: "lines", x: profile.xMm.map((xMm) => rounded(xMm, 3)), y: profile.heightMm.map((mm) => rounded(mm, 5)),
-    line: { color: look.colour, width: 2, dash: look.dash }, hoverinfo: "skip", name: "neck line", legendgroup: "smooth", showlegend: index === 0,
+    line: { color: look.colour, width: 2, dash: look.dash }, hoverinfo: "skip", name: SMOOTH_NAME, legendgroup: "smooth", showlegend: index === 0,
   };
 }
 
@@ -69,8 +70,8 @@ function pointTrace(drawing: Drawing, heights: readonly Height[], look: LineLook
   return {
     ...axis, type: "scatter", mode: "markers", x: shown.map((height) => rounded(height.place.xMm, 3)), y: shown.map((height) => rounded(height.heightMm, 5)),
     error_y: { type: "data", array: shown.map((height) => rounded(NORMAL_95 * height.uMm, 5)), color: look.colour, thickness: 1.3, width: 4 },
-    marker: { size: 8, color: PANEL, symbol: shown.map((height) => (height.surface === "fretTops" ? look.marker : `${look.marker}-open-dot`)), line: { color: look.colour, width: 1.8 } },
-    hoverinfo: "text", hovertext: shown.map((height) => heightHover(drawing.survey, height, drawing.order)), name: "as measured, give or take", legendgroup: "points", showlegend: index === 0,
+    marker: { size: 7.5, color: PANEL, symbol: shown.map((height) => (height.surface === "fretTops" ? look.marker : `${look.marker}-open-dot`)), line: { color: look.colour, width: 1.8 } },
+    hoverinfo: "text", hovertext: shown.map((height) => heightHover(drawing.survey, height, drawing.order)), name: POINTS_NAME, legendgroup: "points", showlegend: index === 0,
   };
 }
 

@@ -22,13 +22,19 @@ export function reliefTraces(drawing: Drawing, profile: LineProfile, axis: JsonO
   const x = rounded(relief.at.xMm + BESIDE * drawing.survey.neck.scaleLengthMm, 3);
   const chord: JsonObject = {
     ...axis, type: "scatter", mode: "lines", x: ends.map((end) => rounded(end.x, 3)), y: ends.map((end) => rounded(end.y, 5)),
-    line: { color: INK, width: 0.8 }, hoverinfo: "skip", showlegend: false, legendgroup: "relief",
+    line: { color: INK, width: 0.8 }, hoverinfo: "skip", showlegend: isFirst(drawing, profile.line), legendgroup: "relief", ...(drawing.chords.relief === undefined ? {} : { name: drawing.chords.relief }),
   };
   const arrow: JsonObject = {
     ...axis, type: "scatter", mode: "lines+markers", x: [x, x], y: [rounded(top, 5), rounded(top - relief.relief.value, 5)], line: { color: INK, width: 1 },
     marker: { size: 9, color: INK, symbol: relief.relief.value > 0 ? ["arrow-up", "arrow-down"] : ["arrow-down", "arrow-up"] }, hoverinfo: "skip", showlegend: false, legendgroup: "relief",
   };
   return isDatum ? [arrow] : [chord, arrow];
+}
+
+/** The legend names the chord once, at the first line that has one. */
+function isFirst({ chords, reliefs, sheet }: Drawing, line: string): boolean {
+  const drawn = sheet.panels.find((panel) => reliefs.some((relief) => relief.line === panel.line && relief.status === "determined" && relief.relief.value !== 0));
+  return chords.relief !== undefined && drawn?.line === line;
 }
 
 /** The drawn neck line at a place on it. */

@@ -21,6 +21,9 @@ export type Sheet = {
   readonly captionTopPx: number;
   readonly panels: readonly Panel[];
   readonly strip: { readonly topPx: number; readonly bottomPx: number };
+  /** The words under the fret numbers. */
+  readonly axis: Print;
+  readonly legendTopPx: number;
   readonly notesTopPx: number;
   readonly notes: Print;
   readonly xRangeMm: readonly [number, number];
@@ -32,8 +35,8 @@ export const RIGHT_PX = 62;
 export const TOP_PX = 16;
 /** From the edge of the sheet to its writing. */
 export const MARGIN_PX = 20;
-/** Room for fret numbers and their words under the board. */
-export const AXIS_PX = 44;
+/** Room for the fret numbers under the board. */
+export const FRET_NUMBERS_PX = 22;
 export const LEGEND_ROW_PX = 22;
 
 export const CAPTION_BEFORE = "Side view, nut at the left. Heights are drawn ";
@@ -42,6 +45,11 @@ export const CAPTION_AFTER = " times too tall.";
 /** The caption with the height scale in it. */
 export function captionText(times: number): string {
   return `${CAPTION_BEFORE}${times}${CAPTION_AFTER}`;
+}
+
+/** What the numbers under the board are. */
+export function axisText(neck: Neck): string {
+  return `fret, at its true place (last fret ${fretDistanceMm(neck.scaleLengthMm, neck.frets).toFixed(0)} mm from the nut); board drawn to scale, treble side up`;
 }
 
 /** Room beside the board, as a share of its length. */

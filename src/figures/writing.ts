@@ -1,10 +1,10 @@
 import { fretDistanceMm } from "../neck/frets.js";
-import type { Neck } from "../neck/neck.js";
 import { lineIndex, paperY, rounded, type Drawing } from "./drawing.js";
-import type { Figure, JsonObject } from "./figure.js";
+import type { HeightScale, JsonObject } from "./figure.js";
 import { INK, lineLook, SMALLEST_TEXT_PX, SOFT_INK, TITLE_FONT } from "./look.js";
-import { captionText, CAPTION_AFTER, CAPTION_BEFORE, MARGIN_PX, timesTooTall, TOP_PX, type Print, type Sheet } from "./sheet.js";
+import { captionText, CAPTION_AFTER, CAPTION_BEFORE, FRET_NUMBERS_PX, MARGIN_PX, timesTooTall, TOP_PX, type Print, type Sheet } from "./sheet.js";
 import { escaped, wrapped } from "./text.js";
+import { zoneMarks } from "./zones.js";
 
 /** Everything that is written on the sheet beside the axes. */
 export function writing(drawing: Drawing): readonly JsonObject[] {
@@ -15,13 +15,9 @@ export function writing(drawing: Drawing): readonly JsonObject[] {
     ...sheet.panels.map((panel) => print(sheet, panel.heading, panel.headingTopPx, { color: lineLook(lineIndex(drawing.survey, panel.line)).colour })),
     print(sheet, sheet.notes, sheet.notesTopPx, { color: SOFT_INK }),
     ...jointMark(drawing),
-    axisWords(sheet, drawing.survey.neck),
+    ...zoneMarks(drawing),
+    { ...print(sheet, sheet.axis, sheet.strip.bottomPx + FRET_NUMBERS_PX, { color: SOFT_INK }), x: 0, xshift: 0 },
   ];
-}
-
-function axisWords(sheet: Sheet, neck: Neck): JsonObject {
-  const text = `fret, at its true place (last fret ${fretDistanceMm(neck.scaleLengthMm, neck.frets).toFixed(0)} mm from the nut); board drawn to scale, treble side up`;
-  return { ...print(sheet, { lines: [text], sizePx: SMALLEST_TEXT_PX, leadingPx: 17 }, sheet.strip.bottomPx + 22, { color: SOFT_INK }), x: 0, xshift: 0 };
 }
 
 function print(sheet: Sheet, text: Print, topPx: number, font: JsonObject): JsonObject {
@@ -32,7 +28,7 @@ function print(sheet: Sheet, text: Print, topPx: number, font: JsonObject): Json
 }
 
 /** Which of the writings states the height scale. */
-export function heightScale(annotations: readonly JsonObject[]): Figure["heightScale"] {
+export function heightScale(annotations: readonly JsonObject[]): HeightScale {
   const annotation = annotations.findIndex((candidate) => candidate["name"] === "heightScale");
   return { annotation, before: CAPTION_BEFORE, after: CAPTION_AFTER };
 }

@@ -1,9 +1,9 @@
 import { fretDistanceMm } from "../../src/neck/frets.js";
 import type { Neck } from "../../src/neck/neck.js";
 import type { EdgeSetting, GapReading, Place, RockerReading, SurveySheet } from "../../src/readings/reading.js";
-import type { Height, LineProfile, Survey } from "../../src/survey/survey.js";
+import type { Height, HeightTerm, LineProfile, Survey } from "../../src/survey/survey.js";
 import type { DrawnRelief } from "../../src/figures/drawing.js";
-import { normalMm } from "../../src/units/measured.js";
+import { normalMm, type Measured } from "../../src/units/measured.js";
 
 /** An invented neck: 25 in scale, 22 frets, 12 in radius. Its numbers are made up, not adjusted from readings. */
 export const neck: Neck = {
@@ -75,13 +75,22 @@ function notAdjusted(): never {
   throw new Error("this survey is made by hand");
 }
 
+/** How far the crown stands off the made curve there; 0.006 mm is made up too. */
+function linear(terms: readonly HeightTerm[]): Measured {
+  const heightMm = (term: HeightTerm): number => {
+    if (term.of === "neckLine") return curveMm(term.line, term.xMm);
+    return heightsOf(term.line).find((height) => height.place.fret === term.fret)?.heightMm ?? Number.NaN;
+  };
+  return normalMm(terms.reduce((sum, term) => sum + term.weight * heightMm(term), 0), 0.006);
+}
+
 export function surveyOf(lines: readonly string[]): Survey {
   return {
     neck, sheet, datum: lines.map((line) => ({ line, from: fretPlace(1), to: fretPlace(16) })), heights: lines.flatMap(heightsOf), lines: lines.map(profileOf),
     undetermined: neck.lines.filter((line) => !lines.includes(line.name)).map((line) => ({ line: line.name, what: "the neck line", need: `one gap near the middle along ${line.name}` })),
     zones: [], blunders: [], uncontrolled: [], notes: [], assumed: sheet.assumed,
     spreads: { roughness: { valueMm: 0.01, basis: "prior-dominated" }, seating: { valueMm: 0.008, basis: "prior-dominated" } },
-    linear: notAdjusted, draws: notAdjusted, nextReading: notAdjusted,
+    linear, draws: notAdjusted, nextReading: notAdjusted,
   };
 }
 

@@ -1,10 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { neckFigure } from "../../src/figures/neckFigure.js";
-import type { Json } from "../../src/figures/figure.js";
+import type { Figure, Json } from "../../src/figures/figure.js";
+import { textWidthPx } from "../../src/figures/text.js";
 import type { Survey } from "../../src/survey/survey.js";
 import { normalMm } from "../../src/units/measured.js";
-import { neck, reliefs, sheet, survey, surveyOf } from "./handmade.js";
+import { fretPlace, neck, reliefs, sheet, survey, surveyOf } from "./handmade.js";
 import { rounded } from "./rounded.js";
 
 function texts(value: Json | readonly Json[]): readonly string[] {
@@ -29,7 +30,7 @@ describe("neckFigure", () => {
   });
 
   test("states how much too tall heights are drawn, as the axes have it", () => {
-    for (const widthPx of [600, 900, 1400]) {
+    for (const widthPx of [480, 600, 900, 1400]) {
       const figure = neckFigure(survey, { widthPx });
       const at = (...path: readonly (string | number)[]): number => numberAt(figure.layout, path);
       const panelPx = (at("height") - at("margin", "t") - at("margin", "b")) * (at("yaxis", "domain", 1) - at("yaxis", "domain", 0));
@@ -99,9 +100,60 @@ describe("neckFigure", () => {
   });
 
   test("refuses a width and a line it cannot draw", () => {
-    expect(() => neckFigure(survey, { widthPx: 100 })).toThrow("Cannot draw the neck: expected a width of 600 to 1600 px, got 100");
+    expect(() => neckFigure(survey, { widthPx: 100 })).toThrow("Cannot draw the neck: expected a width of 480 to 1600 px, got 100");
     expect(() => neckFigure(survey, { widthPx: Number.NaN })).toThrow("got NaN");
+    expect(() => neckFigure(survey, { panelPx: 10 })).toThrow("Cannot draw the neck: expected panels 60 to 600 px high, got 10");
     expect(() => neckFigure(survey, { lines: ["tenor"] })).toThrow("Cannot draw line tenor: the lines of this neck are bass, centre, treble");
+  });
+
+  test("says of the ends of the chord that they are, not that they are known perfectly", () => {
+    const hovers = texts(neckFigure(survey).data).filter((text) => /^<b>fret (1|16), /.test(text));
+    expect(hovers).toHaveLength(6);
+    for (const hover of hovers) {
+      expect(hover.replace(/<br>/g, " ")).toContain("an end of the chord: its height is 0 by agreement");
+      expect(hover).not.toContain("0.00 mm, give or take 0.00");
+    }
+  });
+
+  test("says of a fret how far it stands from the chord and from the neck line, and of no fret that it bows", () => {
+    const high = { ...survey, linear: () => normalMm(0.06, 0.005) };
+    const hover = texts(neckFigure(high).data).find((text) => text.startsWith("<b>fret 9, bass"))?.replace(/<br>/g, " ") ?? "";
+    expect(hover).toMatch(/below the chord by 0\.\d\d mm, give or take 0\.02 \(/);
+    expect(hover).toContain("above the neck line by 0.06 mm, give or take 0.01 (2.4 thou, give or take 0.4)");
+    expect(hover).not.toContain("bow");
+  });
+
+  test("keeps hover boxes narrow enough for the narrowest page", () => {
+    const rows = texts(neckFigure(survey).data).filter((text) => text.startsWith("<b>")).flatMap((text) => text.split("<br>"));
+    expect(Math.max(...rows.map((row) => textWidthPx(row.replace(/<[^>]*>/g, ""), 13)))).toBeLessThan(400);
+  });
+
+  test("names the chord of the heights and the chord of the relief apart where they differ, once each", () => {
+    const named = (figure: Figure): readonly Json[] => figure.data.filter((trace) => trace["showlegend"] === true && (trace["legendgroup"] === "chord" || trace["legendgroup"] === "relief")).map((trace) => trace["name"] ?? null);
+    const longer = { ...survey, datum: survey.datum.map((datum) => ({ ...datum, to: fretPlace(22) })) };
+    expect(named(neckFigure(longer, { reliefs }))).toEqual(["height 0: chord, first to last fret read", "chord of the relief, fret 1 to joint"]);
+    expect(texts([neckFigure(longer, { reliefs }).layout]).join(" ").replace(/<br>/g, " ")).toContain("Arrow: relief, from its own chord (thin line, frets 1 and 16) to the neck line.");
+    expect(named(neckFigure(survey, { reliefs }))).toEqual(["height 0: chord, first to last fret read; relief too"]);
+    expect(named(neckFigure(longer))).toEqual(["height 0: chord, first to last fret read"]);
+  });
+
+  test("brackets the frets that stand up together over every line, and only then", () => {
+    const zone = { fromFret: 8, toFret: 12, up: normalMm(0.07, 0.01), probability: 0.97, probabilityBoard: 0.5, probabilityFrets: 0.47 };
+    const zoned = texts([neckFigure({ ...survey, zones: [zone] }).layout]);
+    expect(zoned.filter((text) => text === "frets 8 to 12 up together")).toHaveLength(3);
+    expect(zoned.join(" ").replace(/<br>/g, " ")).toContain("Bracket: frets 8 to 12 up together by 0.07 mm, give or take 0.02");
+    expect(texts([neckFigure({ ...survey, zones: [{ ...zone, probability: 0.6 }] }).layout])).toContain("perhaps frets 8 to 12 up together");
+    expect(texts([neckFigure(survey).layout]).join(" ")).not.toMatch(/Bracket|together/);
+  });
+
+  test("is laid out anew for narrower pages with the same ranges, so that its data and a zoomed frame stay", () => {
+    const figure = neckFigure(survey, { reliefs });
+    expect(figure.narrower.map(({ widthPx }) => widthPx)).toEqual([780, 660, 560, 480]);
+    for (const { widthPx, heightPx, layout } of figure.narrower) {
+      const alone = neckFigure(survey, { reliefs, widthPx });
+      expect([alone.data, alone.layout, alone.heightPx]).toEqual([figure.data, layout, heightPx]);
+      for (const axis of Object.keys(figure.layout).filter((key) => /^[xy]axis/.test(key))) expect(Reflect.get(Object(layout[axis]), "range")).toEqual(Reflect.get(Object(figure.layout[axis]), "range"));
+    }
   });
 
   test("is plain JSON without a hole, whatever was read", () => {
