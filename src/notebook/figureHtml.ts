@@ -1,6 +1,7 @@
 import type { Figure } from "../figures/figure.js";
 import { escaped } from "../figures/text.js";
 import { checksum } from "./checksum.js";
+import { sheetChanges } from "./sheets.js";
 import { stillSvg } from "./still.js";
 
 /**
@@ -8,9 +9,9 @@ import { stillSvg } from "./still.js";
  * as soon as the plotting library is on the page. Where scripts are not allowed the still picture stays.
  */
 export function figureHtml(figure: Figure): string {
-  const json = JSON.stringify({ data: figure.data, layout: figure.layout, config: figure.config, heightScale: figure.heightScale, fileName: figure.fileName, widthPx: figure.widthPx, heightPx: figure.heightPx });
+  const json = JSON.stringify({ data: figure.data, layout: figure.layout, config: figure.config, heightScale: figure.heightScale, fileName: figure.fileName, sheets: sheetChanges(figure) });
   const mark = `neck-figure-${checksum(json).toString(36)}`;
-  return `<div class="${mark} tex2jax_ignore mathjax_ignore" style="overflow-x:auto">${stillImage(figure)}</div><script>${liveScript(mark, json.replace(/</g, "\\u003c"))}</script>`;
+  return `<div class="${mark} tex2jax_ignore mathjax_ignore" style="overflow:hidden">${stillImage(figure)}</div><script>${liveScript(mark, json.replace(/</g, "\\u003c"))}</script>`;
 }
 
 /** The still picture as an image element that carries its own bytes. */
@@ -22,16 +23,46 @@ export function stillImage(figure: Figure): string {
 /**
  * Found by class, not by place: a page may copy outputs, move them or show them late, so the figure is drawn wherever
  * its element is attached and laid out. Zooming changes how much too tall heights are, so the sentence that says it follows.
+ * It is laid out for the widest sheet that its box holds and enlarged to fill it; a saved picture has the full width.
  */
 function liveScript(mark: string, json: string): string {
   return `(function () {
   var fig = ${json};
   function button(name, title, icon, format) {
-    return { name: name, title: title, icon: icon, click: function (gd) { window.Plotly.downloadImage(gd, { format: format, filename: fig.fileName, width: fig.widthPx, height: fig.heightPx, scale: format === "png" ? 3 : 1 }); } };
+    return { name: name, title: title, icon: icon, click: function (gd) { window.Plotly.downloadImage(wide(gd), { format: format, filename: fig.fileName, width: fig.sheets[0].widthPx, height: fig.sheets[0].heightPx, scale: format === "png" ? 3 : 1 }); } };
   }
   function config() {
     var icons = window.Plotly.Icons;
     return Object.assign({}, fig.config, { modeBarButtons: [["zoom2d", "pan2d", "resetScale2d"], [button("svg", "Save as SVG (sharp in print)", icons.disk, "svg"), button("png", "Save as PNG picture", icons.camera, "png")]] });
+  }
+  function copy(thing) { return JSON.parse(JSON.stringify(thing)); }
+  function layoutOf(sheet) {
+    var layout = copy(fig.layout);
+    Object.keys(sheet.changes).forEach(function (path) {
+      var keys = path.split("."), last = keys.pop();
+      keys.reduce(function (part, key) { return part[key]; }, layout)[last] = copy(sheet.changes[path]);
+    });
+    return layout;
+  }
+  function wide(gd) {
+    var layout = copy(fig.layout), at = fig.heightScale.annotation;
+    Object.keys(layout).forEach(function (key) { if (/^[xy]axis/.test(key)) layout[key].range = gd.layout[key].range.slice(); });
+    layout.annotations[at].text = gd.layout.annotations[at].text;
+    return { data: gd.data, layout: layout, config: fig.config };
+  }
+  function fit(el, frame, plot) {
+    var box = el.clientWidth, widest = fig.sheets[0];
+    if (box === 0) return;
+    var sheet = fig.sheets.find(function (one) { return one.widthPx <= box; }) || fig.sheets[fig.sheets.length - 1];
+    var scale = sheet === widest ? Math.min(1, box / sheet.widthPx) : box / sheet.widthPx;
+    plot.style.width = sheet.widthPx + "px";
+    plot.style.transform = scale === 1 ? "" : "scale(" + scale + ")";
+    frame.style.height = Math.ceil(sheet.heightPx * scale) + "px";
+    if (plot.neckSheet === sheet) return;
+    var isFirst = plot.neckSheet === undefined;
+    plot.neckSheet = sheet;
+    if (isFirst) window.Plotly.newPlot(plot, fig.data, layoutOf(sheet), config()).then(function (gd) { gd.on("plotly_relayout", function () { keepScaleTrue(gd); }); });
+    else window.Plotly.relayout(plot, copy(sheet.changes));
   }
   function keepScaleTrue(gd) {
     var l = gd.layout, plotPx = l.width - l.margin.l - l.margin.r, panelPx = (l.yaxis.domain[1] - l.yaxis.domain[0]) * (l.height - l.margin.t - l.margin.b);
@@ -49,12 +80,17 @@ function liveScript(mark: string, json: string): string {
       if (!el.isConnected || el.offsetWidth === 0) return;
       found = true;
       el.dataset.live = "1";
-      var still = el.firstElementChild, plot = document.createElement("div");
+      var still = el.firstElementChild, frame = document.createElement("div"), plot = document.createElement("div");
       plot.setAttribute("role", "group");
       if (still) plot.setAttribute("aria-label", still.alt);
-      window.Plotly.newPlot(plot, fig.data, fig.layout, config()).then(function (gd) { gd.on("plotly_relayout", function () { keepScaleTrue(gd); }); });
+      frame.style.overflow = "hidden";
+      plot.style.transformOrigin = "0 0";
       el.textContent = "";
-      el.appendChild(plot);
+      frame.appendChild(plot);
+      el.appendChild(frame);
+      fit(el, frame, plot);
+      if (window.ResizeObserver) new ResizeObserver(function () { fit(el, frame, plot); }).observe(el);
+      else window.addEventListener("resize", function () { fit(el, frame, plot); });
     });
     return found;
   }

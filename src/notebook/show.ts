@@ -22,7 +22,7 @@ export type Showable = Survey | Figure | DataFrame | Card | Verdict | string;
  *     show(survey);
  *     show(survey, { order: "thou first", lines: ["treble"], widthPx: 700 });
  *
- * @param options for a survey: which unit first, which lines, how wide (600 to 1600)
+ * @param options for a survey: which unit first, which lines, how wide at most (480 to 1600)
  * @throws {Error} in one sentence where an option does not fit
  */
 export function show(thing: Showable, options: NeckFigureOptions = {}): void {
