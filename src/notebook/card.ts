@@ -1,4 +1,5 @@
 import { neckFigure } from "../figures/neckFigure.js";
+import { isChordEnd } from "../figures/chords.js";
 import { placeWords } from "../figures/hover.js";
 import { escaped } from "../figures/text.js";
 import type { EdgeSetting, GapReading } from "../readings/reading.js";
@@ -85,8 +86,11 @@ function list(heading: string, items: readonly string[]): string {
   return `<h3>${escaped(heading)}</h3>\n<ul>${items.map((item) => `<li>${escaped(item)}</li>`).join("")}</ul>`;
 }
 
+/** Low enough for three lines to fit under the verdict on the first printed page. */
+const PANEL_PX = 120;
+
 function drawing(survey: Survey, found: readonly Relief[], order: UnitOrder): string {
-  const figure = neckFigure(survey, { order, reliefs: found, widthPx: 900 });
+  const figure = neckFigure(survey, { order, reliefs: found, widthPx: 900, ...(survey.lines.length > 1 ? { panelPx: PANEL_PX } : {}) });
   const svg = stillSvg(figure).replace(/^<svg /, `<svg role="img" aria-label="${escaped(figure.alt)}" `);
   return `<figure>${svg}</figure>`;
 }
@@ -129,12 +133,13 @@ function heightsSection(survey: Survey, order: UnitOrder): string {
   const rows = places.map((place) => `<tr><th scope="row">${escaped(placeWords(place))}</th>${lines.map((line) => heightCells(survey, line, place.label, order)).join("")}</tr>`);
   return `<h3>Heights over the chord of each line</h3>
 <table class="numbers"><thead><tr><th scope="col" rowspan="2">Place</th>${groups}</tr><tr>${heads}</tr></thead><tbody>${rows.join("")}</tbody></table>
-<p class="small">${escaped(survey.datum.map((datum) => `${datum.line}: chord from ${placeWords(datum.from)} to ${placeWords(datum.to)}`).join("; "))}. Minus is below the chord.</p>`;
+<p class="small">${escaped(survey.datum.map((datum) => `${datum.line}: chord from ${placeWords(datum.from)} to ${placeWords(datum.to)}`).join("; "))}. Minus is below the chord; its ends have height 0 by agreement.</p>`;
 }
 
 function heightCells(survey: Survey, line: string, at: string, order: UnitOrder): string {
   const height = survey.heights.find((candidate) => candidate.line === line && candidate.at === at);
   if (height === undefined) return "<td>–</td><td>–</td><td>–</td>";
+  if (isChordEnd(survey, height)) return `<td colspan="3" class="end">end of the chord</td>`;
   const inUnit = { mm: (mm: number) => fixed(mm, 3), thou: (mm: number) => fixed(mm / MM_PER_THOU, 1) };
   const [first, second] = order === "mm first" ? [inUnit.mm, inUnit.thou] : [inUnit.thou, inUnit.mm];
   return `<td>${first(height.heightMm)}</td><td>${first(NORMAL_95 * height.uMm)}</td><td>${second(height.heightMm)}</td>`;

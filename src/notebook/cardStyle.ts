@@ -22,17 +22,20 @@ table { border-collapse: collapse; width: 100%; font-size: 14.5px; font-variant-
 th, td { text-align: left; vertical-align: top; padding: 4px 10px 4px 0; border-bottom: 1px solid #ddd3bc; overflow-wrap: break-word; }
 thead th { border-bottom: 1.5px solid #26313a; vertical-align: bottom; }
 tbody th { font-weight: 600; white-space: nowrap; }
-.numbers td, .numbers thead th { text-align: right; } .numbers thead th[rowspan], .numbers tbody th { text-align: left; }
+.numbers td, .numbers thead th { text-align: right; } .numbers thead th[rowspan], .numbers tbody th { text-align: left; } .numbers td.end { text-align: center; font-style: italic; color: #4c565f; }
 .numbers thead tr:first-child th { border-bottom: 1px solid #b9ae96; } .numbers thead th[scope=colgroup] { text-align: center; }
 .survey + .survey { border-top: 2px solid #26313a; margin-top: 32px; }
 @media (max-width: 640px) { main { margin: 0; padding: 16px; border: 0; } figure { margin: 12px 0; } table { display: block; overflow-x: auto; } }
-@page { margin: 14mm; }
+@page { margin: 12mm; }
 @media print {
-  body { background: none; font-size: 10.5pt; }
+  body { background: none; font-size: 10pt; line-height: 1.35; }
   main { max-width: none; margin: 0; padding: 0; border: 0; background: none; }
-  figure { margin: 8pt 0; } figure svg { max-height: 150mm; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
-  h1 { font-size: 20pt; } h2 { font-size: 15pt; } h3 { font-size: 12pt; } .headline { font-size: 13pt; } table { font-size: 9.5pt; } .small, footer { font-size: 9pt; }
-  h2, h3 { break-after: avoid; } tr, figure, li { break-inside: avoid; } thead { display: table-header-group; }
+  header { margin-bottom: 6pt; padding-bottom: 2pt; } header p { margin: 0; } p { margin: 0 0 3pt; max-width: none; } li { max-width: none; margin: 1pt 0; }
+  figure { margin: 6pt 0 0; } figure svg { max-height: 145mm; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+  h1 { font-size: 18pt; margin: 0; } h2 { font-size: 13pt; margin: 6pt 0 4pt; } h3 { font-size: 11.5pt; margin: 11pt 0 3pt; } .headline { font-size: 12.5pt; } table { font-size: 9pt; line-height: 1.25; } .small, footer { font-size: 8.5pt; }
+  th, td { padding: 2pt 8pt 2pt 0; } footer { margin-top: 12pt; padding-top: 4pt; }
+  h2, h3 { break-after: avoid; } tr, figure, li { break-inside: avoid; } thead { display: table-header-group; break-after: avoid; } p { orphans: 3; widows: 3; }
+  tbody tr:nth-child(-n+3) { break-after: avoid; } tbody tr:nth-last-child(-n+3) { break-before: avoid; }
   .survey + .survey { break-before: page; border-top: 0; }
 }
 `;

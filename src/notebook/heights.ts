@@ -4,6 +4,7 @@ import type { Height, Survey } from "../survey/survey.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { NORMAL_95 } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
+import { isChordEnd } from "../figures/chords.js";
 import { placeWords } from "../figures/hover.js";
 import { plainly } from "./plainly.js";
 
@@ -13,6 +14,7 @@ export const DECIMALS = { mm: 3, thou: 1 } as const;
 /**
  * All measured heights of a survey as a table to sort, filter and save (a danfo.js DataFrame); `show` draws it well.
  * Heights are over the chord of their line, positive away from the back of the neck; give or take is half the 95 % interval.
+ * The ends of a chord have height 0 by agreement and no give or take (NaN, shown as a dash).
  * @param survey what `surveyNeck` gave
  * @param order which unit stands first; mm unless said
  */
@@ -26,13 +28,14 @@ export function heightsTable(survey: Survey, order: UnitOrder = "mm first"): Dat
 
 function heightColumns(survey: Survey, order: UnitOrder): Record<string, readonly (string | number)[]> {
   const { heights } = survey;
-  const mm = { "height mm": heights.map((height) => rounded(height.heightMm, 4)), "give or take mm": heights.map((height) => rounded(NORMAL_95 * height.uMm, 4)) };
+  const takeMm = heights.map((height) => (isChordEnd(survey, height) ? Number.NaN : NORMAL_95 * height.uMm));
+  const mm = { "height mm": heights.map((height) => rounded(height.heightMm, 4)), "give or take mm": takeMm.map((take) => rounded(take, 4)) };
   const thou = {
-    "height thou": heights.map((height) => rounded(height.heightMm / MM_PER_THOU, 2)), "give or take thou": heights.map((height) => rounded((NORMAL_95 * height.uMm) / MM_PER_THOU, 2)),
+    "height thou": heights.map((height) => rounded(height.heightMm / MM_PER_THOU, 2)), "give or take thou": takeMm.map((take) => rounded(take / MM_PER_THOU, 2)),
   };
   return {
     place: heights.map((height) => placeWords(height.place)), line: heights.map((height) => height.line),
-    ...(order === "mm first" ? { ...mm, ...thou } : { ...thou, ...mm }), read: heights.map(readAs),
+    ...(order === "mm first" ? { ...mm, ...thou } : { ...thou, ...mm }), read: heights.map((height) => `${isChordEnd(survey, height) ? "end of the chord; " : ""}${readAs(height)}`),
   };
 }
 

@@ -33,6 +33,12 @@ describe("surveyCard", () => {
     for (const written of ["fret 1: touch", "fret 7: 6 thou", "fret 16: touch"]) expect(text).toContain(written);
   });
 
+  test("says of the ends of a chord that they are, and gives no number for them", () => {
+    const rows = [...document.querySelectorAll("table.numbers tbody tr")].map((row) => row.textContent ?? "");
+    expect(rows.filter((row) => row.includes("end of the chord")).map((row) => row.replace(/[–]/g, ""))).toEqual(["fret 1end of the chord", "fret 16end of the chord"]);
+    expect(rows.join(" ")).not.toMatch(/0\.000/);
+  });
+
   test("asks nothing of the network and runs nothing", () => {
     expect(document.querySelectorAll("script, link, iframe, img[src^=http]")).toHaveLength(0);
     expect(html).not.toMatch(/url\(\s*['"]?http|@import/);
