@@ -13,7 +13,7 @@ export function freeBoardNotes(stage: string, state: NeckState, settings: readon
   if (onItsSide || !isFreeBoard(stage, state)) return [];
   const first = settings.find((setting) => EDGES.has(setting.tool.kind) && FREE_BOARD_SURFACES.has(setting.surface));
   if (first === undefined) return [];
-  return [`${first.label}: a thin free board bends under an edge that stands on it (about 0.15 mm, 6 thou, a newton for a 6 mm board): read it on a bench plate from below, or with the board on its side`];
+  return [`${first.label}: a thin free board bends under an edge that stands on it (about 0.15 mm, 6 thou, a newton for a 6 mm board): read it with the board on its side`];
 }
 
 /** What leaves leave open: where the thinnest does not go, anything below it may be. */

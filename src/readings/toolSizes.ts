@@ -1,5 +1,5 @@
 import type { Problem } from "../units/problem.js";
-import { lengthWords } from "../units/words.js";
+import { mmAndInWords } from "../neck/defaults.js";
 import type { Entry } from "./draft.js";
 import { problemAt, settingKey, type Judged } from "./entries.js";
 import type { Tool } from "./reading.js";
@@ -20,7 +20,7 @@ export function withLongEnoughTools(entries: readonly Entry[]): Judged<Entry> {
     const { tool, toolStated } = span.first;
     if (span.mm <= tool.lengthMm) continue;
     if (toolStated) {
-      problems.push(problemAt(span.first, `readings no farther apart than ${toolWords(tool)} is long, ${lengthWords(tool.lengthMm)}; those of its setting span ${lengthWords(span.mm)}`, "state the length of the edge that was used"));
+      problems.push(problemAt(span.first, `readings no farther apart than ${toolWords(tool)} is long, ${mmAndInWords(tool.lengthMm)}; those of its setting span ${mmAndInWords(span.mm)}`, "state the length of the edge that was used"));
     } else {
       longer.set(tool.name, Math.max(longer.get(tool.name) ?? 0, Math.ceil(span.mm / LENGTH_STEP_MM) * LENGTH_STEP_MM));
     }
