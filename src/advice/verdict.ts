@@ -34,7 +34,7 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
       ...standingFrets(survey).map((fret) => standingWords(fret, survey.datum.length, order)),
       ...survey.zones.map((zone) => zoneWords(zone, order)),
     ],
-    howSure: howSure(survey, relief),
+    howSure: howSure(survey, relief, order),
     readNext: readNext(survey, relief, order),
     lookAgain: survey.blunders.map((blunder) => blunder.sentence),
     relief,
@@ -65,28 +65,28 @@ function zoneWords(zone: SurveyZone, order: UnitOrder): string {
   return `Together ${frets} ${sure} up by ${measuredWords(zone.up, order)}. Either the board is raised there (${board} %) or these frets are not seated (${100 - board} %); fret tops cannot tell, and the relief above allows for both. To tell: slide a thin leaf under their crowns, or lay a notched edge on the bare wood from before fret ${zone.fromFret} to past fret ${zone.toFret}.`;
 }
 
-function howSure(survey: Survey, relief: readonly Relief[]): readonly string[] {
+function howSure(survey: Survey, relief: readonly Relief[], order: UnitOrder): readonly string[] {
   const known = relief.filter((one) => one.status === "determined");
   if (known.length === 0) return [];
-  const uncontrolled = survey.uncontrolled.length === 0 ? [] : [uncontrolledWords(survey)];
+  const uncontrolled = survey.uncontrolled.length === 0 ? [] : [uncontrolledWords(survey, order)];
   return [
     `How sure: the truth lies within the give or take 19 times in 20. ${stateWords(survey.sheet.state)}`,
-    ...edgeWords(survey),
+    ...edgeWords(survey, order),
     ...uncontrolled,
   ];
 }
 
 /** The bow of the edge itself looks like relief; without a check of the edge it stays in the give or take. */
-function edgeWords(survey: Survey): readonly string[] {
+function edgeWords(survey: Survey, order: UnitOrder): readonly string[] {
   const [edge] = survey.sheet.settings.filter((setting) => setting.tool.kind === "straightedge").map((setting) => setting.tool);
   if (edge === undefined) return [];
-  return [`The give or take includes a bow of the edge itself of up to ${lengthWords(edge.straightnessToleranceMm)} over its ${edge.lengthMm.toFixed(0)} mm: only checking the edge would take that out.`];
+  return [`The give or take includes a bow of the edge itself of up to ${lengthWords(edge.straightnessToleranceMm, order)} over its ${edge.lengthMm.toFixed(0)} mm: only checking the edge would take that out.`];
 }
 
-function uncontrolledWords(survey: Survey): string {
+function uncontrolledWords(survey: Survey, order: UnitOrder): string {
   const shown = survey.uncontrolled.slice(0, 3).map(({ line, at, written }) => `${placeWords(at)} ${line} ("${written}")`);
   const more = survey.uncontrolled.length > shown.length ? ` and ${survey.uncontrolled.length - shown.length} more` : "";
-  return `No other reading checks ${shown.join(", ")}${more}: with so few readings a slip of ${lengthWords(0.1)} in one would go unseen. Reading once more guards against it.`;
+  return `No other reading checks ${shown.join(", ")}${more}: with so few readings a slip of ${lengthWords(0.1, order)} in one would go unseen. Reading once more guards against it.`;
 }
 
 function stateWords(state: NeckState): string {

@@ -37,6 +37,8 @@ const SEED = 20_26;
 /** Places along the span at which the line is compared with its chord. */
 const STEPS = 32;
 const REACHED_MM = 0.01;
+/** A shorter stretch of the neck says nothing of its relief: a few neighbouring frets are high or low frets. */
+const LEAST_SHARE = 0.5;
 
 /**
  * Relief of every line that was read. The chord runs from fret 1 (a zero fret is apart) to the body joint, or to the last fret where no
@@ -58,7 +60,8 @@ function reliefOfLine(survey: Survey, line: string): Relief {
   const read = survey.heights.filter((height) => height.line === line).map(({ place }) => place);
   const [from, to] = chordEnds(survey, read);
   const between = read.filter((place) => place.xMm > (from?.xMm ?? Infinity) && place.xMm < (to?.xMm ?? -Infinity));
-  if (from === undefined || to === undefined || between.length === 0) {
+  const edged = survey.sheet.settings.some((setting) => setting.path.kind === "along" && setting.path.line === line);
+  if (from === undefined || to === undefined || between.length === 0 || !edged || to.xMm - from.xMm < LEAST_SHARE * wholeSpanMm(survey)) {
     const joint = survey.neck.bodyJoint === undefined ? "the last fret" : `the body joint (fret ${survey.neck.bodyJoint})`;
     return undeterminedRelief(line, `read a gap on the ${line} line between fret 1 and ${joint}, under an edge that rests on frets at or beyond both`);
   }
@@ -102,6 +105,11 @@ function chordEnds(survey: Survey, read: readonly Place[]): readonly [Place | un
   const [first = Infinity, last = -Infinity] = [read[0]?.xMm, read.at(-1)?.xMm];
   const reached = allTops(survey).filter(({ fret, xMm }) => fret > 0 && fret <= (survey.neck.bodyJoint ?? Infinity) && xMm > first - REACHED_MM && xMm < last + REACHED_MM);
   return [reached[0], reached.at(-1)];
+}
+
+function wholeSpanMm(survey: Survey): number {
+  const tops = allTops(survey).filter(({ fret }) => fret > 0 && fret <= (survey.neck.bodyJoint ?? Infinity));
+  return (tops.at(-1)?.xMm ?? 0) - (tops[0]?.xMm ?? 0);
 }
 
 function allTops({ neck }: Survey): readonly (Place & { readonly fret: number })[] {

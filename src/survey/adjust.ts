@@ -36,7 +36,7 @@ export function adjust(neck: Neck, sheet: SurveySheet): Survey {
   if (all.stations.length < 3) return unadjusted(common);
   const { usable, explanations, blunders } = soundSurvey(neck, sheet, all);
   const [likeliest] = explanations;
-  const groups = usable.lines.map((line) => determinedPlaces(neck, usable, line.name));
+  const groups = usable.lines.map((line) => groupOfLine(neck, usable, line.name));
   const determined = groups.filter((group) => group.stations.length > 2);
   const formOf = (terms: readonly HeightTerm[]): Form => (layout) => termsRow(layout, terms);
   return {
@@ -109,6 +109,13 @@ function profileOf(usable: Usable, explanations: readonly Explanation[], group: 
   const xMm = stations.flatMap(({ xMm: x }, index) => (index === 0 ? [x] : [(x + (stations[index - 1]?.xMm ?? x)) / 2, x]));
   const heights = xMm.map((x) => measuredForm(explanations, (layout) => overChord(layout, group, smoothRow(layout, group.line, x), x)));
   return { line: group.line, xMm, heightMm: heights.map((height) => height.value), uMm: heights.map((height) => height.u) };
+}
+
+/** A line's heights are those of its fret tops; of the bare wood only where no fret tops determine the line. */
+function groupOfLine(neck: Neck, usable: Usable, line: string): DeterminedPlaces {
+  const tops = determinedPlaces(neck, usable, line, "fretTops");
+  const wood = determinedPlaces(neck, usable, line, "wood");
+  return tops.stations.length > 2 || wood.stations.length <= 2 ? tops : wood;
 }
 
 /** Zones that the explanations suppose, each with its height and how probable each reason is. */

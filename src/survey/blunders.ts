@@ -27,6 +27,8 @@ const MOST_SLIPS = 3;
 const TRY_ALL = 24;
 const TRY_WORST = 6;
 const NEARLY_SETTLED = 0.05;
+/** A reading is no slip against others that predict it no better than this. */
+const PREDICTED_MM = 0.5;
 /** Frets that stand out do so by 0.04 to 0.14 mm (common practice, no source). */
 const FAR_OFF_MM = 0.15;
 
@@ -50,7 +52,7 @@ export function soundSurvey(neck: Neck, sheet: SurveySheet, all: Usable): Sound 
     const explanations = explanationsOf(neck, sheet, usable);
     const found = predictionWithout(neck, sheet, all, usable, explanations, suspect);
     const surprise = found === undefined ? 0 : surpriseAt(neck, sheet, sound.usable, explanations[0], found);
-    if (found === undefined || surprise <= limitFor(sound)) return sound;
+    if (found === undefined || surprise <= limitFor(sound) || couldBeHighFret(usable, found)) return sound;
     sound = { usable, explanations, blunders: [...sound.blunders, blunder({ ...found, normalisedResidual: Math.sign(found.normalisedResidual) * surprise })] };
   }
   return sound;
@@ -59,8 +61,13 @@ export function soundSurvey(neck: Neck, sheet: SurveySheet, all: Usable): Sound 
 /** Readings in which a slip of 0.10 mm would not be seen, since nothing else says what they should be. */
 export function uncontrolledReadings(explanation: Explanation): readonly Uncontrolled[] {
   return predictions(explanation)
-    .filter(({ uMm, sMm }) => DETECTABLE * Math.hypot(uMm, sMm) > SLIP_MM)
+    .filter((prediction) => !("deltaMm" in prediction.reading) && isUncontrolled(prediction))
     .map(({ reading }) => ({ line: reading.line, at: atOf(reading), written: reading.written }));
+}
+
+/** A slip must first leave the interval that was read, then stand out. */
+function isUncontrolled({ uMm, sMm, halfMm }: Prediction): boolean {
+  return halfMm + DETECTABLE * Math.hypot(uMm, sMm) > SLIP_MM;
 }
 
 /** The reading without which the others are most probable, if any reading is contradicted at all. */
@@ -69,8 +76,18 @@ function likeliestSlip(neck: Neck, sheet: SurveySheet, { usable, explanations }:
   const judged = [...predictions(explanation)].sort((a, b) => Math.abs(b.normalisedResidual) - Math.abs(a.normalisedResidual));
   const contradicted = judged[0] !== undefined && Math.abs(judged[0].normalisedResidual) > limitFor({ explanations });
   if (!contradicted && !standsImpossibly(explanation)) return undefined;
-  const tried = (judged.length <= TRY_ALL ? judged : judged.slice(0, TRY_WORST)).map(({ reading, peak }) => ({ reading, gain: evidenceWithout(neck, sheet, usable, explanation, reading) + peak }));
+  const worst = judged.length <= TRY_ALL ? judged : judged.slice(0, TRY_WORST);
+  // of a reading that nothing else predicts, the rest always seems to get on well without
+  const tried = worst.filter(({ uMm }) => uMm < PREDICTED_MM).map(({ reading, likeliest }) => ({ reading, gain: evidenceWithout(neck, sheet, usable, explanation, reading) + likeliest }));
   return tried.reduce<(typeof tried)[number] | undefined>((best, next) => (best === undefined || next.gain > best.gain ? next : best), undefined)?.reading;
+}
+
+/** A gap too small for the rest, at a fret that nothing else was set on: a fret that is not pressed home looks just so, and is told as that. */
+function couldBeHighFret(rest: Usable, { reading, normalisedResidual }: Prediction): boolean {
+  if ("deltaMm" in reading || reading.place.fret === undefined || normalisedResidual > 0) return false;
+  const { fret } = reading.place;
+  const again = rest.settings.flatMap(({ readings }) => readings).some((other) => other.line === reading.line && other.place.fret === fret);
+  return !again && !rest.rockers.some((rocker) => rocker.line === reading.line && rocker.frets[1] === fret);
 }
 
 /** Whether a fret is thought to stand farther off the line than frets do. */
@@ -110,8 +127,8 @@ type Prediction = {
   readonly uMm: number;
   readonly sMm: number;
   readonly normalisedResidual: number;
-  /** Log of the largest probability (or density) that the reading could have had, so that exact and interval readings compare. */
-  readonly peak: number;
+  /** Half the width of the interval read, mm; Infinity where it is open. */
+  readonly halfMm: number;
   /** Log probability (or density) of a reading of this width in the middle of what is expected. */
   readonly likeliest: number;
 };
@@ -147,11 +164,10 @@ function predicted(equation: Equation, mean: number, uMm: number): Prediction[] 
   const { lowMm, highMm, sMm } = equation;
   const expectedMm = mean + equation.knownMm;
   const outside = expectedMm < lowMm ? lowMm - expectedMm : Math.min(0, highMm - expectedMm);
-  const peak = lowMm === highMm ? -Math.log(Math.sqrt(2 * Math.PI) * sMm) : 0;
   const spread = Math.hypot(uMm, sMm);
-  const half = (highMm - lowMm) / 2 / spread;
-  const likeliest = lowMm === highMm ? -Math.log(Math.sqrt(2 * Math.PI) * spread) : normalLogProbability(-half, half);
-  return [{ reading: equation.from.reading, expectedMm, uMm, sMm, normalisedResidual: outside / spread, peak, likeliest }];
+  const halfMm = (highMm - lowMm) / 2;
+  const likeliest = halfMm === 0 ? -Math.log(Math.sqrt(2 * Math.PI) * spread) : normalLogProbability(-halfMm / spread, halfMm / spread);
+  return [{ reading: equation.from.reading, expectedMm, uMm, sMm, halfMm, normalisedResidual: outside / spread, likeliest }];
 }
 
 /** The readings without one; places, lines and settings keep their order. */

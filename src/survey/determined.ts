@@ -1,4 +1,4 @@
-import type { GapReading, RockerReading } from "../readings/reading.js";
+import type { GapReading, RockerReading, Surface } from "../readings/reading.js";
 import { isEstimable, rowSpace } from "./linear/rowSpace.js";
 import type { RowSpace } from "./linear/rowSpace.js";
 import { middleShare } from "./model/equations.js";
@@ -10,20 +10,19 @@ import type { Station, Usable } from "./model/stations.js";
 const RANK_TOLERANCE = 1e-9;
 
 /** The places of a line whose heights against each other the readings fix without any help of a prior, in order along the neck. */
-export type DeterminedPlaces = { readonly line: string; readonly stations: readonly number[]; readonly loose: readonly number[] };
+export type DeterminedPlaces = { readonly line: string; readonly surface: Surface; readonly stations: readonly number[]; readonly loose: readonly number[] };
 
 /**
- * Which places of a line are determined: heights, offsets and tilts are all taken as wholly unknown, and a height counts
+ * Which places of a line on one surface are determined (each surface has a datum of its own: the height of crowns over the wood is not read): heights, offsets and tilts are all taken as wholly unknown, and a height counts
  * when its deviation from the chord of two others is fixed by the readings that are bounded on both sides.
  * With several unconnected groups the one with most places is taken; the rest is `loose`.
  */
-export function determinedPlaces(neck: Neck, usable: Usable, line: string): DeterminedPlaces {
-  const { rows, stations } = equationsOfLine(neck, usable, line);
-  const columns = Math.max(0, ...rows.flatMap((row) => row.map(([at]) => at + 1)));
-  if (rows.length === 0) return { line, stations: [], loose: stations };
+export function determinedPlaces(neck: Neck, usable: Usable, line: string, surface: Surface): DeterminedPlaces {
+  const { rows, stations, columns } = equationsOfLine(neck, usable, line, surface);
+  if (rows.length === 0) return { line, surface, stations: [], loose: stations };
   const space = rowSpace(rows.map((row) => dense(row, columns)), RANK_TOLERANCE);
   const chosen = largestGroup(space, columns, stations.map((station) => usable.stations[station]?.xMm ?? NaN));
-  return { line, stations: stations.filter((_, index) => chosen.includes(index)), loose: stations.filter((_, index) => !chosen.includes(index)) };
+  return { line, surface, stations: stations.filter((_, index) => chosen.includes(index)), loose: stations.filter((_, index) => !chosen.includes(index)) };
 }
 
 /** A reading that is bounded on both sides fixes its gap; an open one only limits it. */
@@ -34,9 +33,9 @@ export function isBounded(reading: GapReading | RockerReading): boolean {
 
 type Entry = readonly [column: number, value: number];
 
-function equationsOfLine(neck: Neck, usable: Usable, line: string): { rows: readonly (readonly Entry[])[]; stations: readonly number[] } {
-  const settings = usable.settings.filter((setting) => setting.path.kind === "along" && setting.path.line === line);
-  const rockers = usable.rockers.filter((rocker) => rocker.line === line);
+function equationsOfLine(neck: Neck, usable: Usable, line: string, surface: Surface): { rows: readonly (readonly Entry[])[]; stations: readonly number[]; columns: number } {
+  const settings = usable.settings.filter((setting) => setting.path.kind === "along" && setting.path.line === line && setting.surface === surface);
+  const rockers = surface === "fretTops" ? usable.rockers.filter((rocker) => rocker.line === line) : [];
   const touched = [
     ...settings.flatMap((setting) => setting.readings.map((reading) => stationAt(usable.stations, reading.place))),
     ...rockers.flatMap((rocker) => rocker.frets.map((fret) => stationAt(usable.stations, fretPlace(neck, fret)))),
@@ -53,7 +52,7 @@ function equationsOfLine(neck: Neck, usable: Usable, line: string): { rows: read
     const [near = -1, middle = -1, far = -1] = rocker.frets.map((fret) => column(stationAt(usable.stations, fretPlace(neck, fret))));
     return [[near, -(1 - r)], [middle, 1], [far, -r]];
   });
-  return { rows: [...gaps, ...deltas], stations };
+  return { rows: [...gaps, ...deltas], stations, columns: stations.length + 2 * settings.length };
 }
 
 function largestGroup(space: RowSpace, columns: number, xs: readonly number[]): readonly number[] {

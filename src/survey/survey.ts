@@ -56,7 +56,7 @@ export type HeightTerm =
 export type Uncontrolled = { readonly line: string; readonly at: string; readonly written: string };
 
 /**
- * Neighbouring frets that stand up (or down, negative) together. Fret tops cannot tell whether the board is raised there or these frets are
+ * Neighbouring frets that stand up together. Fret tops cannot tell whether the board is raised there or these frets are
  * not seated; the neck line follows the first, not the second. Probabilities of this and other explanations sum to 1.
  */
 export type SurveyZone = {

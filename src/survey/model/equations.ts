@@ -7,7 +7,7 @@ import type { SparseRow } from "../linear/arrow.js";
 import { combined, fretTopRow, woodRow } from "./layout.js";
 import type { Layout } from "./layout.js";
 import { stationAt } from "./stations.js";
-import type { Usable } from "./stations.js";
+import type { PlacedSetting, Usable } from "./stations.js";
 
 /** Seen touching or pressed down: standard uncertainty of a contact, mm (as for `touch`). */
 const CONTACT_U_MM = 0.003;
@@ -40,10 +40,10 @@ export function equationsOf(neck: Neck, usable: Usable, layout: Layout, feelMm: 
 }
 
 /** gap = a + b t + edge(t) - h(line, x): the linear form of the gap under a setting at a place, radius apart. */
-export function gapRow(layout: Layout, setting: EdgeSetting, settingIndex: number, station: number): SparseRow {
+export function gapRow(layout: Layout, setting: PlacedSetting, settingIndex: number, station: number): SparseRow {
   const line = setting.path.kind === "along" ? setting.path.line : "";
   const x = layout.stations[station]?.xMm ?? NaN;
-  const t = (2 * (x - middleMm(setting))) / setting.tool.lengthMm;
+  const t = (2 * (x - setting.middleMm)) / setting.tool.lengthMm;
   const surface = setting.surface === "wood" ? woodRow(layout, line, station) : fretTopRow(layout, line, station);
   const free: SparseRow = { index: [layout.offset(settingIndex), layout.tilt(settingIndex)], coefficient: [1, t] };
   const error = layout.edgeError(setting.tool);
@@ -71,7 +71,7 @@ export function middleShare(neck: Neck, [near, middle, far]: readonly [number, n
 }
 
 /** The equation of one gap. */
-export function gapEquation(neck: Neck, usable: Usable, layout: Layout, setting: EdgeSetting, settingIndex: number, reading: GapReading, feelMm: number): Equation {
+export function gapEquation(neck: Neck, usable: Usable, layout: Layout, setting: PlacedSetting, settingIndex: number, reading: GapReading, feelMm: number): Equation {
   const station = stationAt(layout.stations, reading.place);
   const { gap } = reading;
   const bounds = gap.kind === "exact"
@@ -90,7 +90,7 @@ export function gapEquation(neck: Neck, usable: Usable, layout: Layout, setting:
  * middle one is held to this: all of them together would lean on "touch" as if it were exact to a few micrometres, which a
  * hand that presses and looks is not. Using fewer of several true statements only widens the answer.
  */
-function contactEquations(neck: Neck, usable: Usable, layout: Layout, setting: EdgeSetting, settingIndex: number, feelMm: number): readonly Equation[] {
+function contactEquations(neck: Neck, usable: Usable, layout: Layout, setting: PlacedSetting, settingIndex: number, feelMm: number): readonly Equation[] {
   if (setting.surface !== "fretTops" || setting.tool.kind !== "straightedge" || setting.path.kind !== "along") return [];
   const line = lineNamed(usable, setting.path.line);
   return unreadRuns(layout, setting).map((run): Equation => {
@@ -125,12 +125,6 @@ export function rockerEquation(neck: Neck, usable: Usable, layout: Layout, rocke
     knownMm: (middle ?? 0) - (1 - r) * (near ?? 0) - r * (far ?? 0),
     from: { kind: "rocker", reading: rocker },
   };
-}
-
-/** Where the edge's middle is taken to lie: the middle of what was read under it. */
-function middleMm(setting: EdgeSetting): number {
-  const xs = setting.readings.map((reading) => reading.place.xMm);
-  return (Math.min(...xs) + Math.max(...xs)) / 2;
 }
 
 /** Bow of an edge over its half length, 1 in the middle and 0 at its ends. */

@@ -18,6 +18,8 @@ const OWN_SHARE = 0.4;
 
 /** Far-out frets (common practice, no source): how many, how far, how spread. */
 const WHOLE_HIGH = { weight: 0.065, meanMm: 0.08, sdMm: 0.035 } as const;
+/** Not pressed home at all. */
+const FAR_UP = { weight: 0.006, meanMm: 0.25, sdMm: 0.1 } as const;
 const WHOLE_LOW = { weight: 0.015, meanMm: -0.04, sdMm: 0.03 } as const;
 const END_LIFTED = { weight: 0.015, meanMm: 0.08, sdMm: 0.035 } as const;
 /** A far-out fret need not be level across. */
@@ -31,15 +33,17 @@ const UNEVEN_MM = 0.008;
 export function fretClasses(lines: number, ends: readonly number[], scatters: Scatters): readonly FretClass[] {
   const own = (OWN_SHARE * scatters.seatingMm) ** 2;
   const intended = (common: number, extra: number): readonly [number, number] => [common ** 2 + scatters.seatingMm ** 2, own + extra ** 2];
-  const lifted = ends.map((line): FretClass => {
+  const liftedEnd = (line: number, { weight, meanMm, sdMm }: { readonly weight: number; readonly meanMm: number; readonly sdMm: number }): FretClass => {
     const mean = new Float64Array(lines);
-    mean[line] = END_LIFTED.meanMm;
-    return fretClass({ name: "end lifted", line, weight: END_LIFTED.weight }, mean, ...intended(0, 0), { line, sdMm: END_LIFTED.sdMm });
-  });
+    mean[line] = meanMm;
+    return fretClass({ name: "end lifted", line, weight }, mean, ...intended(0, 0), { line, sdMm });
+  };
+  const lifted = ends.flatMap((line) => [liftedEnd(line, END_LIFTED), liftedEnd(line, FAR_UP)]);
   const flat = (height: number): Float64Array => new Float64Array(lines).fill(height);
   const far = [
     fretClass({ name: "whole fret high", weight: WHOLE_HIGH.weight }, flat(WHOLE_HIGH.meanMm), ...intended(WHOLE_HIGH.sdMm, UNEVEN_MM)),
     fretClass({ name: "whole fret low", weight: WHOLE_LOW.weight }, flat(WHOLE_LOW.meanMm), ...intended(WHOLE_LOW.sdMm, UNEVEN_MM)),
+    fretClass({ name: "whole fret high", weight: FAR_UP.weight }, flat(FAR_UP.meanMm), ...intended(FAR_UP.sdMm, UNEVEN_MM)),
     ...lifted,
   ];
   const weight = 1 - far.reduce((sum, one) => sum + one.weight, 0);

@@ -12,12 +12,15 @@ export type Station = {
   readonly fret?: number;
 };
 
+/** A setting with the place where the edge's middle is taken to lie: the middle of what was read under it. It stays when a reading is set aside. */
+export type PlacedSetting = EdgeSetting & { readonly middleMm: number };
+
 /** The part of a sheet that the adjustment uses, and what it had to leave aside, said in words. */
 export type Usable = {
   readonly lines: readonly NeckLine[];
   /** Indices of those lines that are the neck's outermost, along the ends of the frets. */
   readonly ends: readonly number[];
-  readonly settings: readonly EdgeSetting[];
+  readonly settings: readonly PlacedSetting[];
   readonly rockers: readonly RockerReading[];
   readonly stations: readonly Station[];
   readonly leftAside: readonly string[];
@@ -28,7 +31,7 @@ export type Usable = {
  * Nothing is dropped silently: what is left aside is named in `leftAside`.
  */
 export function usableReadings(neck: Neck, sheet: SurveySheet): Usable {
-  const settings = sheet.settings.filter((setting) => reasonLeftAside(setting) === undefined);
+  const settings = sheet.settings.filter((setting) => reasonLeftAside(setting) === undefined && setting.readings.length > 0).map(placed);
   const leftAside = sheet.settings.flatMap((setting) => {
     const reason = reasonLeftAside(setting);
     return reason === undefined ? [] : [`${setting.label} (${setting.readings.length} readings) is kept but not used: ${reason}`];
@@ -48,6 +51,11 @@ export function fretPlace(neck: Neck, fret: number): Place {
 /** Index of the station at a place; places closer than a hundredth of a millimetre are one. */
 export function stationAt(stations: readonly Station[], place: Pick<Place, "xMm">): number {
   return stations.findIndex((station) => samePlace(station.xMm, place.xMm));
+}
+
+function placed(setting: EdgeSetting): PlacedSetting {
+  const xs = setting.readings.map((reading) => reading.place.xMm);
+  return { ...setting, middleMm: (Math.min(...xs) + Math.max(...xs)) / 2 };
 }
 
 function reasonLeftAside(setting: EdgeSetting): string | undefined {

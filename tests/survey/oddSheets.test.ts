@@ -1,0 +1,60 @@
+import { describe, expect, test } from "vitest";
+import { adjust, readBenchText, reliefs, valueOrThrow, verdict } from "neck-survey";
+import type { Survey } from "neck-survey";
+import { NECK } from "./bench.js";
+
+function surveyed(text: string): Survey {
+  return adjust(NECK, valueOrThrow(readBenchText(NECK, text), "the bench text"));
+}
+
+const SLIP = "fret centre\n1 touch\n3 3\n5 6\n7 8\n9 18\n11 8\n13 6\n16 touch\n";
+
+describe("sheets of an odd kind", () => {
+  test("a rocker pass alone has no relief, says what to read, and breaks nothing", () => {
+    const survey = surveyed("rocked frets 2-21 on bass, centre, treble: still except 7 treble rocks 2, 14 centre rocks");
+    expect(reliefs(survey).map(({ status }) => status)).toEqual(["undetermined", "undetermined", "undetermined"]);
+    expect(verdict(survey).headline).toBe("test neck: these readings do not yet determine its shape.");
+  });
+
+  test("a rocker pass beside an edge whose only gap is open", () => {
+    const survey = surveyed("fret centre\n9 >1.5\n\nrocked frets 2-21 on centre: still");
+    expect(survey.heights).toEqual([]);
+    expect(reliefs(survey)[0]?.status).toBe("undetermined");
+  });
+
+  test("two neighbouring high frets are not a back bow", () => {
+    const survey = surveyed("rocked frets 7-8 on centre: still except 7 centre rocks 2, 8 centre rocks 2");
+    expect(reliefs(survey).every(({ status }) => status === "undetermined")).toBe(true);
+  });
+
+  test("three readings close together say nothing of the relief of the neck", () => {
+    const [relief] = reliefs(surveyed("fret centre\n5 touch\n7 3\n9 touch"));
+    expect(relief?.describe()).toContain("not determined by these readings");
+  });
+
+  test("a setting with a single reading does not stand in the way of finding a slip", () => {
+    const survey = surveyed(`${SLIP}\nfret treble\n7 4\n`);
+    expect(survey.blunders.map(({ at }) => at)).toEqual(["9"]);
+  });
+
+  test("neither does an uninformative second setting", () => {
+    const survey = surveyed(`${SLIP}\nfret centre\n5 4\n13 5\n`);
+    expect(survey.blunders.map(({ at, line }) => [at, line])).toEqual([["9", "centre"]]);
+    const [relief] = reliefs(survey);
+    expect(relief?.status === "determined" && relief.relief.value < 0.25).toBe(true);
+  });
+
+  test("a fret that is not pressed home is a high fret, not a slip", () => {
+    // the edge bears on fret 9, 0.25 mm up, and is pressed down on fret 1: the other gaps are wide
+    const survey = surveyed("unit: mm\nfret centre\n1 touch\n3 0.06..0.08\n5 0.13..0.15\n7 0.20..0.22\n9 touch\n11 0.30..0.35\n13 0.35..0.40\n16 0.43..0.48");
+    expect(survey.blunders).toEqual([]);
+    expect(verdict(survey).where.join(" ")).toMatch(/Fret 9 stands above the neck line on the centre line: 0\.2\d mm/);
+  });
+
+  test("wood and fret tops of one line keep a datum each; heights are those of the fret tops", () => {
+    const survey = surveyed("fret centre\n1 touch\n7 10\n16 touch\n\nsurface: wood\nnotched centre\n2.5 40\n5.5 >40\n");
+    expect(survey.heights.map(({ surface, at }) => [surface, at])).toEqual([["fretTops", "1"], ["fretTops", "7"], ["fretTops", "16"]]);
+    expect(survey.undetermined).toEqual([]);
+    expect(reliefs(survey)[0]).toMatchObject({ status: "determined", from: { label: "1" }, to: { label: "16" } });
+  });
+});
