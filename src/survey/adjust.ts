@@ -6,7 +6,7 @@ import type { DeterminedPlaces } from "./determined.js";
 import { jointDraws } from "./draws.js";
 import type { GridPoint } from "./estimation/scatterGrid.js";
 import type { Explanation } from "./explanation.js";
-import { measuredForm } from "./functional.js";
+import { measuredForm, measuredForms } from "./functional.js";
 import type { Form } from "./functional.js";
 import type { SparseRow } from "./linear/arrow.js";
 import { combined, fretTopRow, smoothRow, woodRow } from "./model/layout.js";
@@ -94,20 +94,22 @@ function overChord(layout: Layout, group: DeterminedPlaces, form: SparseRow, xMm
 }
 
 function heightsOf(neck: Neck, usable: Usable, explanations: readonly Explanation[], group: DeterminedPlaces): readonly Height[] {
-  return group.stations.map((station): Height => {
-    const place = placeOf(neck, usable, station);
-    const height = measuredForm(explanations, (layout) => overChord(layout, group, surfaceRow(layout, group.line, station), place.xMm));
-    return {
+  const places = group.stations.map((station) => placeOf(neck, usable, station));
+  const heights = measuredForms(explanations, group.stations.map((station, index): Form => (layout) => overChord(layout, group, surfaceRow(layout, group.line, station), places[index]?.xMm ?? NaN)));
+  return group.stations.flatMap((station, index): Height[] => {
+    const [place, height] = [places[index], heights[index]];
+    if (place === undefined || height === undefined) return [];
+    return [{
       surface: place.fret === undefined ? "wood" : "fretTops", line: group.line, at: place.label, place,
       heightMm: height.value, uMm: height.u, readings: readingsAt(neck, usable, group.line, station),
-    };
+    }];
   });
 }
 
 function profileOf(usable: Usable, explanations: readonly Explanation[], group: DeterminedPlaces): LineProfile {
   const stations = usable.stations.slice(group.stations[0] ?? 0, (group.stations.at(-1) ?? 0) + 1);
   const xMm = stations.flatMap(({ xMm: x }, index) => (index === 0 ? [x] : [(x + (stations[index - 1]?.xMm ?? x)) / 2, x]));
-  const heights = xMm.map((x) => measuredForm(explanations, (layout) => overChord(layout, group, smoothRow(layout, group.line, x), x)));
+  const heights = measuredForms(explanations, xMm.map((x): Form => (layout) => overChord(layout, group, smoothRow(layout, group.line, x), x)));
   return { line: group.line, xMm, heightMm: heights.map((height) => height.value), uMm: heights.map((height) => height.u) };
 }
 

@@ -2,6 +2,7 @@ import type { Neck } from "../neck/neck.js";
 import type { SurveySheet } from "../readings/reading.js";
 import type { Explanation } from "./explanation.js";
 import { logEvidenceOf, scatterGrid } from "./estimation/scatterGrid.js";
+import type { LikeGrid } from "./estimation/scatterGrid.js";
 import { equationsOf } from "./model/equations.js";
 import { layoutOf } from "./model/layout.js";
 import type { Zone } from "./model/layout.js";
@@ -12,6 +13,8 @@ import { suspectedZones, windowCount } from "./suspectedZones.js";
 const ZONE_SHARE = 0.1;
 /** Explanations less probable than this are left out. */
 const NEGLIGIBLE = 1e-3;
+/** By how much, in the logarithm, the tops of two grids may mislead about their whole: one is wider than the other. */
+const SHAPES = 2;
 
 /**
  * The explanations of a survey: every fret for itself, and, where neighbouring frets look as if they stood up together, a zone of the
@@ -21,7 +24,7 @@ export function explanationsOf(neck: Neck, sheet: SurveySheet, usable: Usable): 
   const plain = fitted(neck, sheet, usable);
   const zones = suspectedZones(usable, plain);
   const price = Math.log(ZONE_SHARE / (2 * windowCount(usable)));
-  const supposed = zones.flatMap((zone) => bothReasons(neck, sheet, usable, zone)).map((explanation) => ({ price, ...explanation }));
+  const supposed = zones.flatMap((zone) => bothReasons(neck, sheet, usable, zone, { points: plain.grid, gain: Math.log(NEGLIGIBLE * (1 - ZONE_SHARE)) - price - SHAPES })).map((explanation) => ({ price, ...explanation }));
   const all = [{ price: Math.log(1 - ZONE_SHARE), ...plain }, ...supposed].map(({ price: logPrior, ...rest }) => ({ ...rest, log: logPrior + logEvidenceOf(rest.grid) }));
   const top = Math.max(...all.map(({ log }) => log));
   const kept = all.filter(({ log }) => Math.exp(log - top) > NEGLIGIBLE).sort((a, b) => b.log - a.log);
@@ -31,15 +34,15 @@ export function explanationsOf(neck: Neck, sheet: SurveySheet, usable: Usable): 
 }
 
 /** Without readings on the wood both reasons predict the same readings, and one fit serves both. */
-function bothReasons(neck: Neck, sheet: SurveySheet, usable: Usable, zone: Omit<Zone, "of">): readonly Omit<Explanation, "probability">[] {
-  const frets = fitted(neck, sheet, usable, { ...zone, of: "frets" });
+function bothReasons(neck: Neck, sheet: SurveySheet, usable: Usable, zone: Omit<Zone, "of">, near: LikeGrid): readonly Omit<Explanation, "probability">[] {
+  const frets = fitted(neck, sheet, usable, { ...zone, of: "frets" }, near);
   const onWood = usable.settings.some((setting) => setting.surface === "wood");
-  const board = onWood ? fitted(neck, sheet, usable, { ...zone, of: "board" }) : { ...frets, layout: layoutOf(usable, { ...zone, of: "board" }) };
+  const board = onWood ? fitted(neck, sheet, usable, { ...zone, of: "board" }, near) : { ...frets, layout: layoutOf(usable, { ...zone, of: "board" }) };
   return [frets, board];
 }
 
-function fitted(neck: Neck, sheet: SurveySheet, usable: Usable, zone?: Zone): Omit<Explanation, "probability"> {
+function fitted(neck: Neck, sheet: SurveySheet, usable: Usable, zone?: Zone, near?: LikeGrid): Omit<Explanation, "probability"> {
   const layout = layoutOf(usable, zone);
   const equations = equationsOf(neck, usable, layout, sheet.feelMm);
-  return { layout, equations, grid: scatterGrid(layout, equations, usable.settings.length) };
+  return { layout, equations, grid: scatterGrid(layout, equations, usable.settings.length, near) };
 }

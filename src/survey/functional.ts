@@ -3,7 +3,7 @@ import type { Measured } from "../units/measured.js";
 import { along } from "./estimation/expectationPropagation.js";
 import { heaviestPoint } from "./explanation.js";
 import type { Explanation } from "./explanation.js";
-import { rowVariance, solveArrow } from "./linear/arrow.js";
+import { rowVariance, rowVariances, solveArrow } from "./linear/arrow.js";
 import type { SparseRow } from "./linear/arrow.js";
 import type { Layout } from "./model/layout.js";
 
@@ -12,10 +12,24 @@ export type Form = (layout: Layout) => SparseRow;
 
 /** A form under the posterior, explanations and scatters integrated: mean and variance of a mixture. */
 export function measuredForm(explanations: readonly Explanation[], form: Form): Measured {
-  const parts = explanations.flatMap(({ layout, grid, probability }) => {
+  return mixture(explanations.flatMap(({ layout, grid, probability }) => {
     const row = form(layout);
     return grid.map(({ weight, posterior }) => ({ weight: probability * weight, mean: along(row, posterior.mean), variance: rowVariance(posterior.factor, row) }));
+  }));
+}
+
+/** As `measuredForm`, for many forms at once. */
+export function measuredForms(explanations: readonly Explanation[], forms: readonly Form[]): readonly Measured[] {
+  const points = explanations.flatMap(({ layout, grid, probability }) => {
+    const rows = forms.map((form) => form(layout));
+    return grid.map(({ weight, posterior }) => ({ weight: probability * weight, rows, posterior, variances: rowVariances(posterior.factor, rows) }));
   });
+  return forms.map((_, index) => mixture(points.map(({ weight, rows, posterior, variances }) => ({ weight, mean: along(rows[index] ?? NOTHING, posterior.mean), variance: variances[index] ?? NaN }))));
+}
+
+const NOTHING: SparseRow = { index: [], coefficient: [] };
+
+function mixture(parts: readonly { readonly weight: number; readonly mean: number; readonly variance: number }[]): Measured {
   const value = parts.reduce((sum, part) => sum + part.weight * part.mean, 0);
   const variance = parts.reduce((sum, part) => sum + part.weight * (part.variance + (part.mean - value) ** 2), 0);
   const u = Math.sqrt(Math.max(0, variance));

@@ -19,7 +19,8 @@ describe("reliefs", () => {
     expect(found.relief.low95).toBeGreaterThan(0.1);
     expect(found.relief.low95).toBeLessThan(8.5 * THOU);
     expect(found.relief.high95).toBeGreaterThan(8.5 * THOU);
-    expect(found.probabilityForward).toBe(1);
+    // three readings do not quite rule out a neck nine times as rough as is usual
+    expect(found.probabilityForward).toBeGreaterThanOrEqual(0.999);
     expect(["7", "8", "9"]).toContain(found.at.label);
     expect(found.describe()).toMatch(/^Centre line, frets 1 to 16: forward bow \(middle low\), 0\.2\d mm, give or take 0\.\d\d \(\d\.\d thou, give or take \d\.\d\), most at fret [789]\.$/);
   });

@@ -195,6 +195,9 @@ function assembled(work: Work, { precision, shift }: Naturals): boolean {
   return true;
 }
 
+/** A form of no unknowns has no variance; so small a one says the same and can be divided by. */
+const LEAST_VARIANCE = 1e-24;
+
 function fillMarginal({ problem: { forms }, parts, mean, formMean, covariance, carried }: Work, site: number): void {
   const { stride } = parts.pattern;
   const { formStart, slotStart, entryStart, entryPlace, entryCoefficient, termStart, innerEnd, termAt, termShare } = forms;
@@ -213,12 +216,13 @@ function fillMarginal({ problem: { forms }, parts, mean, formMean, covariance, c
       for (let p = 0, at = place * stride; p < stride; p++, at++) carried[own + p] = (carried[own + p] ?? 0) + coefficient * (parts.carried[at] ?? 0);
     }
     formMean[form] = value;
-    for (let other = 0; other <= own; other += stride) {
+    for (let before = from; before <= form; before++) {
+      const other = (before - from) * stride;
       let sum = 0;
       for (let p = 0; p < stride; p++) sum += (carried[own + p] ?? 0) * (carried[other + p] ?? 0);
       const last = innerEnd[slot] ?? 0;
       for (let t = termStart[slot] ?? 0; t < last; t++) sum += (termShare[t] ?? 0) * (parts.inner[termAt[t] ?? 0] ?? 0);
-      covariance[slot] = sum;
+      covariance[slot] = before === form ? Math.max(sum, LEAST_VARIANCE) : sum;
       slot++;
     }
   }

@@ -14,7 +14,6 @@ export type Weighed = Seen & { readonly weight: number; readonly logWeight: numb
 
 /** The top is looked for with sites that are only roughly settled; what is weighed is settled. */
 const ROUGHLY = 0.15;
-const SETTLED = 0.01;
 const MOST_STEPS = 10;
 /** The top is near enough when a further step would raise the logarithm of the density by less than this. */
 const NEAR_TOP = 0.05;
@@ -29,30 +28,35 @@ const LEAST_CURVATURE = 0.7;
 const LEAST_LATTICE_CURVATURE = 4;
 /** Share of a standard deviation over which the curvature at the top is taken. */
 const CURVATURE_STEP = 0.5;
-/** Points that weigh less than this against the best are left out. */
-const NEGLIGIBLE = 0.01;
 /** From points that weigh more than this the walk goes on whatever is expected: a normal density has none but the middle. */
-const HEAVY = 0.18;
+const HEAVY = 0.165;
 
 /**
- * Spacing of the grid's points, a lattice of equal triangles, in standard deviations of the density at its top.
- * The sum over such a lattice gives the integral of a normal density to 0.4 %, and its moments hardly worse: the error is the density's
- * Fourier transform at the reciprocal lattice, 6 exp(-k^2 / 2) with k = 4 pi / (sqrt(3) spacing).
+ * The points are a lattice of equal triangles in standard deviations of the density at its top. The sum over such a lattice gives the integral
+ * of a normal density to 0.8 %: the error is the density's Fourier transform at the reciprocal lattice,
+ * 6 exp(-k^2 / 2) with k = 4 pi / (sqrt(3) spacing). Leaving out the ring after the first takes a tenth off the spread of the scatters. Sites that are nearly settled do: the evidence is stationary where they are.
  */
-const SPACING = 1.9;
+const USUAL: Fineness = { spacing: 2, negligible: 0.02, settled: 0.05 };
+
+/** How finely the scatters are integrated: spacing of the lattice, the weight against the best below which points are left out, and when sites count as settled. */
+export type Fineness = { readonly spacing: number; readonly negligible: number; readonly settled: number };
 
 /**
  * Integrates over the scatters on a lattice about the top of prior times evidence, scaled by its curvature and walked outward from the top as far as it weighs something.
  * Only settled places are compared. Empty where no place has a posterior at all.
  */
-export function integrated(look: Look, spacing: number = SPACING, negligible: number = NEGLIGIBLE): readonly Weighed[] {
-  const top = topOf(look);
+export function integrated(look: Look, fineness: Fineness = USUAL, near?: Near): readonly Weighed[] {
+  const top = topOf(look, near);
   if (top === undefined) return [];
-  const lattice = latticeAbout(top, spacing);
-  const seen = walked(look, top, lattice, Math.log(negligible));
+  const lattice = latticeAbout(top, fineness.spacing);
+  if (near !== undefined && top.seen.logDensity < near.least) return weighed([top.seen], lattice, 0);
+  const seen = walked(look, top, lattice, fineness);
   const settled = seen.filter(({ posterior }) => posterior.converged);
-  return weighed(settled.length > 0 ? settled : seen.slice(0, 1), lattice, Math.log(negligible));
+  return weighed(settled.length > 0 ? settled : seen.slice(0, 1), lattice, Math.log(fineness.negligible));
 }
+
+/** Where a like problem had its top, with its sites; and the log density that the top must reach to be worth more than one point. */
+export type Near = { readonly at: Step; readonly sites: Naturals; readonly least: number };
 
 /** Second derivatives of minus the log density: roughness, mixed, seating. */
 type Curvature = readonly [number, number, number];
@@ -60,8 +64,8 @@ type Curvature = readonly [number, number, number];
 type Top = { readonly seen: Seen; readonly beside: readonly (Seen | undefined)[]; readonly curvature: Curvature };
 
 /** The highest place, found by steps along the slopes with curvatures learnt on the way, and the curvature there. */
-function topOf(look: Look): Top | undefined {
-  let here = look([0, 0], [], ROUGHLY);
+function topOf(look: Look, near?: Near): Top | undefined {
+  let here = near === undefined ? look([0, 0], [], ROUGHLY) : look(near.at, [near.sites], ROUGHLY);
   if (here === undefined) return undefined;
   let curvature = FIRST_CURVATURE;
   for (let step = 0; step < MOST_STEPS; step++) {
@@ -72,6 +76,7 @@ function topOf(look: Look): Top | undefined {
     curvature = learnt(curvature, by, [here.slopes[0] - next.slopes[0], here.slopes[1] - next.slopes[1]]);
     if (next.logDensity >= here.logDensity - NEAR_TOP) here = next;
   }
+  if (near !== undefined && here.logDensity < near.least) return { seen: here, beside: [], curvature };
   return curvedTop(look, here, curvature);
 }
 
@@ -140,7 +145,7 @@ function latticeAbout({ seen, curvature }: Top, spacing: number): Lattice {
 const BESIDE = [[1, 0], [-1, 0], [0, 1], [0, -1], [1, -1], [-1, 1]] as const;
 
 /** The lattice's points, walked from the middle outward while they can weigh something; the middle first. */
-function walked(look: Look, top: Top, lattice: Lattice, logNegligible: number): readonly Seen[] {
+function walked(look: Look, top: Top, lattice: Lattice, { negligible, settled }: Fineness): readonly Seen[] {
   const found: Seen[] = [];
   const visited = new Set(["0,0"]);
   const waiting: { readonly i: number; readonly j: number; readonly from: Seen }[] = [{ i: 0, j: 0, from: top.seen }];
@@ -148,14 +153,14 @@ function walked(look: Look, top: Top, lattice: Lattice, logNegligible: number): 
   for (let turn = waiting.shift(); turn !== undefined; turn = waiting.shift()) {
     const { i, j, from } = turn;
     const at = lattice.place(i, j);
-    const seen = look(at, [...foreseen(top, at), from.posterior.sites], SETTLED);
+    const seen = look(at, [...foreseen(top, at), from.posterior.sites], settled);
     if (seen === undefined) continue;
     found.push(seen);
     if (seen.posterior.converged) best = Math.max(best, seen.logDensity);
     for (const [di, dj] of BESIDE) {
       const key = `${i + di},${j + dj}`;
       const next = lattice.place(i + di, j + dj);
-      const worthALook = seen.logDensity > best + Math.log(HEAVY) || expectedAt(seen, next, lattice.curvature) > best + logNegligible;
+      const worthALook = seen.logDensity > best + Math.log(HEAVY) || expectedAt(seen, next, lattice.curvature) > best + Math.log(negligible);
       if (visited.has(key) || !worthALook || lattice.inside(next) === 0) continue;
       visited.add(key);
       waiting.push({ i: i + di, j: j + dj, from: seen });

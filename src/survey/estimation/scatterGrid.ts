@@ -9,7 +9,7 @@ import type { Scatters } from "../model/scatters.js";
 import { normalPosterior } from "./expectationPropagation.js";
 import type { AtScatters, Naturals, NormalPosterior } from "./expectationPropagation.js";
 import { integrated } from "./integral.js";
-import type { Look, Step } from "./integral.js";
+import type { Look, Near, Step } from "./integral.js";
 import { problemOf } from "./problem.js";
 import type { Problem } from "./problem.js";
 import type { Site } from "./sites.js";
@@ -26,12 +26,27 @@ export type GridPoint = {
 /**
  * Posteriors over a grid of scatters, each weighted by its prior and by the probability of the readings.
  * The readings' sites come first, in the order of `equations`; the frets follow.
+ * @param near grid of the same readings under another supposition, if there is one
  * @throws {Error} equations that no finite neck satisfies even approximately (not expected; reported so that it can be mended)
  */
-export function scatterGrid(layout: Layout, equations: readonly Equation[], settings: number): readonly GridPoint[] {
-  const points = integrated(scatterLook(layout, equations, settings));
+export function scatterGrid(layout: Layout, equations: readonly Equation[], settings: number, near?: LikeGrid): readonly GridPoint[] {
+  const points = integrated(scatterLook(layout, equations, settings), undefined, near === undefined ? undefined : nearTop(near));
   if (points.length === 0) throw new Error("Cannot adjust these readings: no neck was found that fits them even roughly (look for a gap typed in the wrong unit)");
   return points.map(({ at, weight, logWeight, posterior }) => ({ scatters: scattersAt(at), weight, logWeight, posterior }));
+}
+
+/**
+ * The grid of the same readings under another supposition, from which to start; and how much more probable, in the logarithm, the readings must become
+ * for a grid to be worth its points (a single one stands for it otherwise).
+ */
+export type LikeGrid = { readonly points: readonly GridPoint[]; readonly gain: number };
+
+function nearTop({ points, gain }: LikeGrid): Near | undefined {
+  const [first, ...rest] = points;
+  if (first === undefined) return undefined;
+  const top = rest.reduce((best, point) => (point.weight > best.weight ? point : best), first);
+  const at = stepOf(top.scatters);
+  return { at, sites: top.posterior.sites, least: top.posterior.logEvidence - 0.5 * (at[0] ** 2 + at[1] ** 2) + gain };
 }
 
 /** Logarithm of the probability of the readings, scatters integrated. */

@@ -159,8 +159,7 @@ const HUB_ROWS = 4;
  */
 export function rowVariances(factor: ArrowFactor, rows: readonly SparseRow[]): Float64Array {
   const { pattern } = factor;
-  const parts = inverseParts(pattern);
-  fillInverse(factor, parts);
+  const parts = partsOf(factor);
   const placedRows = rows.map((row): PlacedRow => {
     checkSparseRow(pattern.shape, row);
     return { place: row.index.map((at) => pattern.place[at] ?? 0), coefficient: row.coefficient };
@@ -170,6 +169,18 @@ export function rowVariances(factor: ArrowFactor, rows: readonly SparseRow[]): F
     const found = quadraticForm(parts, hubs, row);
     return found.known && (found.sum > CANCELLED * found.size || found.size === 0) ? found.sum : rowVariance(factor, rows[index] ?? { index: [], coefficient: [] });
   });
+}
+
+/** Parts are kept with their factor: several questions are asked of each. */
+const known = new WeakMap<ArrowFactor, InverseParts>();
+
+function partsOf(factor: ArrowFactor): InverseParts {
+  const found = known.get(factor);
+  if (found !== undefined) return found;
+  const parts = inverseParts(factor.pattern);
+  fillInverse(factor, parts);
+  known.set(factor, parts);
+  return parts;
 }
 
 type PlacedRow = { readonly place: readonly number[]; readonly coefficient: readonly number[] };

@@ -1,0 +1,127 @@
+/**
+ * How fast the adjustment is, on invented boards: node tests/speed/speed.mjs [--repeats N] [--short] [--json]    (runs on dist)
+ * 23 places x 3 lines x 2 surfaces with rockers, scatters integrated, uncertainties of all heights; growth to 2,300 places; the same model in numpy and scipy.
+ * CPU time of this process, so that a busy machine counts less; wall time beside it.
+ */
+import { spawnSync } from "node:child_process";
+import { fileURLToPath } from "node:url";
+import { parseArgs } from "node:util";
+import { along } from "../../dist/survey/estimation/expectationPropagation.js";
+import { integrated } from "../../dist/survey/estimation/integral.js";
+import { scatterLook, scattersAt } from "../../dist/survey/estimation/scatterGrid.js";
+import { rowVariances } from "../../dist/survey/linear/arrow.js";
+import { fretClasses } from "../../dist/survey/model/fretClasses.js";
+import { fretDeviationRow } from "../../dist/survey/model/layout.js";
+import { priorOf } from "../../dist/survey/model/prior.js";
+import { DEVIATION_BASE_MM } from "../../dist/survey/model/scatters.js";
+import { longBoard } from "./board.mjs";
+
+const GOAL_MS = 10;
+
+/** The whole numerical work of a survey whose equations stand: scatters integrated, then mean and uncertainty of every height. */
+export function heightsOf({ layout, equations, settings, rows }, noted = () => {}) {
+  const look = scatterLook(layout, equations, settings);
+  const points = integrated((at, starts, settledAt) => {
+    const seen = look(at, starts, settledAt);
+    noted(at, settledAt, seen);
+    return seen;
+  });
+  const mean = new Float64Array(rows.length);
+  const square = new Float64Array(rows.length);
+  for (const { weight, posterior } of points) {
+    const variances = rowVariances(posterior.factor, rows);
+    for (const [index, row] of rows.entries()) {
+      const value = along(row, posterior.mean);
+      mean[index] += weight * value;
+      square[index] += weight * (variances[index] + value * value);
+    }
+  }
+  return { mean, u: square.map((value, index) => Math.sqrt(Math.max(0, value - mean[index] ** 2))), points: points.length };
+}
+
+export function timed(run, repeats) {
+  run();
+  const times = Array.from({ length: repeats }, () => {
+    const [wall, cpu] = [performance.now(), process.cpuUsage()];
+    run();
+    const used = process.cpuUsage(cpu);
+    return { cpuMs: (used.user + used.system) / 1000, wallMs: performance.now() - wall };
+  });
+  const sorted = (key) => times.map((time) => time[key]).sort((a, b) => a - b);
+  const cpu = sorted("cpuMs");
+  const wall = sorted("wallMs");
+  return { repeats, cpuMs: { median: cpu[repeats >> 1], least: cpu[0] }, wallMs: { median: wall[repeats >> 1], least: wall[0] } };
+}
+
+function grown(places, edgeMm, repeats) {
+  const board = longBoard(places, edgeMm);
+  let [looks, sweeps, points] = [0, 0, 0];
+  const run = () => {
+    [looks, sweeps] = [0, 0];
+    ({ points } = heightsOf(board, (_at, _settledAt, seen) => {
+      looks += 1;
+      sweeps += seen?.posterior.sweeps ?? 0;
+    }));
+  };
+  const time = timed(run, repeats);
+  return { places, heights: board.rows.length, readings: board.equations.length, settings: board.settings, ...time, looks, sweeps, points };
+}
+
+/** The same problem and the same places among the scatters, for speed.py. */
+function forPython(board, repeats) {
+  const visits = [];
+  const { mean, u } = heightsOf(board, (at, settledAt) => visits.push({ at, settledAt }));
+  const { layout, equations } = board;
+  const prior = priorOf(layout, board.settings);
+  const frets = layout.stations.map((_, station) => layout.lines.map((line) => fretDeviationRow(layout, line, station)));
+  const finite = (value) => (Number.isFinite(value) ? value : value > 0 ? 1e9 : -1e9);
+  return {
+    repeats, size: prior.shape.banded + prior.shape.border, prior: prior.terms, roughRank: prior.roughRank, frets, baseSd: DEVIATION_BASE_MM,
+    equations: equations.map(({ row, lowMm, highMm, sMm }) => ({ row, low: finite(lowMm), high: finite(highMm), s: sMm })),
+    visits: visits.map(({ at, settledAt }) => {
+      const scatters = scattersAt(at);
+      const classes = fretClasses(layout.lines.length, layout.ends, scatters).map(({ weight, mean: centre, precision, logPrecision }) => ({ weight, mean: [...centre], precision: [...precision], logPrecision }));
+      return { at, settledAt, roughnessMm: scatters.roughnessMm, classes };
+    }),
+    heights: board.rows, mean: [...mean], u: [...u],
+  };
+}
+
+function inPython(board, repeats) {
+  const script = fileURLToPath(new URL("speed.py", import.meta.url));
+  const python = process.env["PYTHON"] ?? "python3";
+  if (spawnSync(python, ["-c", "import numpy, scipy"]).status !== 0) return { status: "not run", why: `${python} cannot import numpy and scipy (set PYTHON to one that can)` };
+  const run = spawnSync(python, [script], { input: JSON.stringify(forPython(board, repeats)), maxBuffer: 1e8, encoding: "utf8", env: { ...process.env, OPENBLAS_NUM_THREADS: "1", OMP_NUM_THREADS: "1" } });
+  if (run.status !== 0) return { status: "not run", why: run.stderr.trim().split("\n").at(-1) ?? "" };
+  return { status: "run", ...JSON.parse(run.stdout) };
+}
+
+function printed({ survey, growth, python }) {
+  const line = ({ places, heights, readings, settings, cpuMs, wallMs, sweeps, points }) =>
+    [places, heights, readings, settings, points, sweeps, cpuMs.median.toFixed(1), cpuMs.least.toFixed(1), wallMs.median.toFixed(1), (cpuMs.median / places).toFixed(3)].map((text) => String(text).padStart(9)).join("");
+  const head = ["places", "heights", "readings", "settings", "points", "sweeps", "cpu ms", "least", "wall ms", "ms/place"].map((text) => text.padStart(9)).join("");
+  const verdict = survey.cpuMs.median <= GOAL_MS ? "reached" : "not reached";
+  return [
+    `23 places x 3 lines x 2 surfaces with rockers, scatters integrated, uncertainties of all heights: median ${survey.cpuMs.median.toFixed(1)} ms (goal ${GOAL_MS} ms: ${verdict})`,
+    head, line(survey), "",
+    "growth, edges as long as the board:", head, ...growth.longEdges.map(line), "",
+    "growth, a 460 mm edge set down again and again:", head, ...growth.shortEdges.map(line), "",
+    python.status === "run"
+      ? `the same in numpy ${python.numpy} and scipy ${python.scipy}, at the same places among the scatters: median ${python.cpuMs.median.toFixed(1)} ms, least ${python.cpuMs.least.toFixed(1)} ms (${(python.cpuMs.median / survey.cpuMs.median).toFixed(1)} times); heights differ by at most ${python.mostShift.toFixed(4)} u, u by ${(100 * python.mostOfU).toFixed(2)} %`
+      : `numpy and scipy beside it: ${python.status}, ${python.why}`,
+  ].join("\n");
+}
+
+if (process.argv[1]?.endsWith("speed.mjs")) {
+  const { values } = parseArgs({ options: { repeats: { type: "string", default: "40" }, short: { type: "boolean", default: false }, json: { type: "boolean", default: false } } });
+  const repeats = Number(values.repeats);
+  const sizes = values.short ? [23, 230] : [23, 230, 2300];
+  const survey = grown(23, undefined, repeats);
+  const several = (places) => Math.max(3, Math.round((repeats * 23) / places));
+  const report = {
+    survey,
+    growth: { longEdges: sizes.map((places) => grown(places, undefined, several(places))), shortEdges: sizes.map((places) => grown(places, 460, several(places))) },
+    python: inPython(longBoard(23), Math.max(3, Math.round(repeats / 8))),
+  };
+  console.log(values.json ? JSON.stringify(report, undefined, 2) : printed(report));
+}

@@ -1,0 +1,66 @@
+import type { SparseRow } from "../../../src/survey/linear/arrow.js";
+import { normalCdf } from "../../../src/survey/likelihood/normal.js";
+import type { Prior } from "../../../src/survey/model/prior.js";
+import type { Site } from "../../../src/survey/estimation/sites.js";
+
+/** Evidence, means and variances by summing prior times sites over a grid of points: for one to three unknowns. */
+export type Summed = { readonly logEvidence: number; readonly mean: readonly number[]; readonly variance: readonly number[] };
+
+/** @param reach half width of the grid about 0 in every direction; @param points number of points a direction */
+export function summed(prior: Prior, sites: readonly Site[], reach: number, points: number): Summed {
+  const size = prior.shape.banded + prior.shape.border;
+  const step = (2 * reach) / (points - 1);
+  const x = Array.from({ length: size }, () => 0);
+  const totals = { weight: 0, first: Array.from({ length: size }, () => 0), second: Array.from({ length: size }, () => 0) };
+  const logNormal = 0.5 * logDeterminant(prior, size) - 0.5 * size * Math.log(2 * Math.PI);
+  const visit = (axis: number): void => {
+    if (axis === size) {
+      const weight = Math.exp(logPrior(prior, x) + logNormal) * sites.reduce((product, site) => product * density(site, x), 1) * step ** size;
+      totals.weight += weight;
+      for (const [k, value] of x.entries()) {
+        totals.first[k] = (totals.first[k] ?? 0) + weight * value;
+        totals.second[k] = (totals.second[k] ?? 0) + weight * value * value;
+      }
+      return;
+    }
+    for (let k = 0; k < points; k++) {
+      x[axis] = -reach + k * step;
+      visit(axis + 1);
+    }
+  };
+  visit(0);
+  const mean = totals.first.map((value) => value / totals.weight);
+  return { logEvidence: Math.log(totals.weight), mean, variance: totals.second.map((value, k) => value / totals.weight - (mean[k] ?? 0) ** 2) };
+}
+
+function formOf(row: SparseRow, x: readonly number[]): number {
+  return row.index.reduce((sum, at, k) => sum + (row.coefficient[k] ?? 0) * (x[at] ?? 0), 0);
+}
+
+function logPrior(prior: Prior, x: readonly number[]): number {
+  return prior.terms.reduce((sum, { row, weight }) => sum - 0.5 * weight * formOf(row, x) ** 2, 0);
+}
+
+/** Of a precision of at most three unknowns. */
+function logDeterminant(prior: Prior, size: number): number {
+  const at = (i: number, j: number): number => prior.terms.reduce((sum, { row, weight }) => {
+    const unit = (k: number): number => formOf(row, Array.from({ length: size }, (_, index) => (index === k ? 1 : 0)));
+    return sum + weight * unit(i) * unit(j);
+  }, 0);
+  if (size === 1) return Math.log(at(0, 0));
+  if (size === 2) return Math.log(at(0, 0) * at(1, 1) - at(0, 1) ** 2);
+  return Math.log(at(0, 0) * (at(1, 1) * at(2, 2) - at(1, 2) ** 2) - at(0, 1) * (at(0, 1) * at(2, 2) - at(1, 2) * at(0, 2)) + at(0, 2) * (at(0, 1) * at(1, 2) - at(1, 1) * at(0, 2)));
+}
+
+function density(site: Site, x: readonly number[]): number {
+  const forms = site.rows.map((row) => formOf(row, x));
+  const [g = 0] = forms;
+  if (site.kind === "exact") return Math.exp(-0.5 * ((g - site.value) / site.u) ** 2) / (site.u * Math.sqrt(2 * Math.PI));
+  if (site.kind === "interval") return normalCdf((site.high - g) / site.s) - normalCdf((site.low - g) / site.s);
+  const base = forms.reduce((sum, value) => sum - 0.5 * (value / site.baseSd) ** 2 - Math.log(site.baseSd) - 0.5 * Math.log(2 * Math.PI), 0);
+  return site.classes.reduce((sum, one) => {
+    const apart = forms.map((value, i) => value - (one.mean[i] ?? 0));
+    const quadratic = apart.reduce((total, a, i) => total + apart.reduce((inner, b, j) => inner + a * b * (one.precision[i * forms.length + j] ?? 0), 0), 0);
+    return sum + one.weight * Math.exp(0.5 * one.logPrecision - 0.5 * quadratic - 0.5 * forms.length * Math.log(2 * Math.PI));
+  }, 0) / Math.exp(base);
+}
