@@ -20,7 +20,7 @@ export function longBoard(places, edgeMm) {
   const lengthMm = STEP_MM * (places - 1);
   const tool = (name, kind, ofMm) => ({ name, kind, lengthMm: ofMm, straightnessToleranceMm: 0.02 });
   const settings = LINES.flatMap((line) => [["fretTops", "straightedge"], ["wood", "notched"]].flatMap(([surface, kind]) =>
-    spans(places, edgeMm).map(([from, to]) => ({ label: "", tool: tool(kind, kind, edgeMm ?? lengthMm + 20), surface, path: { kind: "along", line }, span: [from, to], readings: [from, to].map((at) => ({ line, place: { label: "", xMm: stations[at].xMm } })) }))));
+    spans(places, edgeMm).map(([from, to]) => ({ label: "", tool: tool(kind, kind, edgeMm ?? lengthMm + 20), surface, path: { kind: "along", line }, span: [from, to], middleMm: (stations[from].xMm + stations[to].xMm) / 2, readings: [] }))));
   const triples = Array.from({ length: places - 2 }, (_, index) => [index, index + 1, index + 2]);
   const rocker = tool("rocker", "rocker", 75);
   const usable = { lines: LINES.map((name) => ({ name })), ends: [0, 2], settings, rockers: triples.slice(0, 1).map(([a, b, c]) => ({ tool: rocker, frets: [a + 1, b + 1, c + 1] })), stations, leftAside: [] };

@@ -26,6 +26,7 @@ export function heightsOf({ layout, equations, settings, rows }, noted = () => {
     noted(at, settledAt, seen);
     return seen;
   });
+  if (points.length === 0) throw new Error("Cannot time the adjustment: it found no posterior on the invented board (has the model changed under tests/speed/board.mjs?)");
   const mean = new Float64Array(rows.length);
   const square = new Float64Array(rows.length);
   for (const { weight, posterior } of points) {

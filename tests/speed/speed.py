@@ -12,7 +12,7 @@ import scipy
 from scipy.linalg.lapack import dpotrf, dpotri
 from scipy.special import log_ndtr, ndtr
 
-LEAST_PRECISION, BEYOND_CLASSES = 1 / 0.08**2, 0.035
+LEAST_PRECISION, BEYOND_CLASSES = 1 / 0.1**2, 0.035
 FIRST_SHARE, LEAST_SHARE, SWINGING, GOING_ON, MOST_SWEEPS = 1.0, 0.05, 0.8, 1.05, 60
 
 

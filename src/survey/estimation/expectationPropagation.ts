@@ -312,7 +312,7 @@ function updateFret(work: Work, site: Site & { kind: "fret" }, natural: Naturals
 }
 
 /** Base and site of a fret together are no wider than this: no kind of fret is. */
-const WIDEST_FRET_MM = 0.08;
+const WIDEST_FRET_MM = 0.1;
 const LEAST_PRECISION = 1 / WIDEST_FRET_MM ** 2;
 /** They are centred no farther than this beyond the centres of its classes. */
 const BEYOND_CLASSES_MM = 0.035;
