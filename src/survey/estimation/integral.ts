@@ -74,21 +74,10 @@ function topOf(look: Look, near?: Near): Top | undefined {
     const next: Seen | undefined = look([here.at[0] + by[0], here.at[1] + by[1]], [here.posterior.sites], ROUGHLY);
     if (next === undefined) break;
     curvature = learnt(curvature, by, [here.slopes[0] - next.slopes[0], here.slopes[1] - next.slopes[1]]);
-    const better: Seen | undefined = next.logDensity >= here.logDensity - NEAR_TOP ? next : between(look, here, next);
-    if (better !== undefined && better !== next) curvature = learnt(curvature, [better.at[0] - here.at[0], better.at[1] - here.at[1]], [here.slopes[0] - better.slopes[0], here.slopes[1] - better.slopes[1]]);
-    here = better ?? here;
+    if (next.logDensity >= here.logDensity - NEAR_TOP) here = next;
   }
   if (near !== undefined && here.logDensity < near.least) return { seen: here, beside: [], curvature };
   return curvedTop(look, here, curvature);
-}
-
-/** After a step that went too far: the place between at which the slope along it would vanish if it changed evenly, if that is higher. */
-function between(look: Look, here: Seen, far: Seen): Seen | undefined {
-  const by: Step = [far.at[0] - here.at[0], far.at[1] - here.at[1]];
-  const rise = (seen: Seen): number => seen.slopes[0] * by[0] + seen.slopes[1] * by[1];
-  const share = Math.max(0.05, Math.min(0.8, rise(here) / (rise(here) - rise(far))));
-  const found = look([here.at[0] + share * by[0], here.at[1] + share * by[1]], [here.posterior.sites], ROUGHLY);
-  return found !== undefined && found.logDensity > here.logDensity ? found : undefined;
 }
 
 /** Takes the curvature from the slopes a little beside the top. */

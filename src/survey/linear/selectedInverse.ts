@@ -147,7 +147,7 @@ function whiten({ pattern, entries }: ArrowFactor, carried: Float64Array, first:
 }
 
 /** Of a variance that is smaller than this share of the terms it is made of, too few digits are left. */
-const CANCELLED = 1e-9;
+const CANCELLED = 1e-6;
 /** An unknown in this many rows beyond the pattern (a place that all heights refer to) has its whole column of B^-1 solved. */
 const HUB_ROWS = 4;
 
