@@ -1,4 +1,5 @@
 import type { NeckState } from "../readings/reading.js";
+import { placeWords } from "../readings/entries.js";
 import { reliefs } from "../shape/relief.js";
 import type { Relief } from "../shape/relief.js";
 import type { Survey, SurveyZone } from "../survey/survey.js";
@@ -116,8 +117,4 @@ function readNext(survey: Survey, relief: readonly Relief[], order: UnitOrder): 
   }
   if (missing.length > 0 || relief.every((one) => one.status === "undetermined")) return missing;
   return ["Read next: no single further reading sharpens the relief by much. A second, fresh setting of the edge on the same line checks the first."];
-}
-
-function placeWords(label: string): string {
-  return /^\d+$/.test(label) ? `fret ${label}` : label;
 }

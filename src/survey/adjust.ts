@@ -17,6 +17,8 @@ import type { Usable } from "./model/stations.js";
 import { bestNextReading } from "./nextReading.js";
 import type { Height, HeightTerm, LineProfile, SpreadUsed, Survey, SurveyZone, Undetermined } from "./survey.js";
 
+/** A spread counts as estimated when the readings leave no more than this share of the prior's own spread. */
+const NARROWED = 0.6;
 /** Zones less probable than this are not told. */
 const LEAST_ZONE = 0.2;
 
@@ -175,10 +177,10 @@ function firstReadings(neck: Neck, line: string): string {
   return `lay the edge along the ${line} line on frets ${first} and ${joint}, write "touch" at both, and read one gap about midway, near fret ${Math.round((first + joint) / 2)}; ${rocking}`;
 }
 
-/** The posterior mean of a spread's logarithm; "estimated" when the readings narrowed the prior by a third or more. */
+/** The posterior mean of a spread's logarithm; "estimated" when the readings narrowed the prior enough. */
 function spreadUsed(grid: readonly GridPoint[], valueOf: (point: GridPoint) => number, centre: number): SpreadUsed {
   const logs = grid.map((point) => ({ weight: point.weight, log: Math.log(valueOf(point) / centre) }));
   const mean = logs.reduce((sum, { weight, log }) => sum + weight * log, 0);
   const sd = Math.sqrt(logs.reduce((sum, { weight, log }) => sum + weight * (log - mean) ** 2, 0));
-  return { valueMm: centre * Math.exp(mean), basis: sd < (2 / 3) * LOG_SD * 0.9 ? "estimated" : "prior-dominated" };
+  return { valueMm: centre * Math.exp(mean), basis: sd < NARROWED * LOG_SD ? "estimated" : "prior-dominated" };
 }

@@ -1,5 +1,6 @@
 import type { Neck } from "../neck/neck.js";
 import type { GapReading, RockerReading, SurveySheet } from "../readings/reading.js";
+import { placeWords } from "../readings/entries.js";
 import { lengthWords } from "../units/words.js";
 import { along } from "./estimation/expectationPropagation.js";
 import { scatterLook, stepOf } from "./estimation/scatterGrid.js";
@@ -194,8 +195,4 @@ function blunder({ reading, expectedMm, uMm, normalisedResidual }: Prediction): 
 
 function atOf(reading: Reading): string {
   return "deltaMm" in reading ? String(reading.frets[1]) : reading.place.label;
-}
-
-function placeWords(label: string): string {
-  return /^\d+$/.test(label) ? `fret ${label}` : label;
 }

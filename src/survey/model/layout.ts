@@ -10,7 +10,6 @@ export type Layout = {
   readonly stations: readonly Station[];
   readonly lines: readonly string[];
   readonly banded: number;
-  readonly bandwidth: number;
   readonly border: number;
   /** Height and slope of the smooth line at (line, station); absent at the first station, where level and tilt are the datum's. */
   readonly smooth: (line: number, station: number) => { readonly height: number; readonly slope: number } | undefined;
@@ -65,7 +64,6 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
   const length = (stations.at(-1)?.xMm ?? 1) - first;
   return {
     stations, lines, tools, banded,
-    bandwidth: widestReach(usable, starts),
     border: 1 + lines.length + 2 * usable.settings.length + 2 * tools.length + (zone === undefined ? 0 : 1),
     ...(zone === undefined ? {} : { zone, zoneHeight: zoneAt }),
     smooth: (line, station) => (station === 0 ? undefined : { height: start(station) + 2 * line, slope: start(station) + 2 * line + 1 }),
@@ -167,17 +165,6 @@ function addState(row: MutableRow, state: ReturnType<Layout["smooth"]>, height: 
   if (state === undefined) return;
   row.index.push(state.height, state.slope);
   row.coefficient.push(height, slope);
-}
-
-/** A rocker reads three frets, the smooth line's steps two stations: the widest distance between unknowns of one equation. */
-function widestReach(usable: Usable, starts: readonly number[]): number {
-  const reach = (from: number, to: number): number => (starts[to + 1] ?? 0) - 1 - (starts[from] ?? 0);
-  const steps = usable.stations.slice(1).map((_, index) => reach(index, index + 1));
-  const rockers = usable.rockers.map(({ frets: [near, , far] }) => {
-    const at = (fret: number): number => usable.stations.findIndex((station) => station.fret === fret);
-    return reach(at(near), at(far));
-  });
-  return Math.max(0, reach(0, 0), ...steps, ...rockers);
 }
 
 function toolKey(tool: Tool): string {
