@@ -1,3 +1,4 @@
+import { limitsOf } from "../neck/limits.js";
 import type { Survey } from "../survey/survey.js";
 import { normalCdf } from "../survey/likelihood/normal.js";
 import type { Measured } from "../units/measured.js";
@@ -16,18 +17,17 @@ export type StandingFret = {
   readonly endOfCurve: boolean;
 };
 
-/** Single frets are called high from here (common practice, no source: 0.025 to 0.05 mm). */
-const HIGH_MM = 0.03;
 const TELL_FROM = 0.5;
 const NEARLY_SURE = 0.95;
 
 /** Frets that more likely than not stand over the limit, in order along the neck; those of a zone are told with the zone. */
 export function standingFrets(survey: Survey): readonly StandingFret[] {
+  const { highMm } = limitsOf(survey.neck);
   const zoned = (fret: number): boolean => survey.zones.some((zone) => fret >= zone.fromFret && fret <= zone.toFret);
   const tops = survey.heights.flatMap(({ line, place }) => (place.fret === undefined || zoned(place.fret) ? [] : [{ line, fret: place.fret, xMm: place.xMm }]));
   const judged = tops.map((top) => {
     const high = survey.linear([{ of: "fretTop", line: top.line, fret: top.fret, weight: 1 }, { of: "neckLine", line: top.line, xMm: top.xMm, weight: -1 }]);
-    return { ...top, high, probability: high.u > 0 ? normalCdf((high.value - HIGH_MM) / high.u) : 0 };
+    return { ...top, high, probability: high.u > 0 ? normalCdf((high.value - highMm) / high.u) : 0 };
   });
   const standing = judged.filter(({ probability }) => probability > TELL_FROM);
   const frets = [...new Set(tops.map(({ fret }) => fret))].sort((a, b) => a - b);
