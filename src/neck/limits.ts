@@ -24,28 +24,34 @@ export type Limits = {
   readonly assumed: readonly string[];
 };
 
-type Limit = { readonly key: Exclude<keyof Limits, "assumed">; readonly from: keyof ShopLimits; readonly common: number; readonly what: string };
+type Limit = { readonly common: number; readonly what: string };
 
 /** Common practice, no source, all of them. */
-const LIMITS: readonly Limit[] = [
-  { key: "reliefMinMm", from: "reliefMinMm", common: 0.1, what: "least relief under strings" },
-  { key: "reliefMaxMm", from: "reliefMaxMm", common: 0.3, what: "most relief under strings" },
-  { key: "highMm", from: "fretHighMm", common: 0.03, what: "a fret counts as high from" },
-  { key: "crownMinMm", from: "crownMinMm", common: 0.75, what: "least crown left after levelling" },
-  { key: "glueUpBowMaxMm", from: "glueUpBowMaxMm", common: 3, what: "most bow of a board that is glued as it is" },
-  { key: "twistMaxMm", from: "twistMaxMm", common: 0.3, what: "most twist from nut to last fret" },
-  { key: "levelToleranceMm", from: "levelToleranceMm", common: 0.015, what: "tolerance of levelling" },
-  { key: "fallAwayMm", from: "fallAwayMm", common: 0, what: "fall-away at the last fret" },
-  { key: "reseatMax", from: "reseatMax", common: 2, what: "most frets to reseat before levelling" },
-];
+const LIMITS = {
+  reliefMinMm: { common: 0.1, what: "least relief under strings" },
+  reliefMaxMm: { common: 0.3, what: "most relief under strings" },
+  fretHighMm: { common: 0.03, what: "a fret counts as high from" },
+  crownMinMm: { common: 0.75, what: "least crown left after levelling" },
+  glueUpBowMaxMm: { common: 3, what: "most bow of a board that is glued as it is" },
+  twistMaxMm: { common: 0.3, what: "most twist from nut to last fret" },
+  levelToleranceMm: { common: 0.015, what: "tolerance of levelling" },
+  fallAwayMm: { common: 0, what: "fall-away at the last fret" },
+  reseatMax: { common: 2, what: "most frets to reseat before levelling" },
+} as const satisfies Readonly<Record<keyof ShopLimits, Limit>>;
 
 /**
  * The shop's limits of a neck, mm: stated ones as stated, the others common practice (no source) and listed as assumed.
  * @param neck a neck from `readNeck`; its `limits` may state any of them
  */
-export function limitsOf(neck: Pick<Neck, "limits">): Limits {
-  const value = ({ from, common }: Limit): number => neck.limits?.[from] ?? common;
-  const numbers = Object.fromEntries(LIMITS.map((limit) => [limit.key, value(limit)])) as Record<Limit["key"], number>;
-  const unstated = LIMITS.filter(({ from }) => neck.limits?.[from] === undefined);
-  return { ...numbers, assumed: unstated.map(({ key, what, common }) => `${what}: ${key === "reseatMax" ? common : lengthWords(common)} (common practice)`) };
+export function limitsOf({ limits: stated = {} }: Pick<Neck, "limits">): Limits {
+  const value = (key: keyof ShopLimits): number => stated[key] ?? LIMITS[key].common;
+  const assumed = (key: keyof ShopLimits, { what, common }: Limit): string => `${what}: ${key === "reseatMax" ? common : lengthWords(common)} (common practice)`;
+  return {
+    reliefMinMm: value("reliefMinMm"), reliefMaxMm: value("reliefMaxMm"), highMm: value("fretHighMm"),
+    crownMinMm: value("crownMinMm"), glueUpBowMaxMm: value("glueUpBowMaxMm"), twistMaxMm: value("twistMaxMm"),
+    levelToleranceMm: value("levelToleranceMm"), fallAwayMm: value("fallAwayMm"), reseatMax: value("reseatMax"),
+    assumed: STATED.flatMap((key) => (stated[key] === undefined ? [assumed(key, LIMITS[key])] : [])),
+  };
 }
+
+const STATED = ["reliefMinMm", "reliefMaxMm", "fretHighMm", "crownMinMm", "glueUpBowMaxMm", "twistMaxMm", "levelToleranceMm", "fallAwayMm", "reseatMax"] as const satisfies readonly (keyof ShopLimits)[];
