@@ -11,3 +11,6 @@ export type { Card } from "./card.js";
 export { saveCard } from "./saveCard.js";
 export { report } from "./report.js";
 export type { Report, ReportRequest } from "./report.js";
+export { newNeck } from "./newNeck.js";
+export type { NewNeck, NewNeckRequest } from "./newNeck.js";
+export { benchSheet } from "./benchSheet.js";

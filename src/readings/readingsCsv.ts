@@ -34,7 +34,7 @@ export function draftsOfCsv(neck: Neck, text: string, options: ReadOptions): { r
   const rows = rowsRead(table, neck, options, source);
   const [first, ...others] = [...table.problems, ...otherNecks(table.rows, neck, source), ...rows.flatMap((row) => row.problems)];
   if (first !== undefined) return { problems: [first, ...others] };
-  if (!rows.some((row) => row.entry !== undefined)) return { problems: [{ source, found: "no reading", expected: "one row a reading below the headings" }] };
+  if (!rows.some((row) => row.entry !== undefined)) return { problems: [{ source, found: "no reading", expected: "a gap in at least one row below the headings", repair: "an empty gap is not measured" }] };
   return { drafts: draftsOf(rows, options) };
 }
 

@@ -1,7 +1,7 @@
 // npm start: whatever this machine has, the notebooks open.
-import { mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { basename, join } from "node:path";
+import { basename, isAbsolute, join, relative, resolve, sep } from "node:path";
 import { pathToFileURL } from "node:url";
 import { parseArgs } from "node:util";
 import { asked } from "./asked.mjs";
@@ -14,7 +14,7 @@ import { lastLines, run } from "./run.mjs";
 import { freePort, startServer, untilItAnswers } from "./server.mjs";
 import { endWith, Stop } from "./stop.mjs";
 
-const usage = "usage: npm start -- [--no-browser] [--port NUMBER]";
+const usage = "usage: npm start -- [NOTEBOOK.ipynb] [--no-browser] [--port NUMBER]";
 
 const say = (/** @type {string} */ line) => void process.stdout.write(`${line}\n`);
 
@@ -22,14 +22,26 @@ const say = (/** @type {string} */ line) => void process.stdout.write(`${line}\n
 function launchOptions(args) {
   const parsed = (() => {
     try {
-      return parseArgs({ args: [...args], options: { "no-browser": { type: "boolean" }, port: { type: "string" }, help: { type: "boolean" } } }).values;
+      return parseArgs({ args: [...args], allowPositionals: true, options: { "no-browser": { type: "boolean" }, port: { type: "string" }, help: { type: "boolean" } } });
     } catch (error) {
       throw new Stop(`${error instanceof Error ? error.message : String(error)}\n${usage}`);
     }
   })();
-  const port = parsed.port === undefined ? 8888 : Number(parsed.port);
-  if (!/^\d+$/.test(parsed.port ?? "8888") || port < 1 || port > 65_535) throw new Stop(`Cannot use the port "${parsed.port}": a port is a whole number from 1 to 65535.\n${usage}`);
-  return { browser: parsed["no-browser"] !== true, port, help: parsed.help === true };
+  const { values, positionals } = parsed;
+  const port = values.port === undefined ? 8888 : Number(values.port);
+  if (!/^\d+$/.test(values.port ?? "8888") || port < 1 || port > 65_535) throw new Stop(`Cannot use the port "${values.port}": a port is a whole number from 1 to 65535.\n${usage}`);
+  if (positionals.length > 1) throw new Stop(`Can open one notebook at a start, not ${positionals.length}: put a name with blanks in it between quotes.\n${usage}`);
+  return { browser: values["no-browser"] !== true, port, help: values.help === true, notebook: positionals[0] === undefined ? undefined : notebookToOpen(positionals[0]) };
+}
+
+/** Its path from the project's folder, which is the folder that Jupyter shows. @param {string} named */
+function notebookToOpen(named) {
+  const path = resolve(process.env["npm_lifecycle_event"] === undefined ? process.cwd() : (process.env["INIT_CWD"] ?? process.cwd()), named);
+  const within = relative(root, path);
+  if (!named.endsWith(".ipynb")) throw new Stop(`Cannot open ${named}: expected a notebook, whose name ends in .ipynb\n${usage}`);
+  if (!existsSync(path)) throw new Stop(`Cannot open ${named}: there is no such file.\n${usage}`);
+  if (within.startsWith("..") || isAbsolute(within)) throw new Stop(`Cannot open ${named}: it lies outside this project's folder, where the notebooks find neck-survey. Make it with npm run new -- "NAME", or move it into my-necks/`);
+  return within;
 }
 
 /** Where Jupyter may write: in the project, or in a folder that goes away again when the project cannot be written to. */
@@ -74,11 +86,23 @@ async function signNotebooks(jupyter, env) {
   if (ran.code !== 0) say("The notebooks could not be signed: their stored figures stand still until the notebook is run.");
 }
 
-/** @param {import("./jupyter.mjs").Jupyter} jupyter */
-function pageOfFirstNotebook(jupyter) {
-  const first = notebookFiles()[0];
-  const folder = jupyter.kind === "lab" ? "/lab/tree/notebooks" : first === undefined ? "/tree/notebooks" : "/notebooks/notebooks";
-  return first === undefined ? folder : `${folder}/${encodeURIComponent(basename(first))}`;
+/** @param {import("./jupyter.mjs").Jupyter} jupyter @param {string | undefined} notebook the one to open, from the project's folder; else the first */
+function pageOfNotebook(jupyter, notebook) {
+  const file = notebook ?? notebookFiles().map((path) => relative(root, path))[0];
+  const views = jupyter.kind === "lab" ? "/lab/tree" : file === undefined ? "/tree" : "/notebooks";
+  return [views, ...(file ?? "notebooks").split(sep).map(encodeURIComponent)].join("/");
+}
+
+/**
+ * The browser is given a file that only this user may read: an address with the token among a program's arguments can be read by every user of the machine.
+ * @param {string} address @param {string} folder
+ */
+function openAtAddress(address, folder) {
+  const page = join(folder, "open.html");
+  rmSync(page, { force: true }); // the mode below holds for a file that is made, not for one that is there
+  writeFileSync(page, `<!doctype html><meta charset="utf-8"><meta http-equiv="refresh" content="0;url=${address}"><title>neck-survey</title><p><a href="${address}">Open the notebooks</a></p>\n`, { mode: 0o600 });
+  process.on("exit", () => rmSync(page, { force: true }));
+  openInBrowser(pathToFileURL(page).href);
 }
 
 /** @param {readonly string[]} args */
@@ -99,7 +123,7 @@ async function start(args) {
   const env = jupyterEnvironment(folder);
   await unlessAsked(signNotebooks(jupyter, env));
   const port = await freePort(options.port, say);
-  const firstPage = pageOfFirstNotebook(jupyter);
+  const firstPage = pageOfNotebook(jupyter, options.notebook);
   say(`Starting ${jupyter.name} ...`);
   const server = startServer({ jupyter, env, port, firstPage, folder });
   try {
@@ -107,7 +131,7 @@ async function start(args) {
     if (ready !== true) return;
     const address = `http://127.0.0.1:${port}${firstPage}?token=${server.token}`;
     say(`\nReady. Open this address in a browser:\n\n    ${address}\n\nCtrl-C here ends it.`);
-    if (options.browser) openInBrowser(address);
+    if (options.browser) openAtAddress(address, folder);
     if ((await Promise.race([server.ended.then(() => "ended"), whenAsked])) === "ended") throw new Stop(`Jupyter has ended. Its own words are in ${join(folder, "jupyter.log")}`);
   } finally {
     await server.stop();

@@ -32,7 +32,9 @@ describe("the options of npm start", () => {
     [["--port", "http"], 'Cannot use the port "http": a port is a whole number from 1 to 65535.'],
     [["--port", "70000"], 'Cannot use the port "70000"'],
     [["--port", "0"], 'Cannot use the port "0"'],
-    [["neck.csv"], "Unexpected argument 'neck.csv'"],
+    [["neck.csv"], "Cannot open neck.csv: expected a notebook, whose name ends in .ipynb"],
+    [["none.ipynb"], "Cannot open none.ipynb: there is no such file."],
+    [["one.ipynb", "two.ipynb"], "Can open one notebook at a start, not 2"],
   ])("%j is refused in a sentence", async (args, sentence) => {
     const { code, stdout, stderr } = await ran(args);
     expect({ code, stdout }).toEqual({ code: 1, stdout: "" });

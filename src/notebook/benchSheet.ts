@@ -1,0 +1,86 @@
+import { fretDistanceMm, fretTops } from "../neck/frets.js";
+import type { Neck } from "../neck/neck.js";
+import { escaped } from "../figures/text.js";
+import { BENCH_SHEET_STYLE } from "./benchSheetStyle.js";
+import type { Card } from "./card.js";
+import { fixed } from "./table.js";
+
+/**
+ * The sheet that lies beside the neck while it is read: state of the neck, a cell for every reading in the order in which one walks the
+ * neck, boxes to tick for the rocker, and the distance of every fret from the nut. One page, A4 or Letter, to be filled with a pencil.
+ * @param neck its lines become the columns, its frets the rows
+ * @returns a page that needs nothing but itself
+ */
+export function benchSheet(neck: Neck): Card {
+  const title = `${neck.name}: bench sheet`;
+  const html = `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${escaped(title)}</title>
+<style>${BENCH_SHEET_STYLE}</style>
+</head>
+<body>
+<main style="--rows: ${fretTops(neck).length}">
+<header><p class="kind">Bench sheet</p><h1>${escaped(neck.name)}</h1><p>${escaped(neckWords(neck))}</p></header>
+${stateBlock()}
+${readingsTable(neck)}
+<p class="key"><b>Gap:</b> the leaf that goes, the next does not &middot; <b>touch</b>: no light &middot; <b>light</b>: light, but the thinnest leaf does not go &middot; <b>0</b>: it does not go, no light looked for &middot; <b>10+6</b>: stacked &middot; <b>4..5</b>: between &middot; empty: not read.
+Do not press the edge; it bears on one fret on each side of its middle. Back bow: press it on one end fret, write touch there and on the fret that carries it in the middle, read the far end; then the other way round on a second sheet.
+<b>Rocker:</b> over three frets, named by the middle one. Tick rocks where it rocks and write the leaf that goes under the raised end.</p>
+</main>
+</body>
+</html>
+`;
+  return { html, title };
+}
+
+function neckWords(neck: Neck): string {
+  const joint = neck.bodyJoint === undefined ? "" : `, body joint at fret ${neck.bodyJoint}`;
+  return `Scale ${fixed(neck.scaleLengthMm, 2)} mm (${fixed(neck.scaleLengthMm / 25.4, 3)} in), ${neck.frets} frets, ${neck.zeroFret ? "zero fret" : "nut"}${joint}`;
+}
+
+/** What has to be known of the neck's state; each field is a key of the readings sheet. */
+const STATE: readonly (readonly [label: string, choices: readonly string[], rest: string])[] = [
+  ["Date", [], ""],
+  ["Stage", ["board, not glued", "after glue-up", "fretted", "strung"], ""],
+  ["Rod", ["slack", "neutral"], "turns from neutral, way:"],
+  ["Strings", ["off", "on"], "tuned to:"],
+  ["Support", ["on its back on blocks", "on its edge", "in a body"], ""],
+  ["Frets", ["pressed", "seated", "levelled", "crowned"], ""],
+  ["Air", [], "humidity:        %   temperature:        °C   hours since glue:"],
+  ["Tools", [], "edge length:              straight within:              thinnest leaf:              unit:"],
+];
+
+function stateBlock(): string {
+  const rows = STATE.map(([label, choices, rest]) => {
+    const boxes = choices.map((choice) => `<span class="tick">${BOX}${escaped(choice)}</span>`).join("");
+    return `<tr><th scope="row">${label}</th><td>${boxes}<span class="rest">${escaped(rest)}</span></td></tr>`;
+  });
+  return `<table class="state"><tbody>${rows.join("")}</tbody></table>`;
+}
+
+/** With more lines than this the boxes to tick are named in the heading only. */
+const WORDED_LINES = 3;
+
+const BOX = `<span class="box" aria-hidden="true"></span>`;
+
+function readingsTable(neck: Neck): string {
+  const lines = neck.lines.map((line) => escaped(line.name));
+  const groups = lines.map((line) => `<th scope="colgroup" colspan="2">${line}</th>`).join("");
+  const narrow = lines.length > WORDED_LINES;
+  const heads = lines.map(() => `<th scope="col">gap</th><th scope="col">${narrow ? "still, rocks" : "rocker"}</th>`).join("");
+  const ticks = narrow ? `${BOX} ${BOX}` : `${BOX}still ${BOX}rocks`;
+  const tops = fretTops(neck);
+  const rows = tops.map((fret, index) => {
+    const cells = lines.map(() => `<td></td><td class="rock">${index === 0 || index === tops.length - 1 ? "" : ticks}</td>`).join("");
+    return `<tr${fret === neck.bodyJoint ? ' class="joint"' : ""}><th scope="row">${fret}${fret === neck.bodyJoint ? " <small>joint</small>" : ""}</th>${distanceCells(neck, fret)}${cells}</tr>`;
+  });
+  return `<table class="readings${narrow ? " narrow" : ""}"><thead><tr><th scope="col" rowspan="2">Fret</th><th scope="colgroup" colspan="2">from the nut</th>${groups}</tr><tr><th scope="col">mm</th><th scope="col">in</th>${heads}</tr></thead><tbody>${rows.join("")}</tbody></table>`;
+}
+
+function distanceCells(neck: Neck, fret: number): string {
+  const mm = fretDistanceMm(neck.scaleLengthMm, fret);
+  return `<td class="from">${fixed(mm, 2)}</td><td class="from">${fixed(mm / 25.4, 3)}</td>`;
+}
