@@ -38,10 +38,13 @@ function whole(text, what) {
   return Number(text);
 }
 
+/** @param {string | boolean | undefined} value */
+const givenText = (value) => (typeof value === "string" ? value : undefined);
+
 /** @param {Record<string, string | boolean | undefined>} given @returns {Promise<Record<string, string | undefined>>} */
 async function answered(given) {
   /** @type {Record<string, string | undefined>} */
-  const answers = Object.fromEntries(questions.map(({ key }) => [key, typeof given[key] === "string" ? String(given[key]) : undefined]));
+  const answers = Object.fromEntries(questions.map(({ key }) => [key, givenText(given[key])]));
   const missing = questions.filter(({ key, needed }) => needed && answers[key] === undefined);
   if (missing.length === 0) return answers;
   if (!process.stdin.isTTY) throw new Stop(`A new neck needs its scale length and its number of frets.\n${usage}`);

@@ -112,7 +112,7 @@ describe("what is wrong in a file is told, all of it at once", () => {
 
   test.each<readonly [string, string, RegExp]>([
     ["an empty file", "", /^r\.csv: found an empty file; expected headings \(neck,stage/],
-    ["only headings", HEAD, /^r\.csv: found no reading; expected one row a reading/],
+    ["only headings", HEAD, /^r\.csv: found no reading; expected a gap in at least one row/],
     ["a title over the headings", "Readings of May,,\nline,at,gap\nbass,7,4", /row 1: found "Readings of May" with empty cells beside it; .*merged headings may stand above/],
     ["merged headings", "line,at,gap,,note\nbass,7,4,5,", /row 1, column 4: found an empty heading; expected a heading over every column \(merged headings/],
     ["a heading that is unknown", "line,at,gap,stge\nbass,7,4,s", /row 1, column 4: found the heading "stge"; .*\(write stage\)/],
