@@ -3,6 +3,20 @@ import type { Neck } from "../neck/neck.js";
 import type { InventedStream } from "./stream.js";
 import type { InventedFamily, InventedSeating, InventedTruth, Kink, NeckBend, Zone } from "./truth.js";
 
+/** Spreads of the drawing that a study may change; all other numbers stay as published at `inventedNeck`. */
+export type InventedSpread = {
+  /** Seating of frets pressed in as intended, standard deviation, mm. */
+  readonly seatingMm: number;
+  /** The share of high frets is uniform between these two. */
+  readonly highShare: readonly [low: number, high: number];
+  readonly liftedShare: number;
+  /** Standard deviations of the S-shape and of the one and a half waves are multiplied by this. */
+  readonly waviness: number;
+};
+
+/** As published at `inventedNeck`. */
+export const PUBLISHED_SPREAD: InventedSpread = { seatingMm: 0.008, highShare: [0.05, 0.1], liftedShare: 0.02, waviness: 1 };
+
 /**
  * Draws an invented neck. Nothing here was measured on real necks: the numbers are a designer's guess at a bench's days, and are published
  * here so that results on them can be judged.
@@ -21,13 +35,15 @@ import type { InventedFamily, InventedSeating, InventedTruth, Kink, NeckBend, Zo
  * `kinksAndZones` adds: one kink, at the body joint (half), at the rod's end near the heel (20 to 60 mm before the joint, a third) or near the nut (60 to 100 mm from it, a sixth);
  * up or down alike, 0.03 to 0.10 mm over the chord of 100 mm before and after it; seven in ten necks have a zone of 4 to 6 frets up by 0.04 to 0.08 mm, half of them
  * by the board, half by their frets; half of the necks have a tongue that falls away by 0.05 to 0.25 mm at the last fret. All uniform.
+ * @param change other spreads than the published ones; the same stream then draws the same neck with these spreads
  */
-export function inventedNeck(stream: InventedStream, family: InventedFamily): InventedTruth {
+export function inventedNeck(stream: InventedStream, family: InventedFamily, change: Partial<InventedSpread> = {}): InventedTruth {
+  const spread = { ...PUBLISHED_SPREAD, ...change };
   const neck = drawnNeck(stream);
-  const bend = neckBend(stream, family);
+  const bend = neckBend(stream, family, spread.waviness);
   const lineBends = Object.fromEntries(neck.lines.map((line) => [line.name, { bowMm: stream.normal(0, 0.015), sShapeMm: stream.normal(0, 0.005), waveMm: 0 }]));
   const twistMm = stream.normal(0, 0.2);
-  const seating = drawnSeating(stream, neck);
+  const seating = drawnSeating(stream, neck, spread);
   const uneven = family === "kinksAndZones" ? drawnUnevenness(stream, neck) : { kinks: [], zones: [], fallAwayMm: 0 };
   return { family, neck, bend, lineBends, twistMm, seating, ...uneven };
 }
@@ -49,31 +65,31 @@ function drawnNeck(stream: InventedStream): Neck {
   };
 }
 
-function neckBend(stream: InventedStream, family: InventedFamily): NeckBend {
-  return { bowMm: family === "atTheBench" ? benchBow(stream) : stream.uniform(-0.3, 0.3), sShapeMm: stream.normal(0, 0.03), waveMm: stream.normal(0, 0.01) };
+function neckBend(stream: InventedStream, family: InventedFamily, waviness: number): NeckBend {
+  return { bowMm: family === "atTheBench" ? benchBow(stream) : stream.uniform(-0.3, 0.3), sShapeMm: stream.normal(0, 0.03 * waviness), waveMm: stream.normal(0, 0.01 * waviness) };
 }
 
 function benchBow(stream: InventedStream): number {
   return stream.chance(0.5) ? stream.uniform(-0.3, -0.05) : stream.uniform(0, 0.3);
 }
 
-function drawnSeating(stream: InventedStream, neck: Neck): InventedSeating[] {
-  const highShare = stream.uniform(0.05, 0.1);
-  return fretTops(neck).map((fret) => drawnFret(stream, fret, highShare));
+function drawnSeating(stream: InventedStream, neck: Neck, spread: InventedSpread): InventedSeating[] {
+  const highShare = stream.uniform(...spread.highShare);
+  return fretTops(neck).map((fret) => drawnFret(stream, fret, highShare, spread));
 }
 
-function drawnFret(stream: InventedStream, fret: number, highShare: number): InventedSeating {
-  const scatterMm = stream.normal(0, 0.008);
+function drawnFret(stream: InventedStream, fret: number, highShare: number, spread: InventedSpread): InventedSeating {
+  const scatterMm = stream.normal(0, spread.seatingMm);
   const level = { fret, wholeMm: scatterMm, bassEndMm: 0, trebleEndMm: 0 };
-  if (!stream.chance(highShare)) return withLiftedEnds(stream, level);
+  if (!stream.chance(highShare)) return withLiftedEnds(stream, level, spread.liftedShare);
   const upMm = stream.uniform(0.04, 0.14);
   if (stream.chance(0.6)) return { ...level, wholeMm: scatterMm + upMm, farOut: "high" };
   return stream.chance(0.5) ? { ...level, bassEndMm: upMm, farOut: "high at an end" } : { ...level, trebleEndMm: upMm, farOut: "high at an end" };
 }
 
-function withLiftedEnds(stream: InventedStream, level: Omit<InventedSeating, "farOut">): InventedSeating {
-  const bassEndMm = stream.chance(0.02) ? stream.uniform(0.02, 0.1) : 0;
-  const trebleEndMm = stream.chance(0.02) ? stream.uniform(0.02, 0.1) : 0;
+function withLiftedEnds(stream: InventedStream, level: Omit<InventedSeating, "farOut">, liftedShare: number): InventedSeating {
+  const bassEndMm = stream.chance(liftedShare) ? stream.uniform(0.02, 0.1) : 0;
+  const trebleEndMm = stream.chance(liftedShare) ? stream.uniform(0.02, 0.1) : 0;
   return { ...level, bassEndMm, trebleEndMm, farOut: bassEndMm > 0 || trebleEndMm > 0 ? "lifted end" : "no" };
 }
 

@@ -1,6 +1,6 @@
 import { fretDistanceMm, fretTops } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
-import { edgeAtRest, type EdgeAtRest } from "./contact.js";
+import { edgeAtRest, type ContactPoint, type EdgeAtRest } from "./contact.js";
 import { edgeErrorMm, type InventedOperator } from "./operator.js";
 import type { ReadingPlan } from "./plan.js";
 import type { InventedStream } from "./stream.js";
@@ -23,14 +23,28 @@ const END_MM = 2;
 export function setEdgeDown(truth: InventedTruth, line: string, operator: InventedOperator, middleMm: number): SetEdge[] {
   const under = fretsUnder(truth.neck, operator, middleMm);
   const x = (fret: number): number => fretDistanceMm(truth.neck.scaleLengthMm, fret);
-  const points = under.map((fret) => ({ xMm: x(fret), zMm: contactHeightMm(truth, line, fret) - edgeErrorMm(operator.edge, x(fret) - middleMm) }));
-  const lying = (loadMm: number): EdgeAtRest => edgeAtRest(points, loadMm);
-  const gaps = (edge: EdgeAtRest): SetEdge["gaps"] => under.map((fret, k) => ({ fret, trueGapMm: Math.max(0, edge.heightMm(x(fret)) - (points[k]?.zMm ?? 0)) }));
-  const atRest = lying(middleMm);
+  const points = under.map((fret) => ({ xMm: x(fret), zMm: contactHeightMm(truth, line, fret) }));
+  return layEdge(points, operator, middleMm).map(({ pressedAt, gapsMm }) => {
+    const pressedAtFret = pressedAt === undefined ? undefined : under[pressedAt];
+    return { ...(pressedAtFret === undefined ? {} : { pressedAtFret }), gaps: under.map((fret, k) => ({ fret, trueGapMm: gapsMm[k] ?? 0 })) };
+  });
+}
+
+/** An edge as it lies over points: the gap at each, and the point it was pressed on, if it rocked. */
+export type LaidEdge = { readonly pressedAt?: number; readonly gapsMm: readonly number[] };
+
+/**
+ * Lays the operator's edge, its middle at `middleMm`, over points given in order of place along it, heights in mm. If it rocks it is pressed down on the first
+ * point, and again on the last, which gives two settings.
+ * @throws {RangeError} the points all lie on one side of its middle: it would tip off
+ */
+export function layEdge(heights: readonly ContactPoint[], operator: InventedOperator, middleMm: number): LaidEdge[] {
+  const points = heights.map(({ xMm, zMm }) => ({ xMm, zMm: zMm - edgeErrorMm(operator.edge, xMm - middleMm) }));
+  const gapsMm = (edge: EdgeAtRest): number[] => points.map(({ xMm, zMm }) => Math.max(0, edge.heightMm(xMm) - zMm));
+  const atRest = edgeAtRest(points, middleMm);
   const [left, right] = atRest.supports.map((k) => points[k]?.xMm ?? 0);
-  if ((right ?? 0) - (left ?? 0) >= operator.rocksBelowMm) return [{ gaps: gaps(atRest) }];
-  const ends = [under[0], under.at(-1)].filter((fret) => fret !== undefined);
-  return ends.map((fret) => ({ pressedAtFret: fret, gaps: gaps(lying(x(fret))) }));
+  if ((right ?? 0) - (left ?? 0) >= operator.rocksBelowMm) return [{ gapsMm: gapsMm(atRest) }];
+  return [0, points.length - 1].map((pressedAt) => ({ pressedAt, gapsMm: gapsMm(edgeAtRest(points, points[pressedAt]?.xMm ?? middleMm)) }));
 }
 
 /** Fret tops under an edge whose middle is at `middleMm`. */

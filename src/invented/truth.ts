@@ -1,6 +1,8 @@
 import { fretDistanceMm, fretTops } from "../neck/frets.js";
 import type { Neck, NeckLine } from "../neck/neck.js";
 import { acrossMm, radiusDropMm, widthMm } from "../neck/surface.js";
+import { lineNamed } from "./line.js";
+import { rodBendMm, type RodBend } from "./rod.js";
 
 /** A bend of the whole neck between nut and last fret. All in mm; `bowMm` positive is forward bow (middle low) by that much at mid-way. */
 export type NeckBend = {
@@ -27,6 +29,16 @@ export type InventedSeating = {
   readonly farOut: "no" | "high" | "high at an end" | "lifted end";
 };
 
+/** What lies under the crowns of an invented neck. */
+export type InventedBuild = {
+  /** Height of the crown of the wire, mm. */
+  readonly wireMm: number;
+  /** Frets that stand out because they are not pressed home: what they stand out by is air under the crown. The other far-out frets sit on the wood. */
+  readonly unseated: readonly number[];
+  /** How the bare wood deviates from the smooth line, for each line and midway between each two neighbouring fret tops, mm. */
+  readonly woodMm: Readonly<Record<string, readonly number[]>>;
+};
+
 export type InventedFamily = "smooth" | "kinksAndZones" | "atTheBench";
 
 /** An invented neck: plain data from which every true height follows exactly. Nothing in it was measured on a real neck. */
@@ -43,6 +55,10 @@ export type InventedTruth = {
   /** How far the last fret lies below the line of the neck, falling from the body joint as the square of the distance. */
   readonly fallAwayMm: number;
   readonly seating: readonly InventedSeating[];
+  /** What the rod bends beyond that, where a rod was turned (`rodTurned`). */
+  readonly rodBends?: readonly RodBend[];
+  /** Wood and wire under the crowns, where it was drawn (`withBuild`). */
+  readonly build?: InventedBuild;
 };
 
 /** The signed extreme of a line's departure from its chord. */
@@ -61,7 +77,8 @@ export function smoothLineMm(truth: InventedTruth, line: string, xMm: number): n
   const twist = (truth.twistMm * (shareAcross(neck, lineNamed(neck, line), xMm) - 0.5) * xMm) / lastMm;
   const own = truth.lineBends[line];
   const bends = bendMm(truth.bend, xMm / lastMm) + (own === undefined ? 0 : bendMm(own, xMm / lastMm));
-  return bends + twist + kinksMm(truth, xMm) - fallAwayMm(truth, xMm) + boardZonesMm(truth, xMm);
+  const rod = (truth.rodBends ?? []).reduce((sum, bend) => sum + rodBendMm(bend, xMm), 0);
+  return bends + rod + twist + kinksMm(truth, xMm) - fallAwayMm(truth, xMm) + boardZonesMm(truth, xMm);
 }
 
 /**
@@ -178,10 +195,4 @@ function parabolaVertex(points: readonly TrueRelief[]): number {
   if (before === undefined || here === undefined || after === undefined) throw new RangeError("Cannot place a vertex: expected three points");
   const bend = before.reliefMm - 2 * here.reliefMm + after.reliefMm;
   return bend === 0 ? here.xMm : here.xMm + (0.5 * (here.xMm - before.xMm) * (before.reliefMm - after.reliefMm)) / bend;
-}
-
-function lineNamed(neck: Neck, name: string): NeckLine {
-  const line = neck.lines.find((one) => one.name === name);
-  if (line === undefined) throw new RangeError(`Cannot find line "${name}": the neck has ${neck.lines.map((one) => one.name).join(", ")}`);
-  return line;
 }
