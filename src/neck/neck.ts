@@ -9,6 +9,19 @@ export type SizeAt = { /** As the user names the place: `nut`, `12`, `lastFret`,
 /** Thicknesses of the board alone and of neck and board together (frets not counted), from the nut on, mm. */
 export type NeckThicknesses = { readonly board: readonly SizeAt[]; readonly total: readonly SizeAt[] };
 
+/** A stiffening bar let into the neck under the board, as wide and high as given, bonded all along. */
+export type NeckBar = {
+  readonly widthMm: number;
+  readonly heightMm: number;
+  /** Middle of the bar below the face the board is glued to. */
+  readonly depthMm: number;
+  readonly modulusMPa: number;
+  readonly fromMm?: number;
+  readonly toMm?: number;
+  /** How many like it lie side by side; one where not given. */
+  readonly count?: number;
+};
+
 /** A wood as the builder knows it; what is absent is looked up in books by whoever needs it. */
 export type Wood = {
   readonly name: string;
@@ -102,6 +115,9 @@ export type Neck = {
   /** In order from bass to treble. */
   readonly lines: readonly [NeckLine, ...NeckLine[]];
   readonly thickness?: NeckThicknesses;
+  /** Shape of the neck's back: exponent of |2y/width|^n + |z/depth|^n = 1; 2 is a half ellipse, larger is boxier. */
+  readonly backShape?: number;
+  readonly bars?: readonly NeckBar[];
   readonly woods?: { readonly board?: Wood; readonly neck?: Wood };
   readonly slots?: FretSlots;
   readonly tangs?: FretTangs;

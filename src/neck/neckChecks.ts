@@ -7,7 +7,7 @@ import { shown } from "./shown.js";
 
 /** What no key of a neck file shows alone: keys that contradict each other or the neck's defaults. */
 export function contradictions(file: NeckFile, source: string): readonly Problem[] {
-  return [...jointProblems(file, source), ...radiusProblems(file, source), ...lineProblems(file, source), ...sizeProblems(file, source), ...rodProblems(file, source), ...limitProblems(file, source)];
+  return [...jointProblems(file, source), ...radiusProblems(file, source), ...lineProblems(file, source), ...sizeProblems(file, source), ...rodProblems(file, source), ...barProblems(file, source), ...limitProblems(file, source)];
 }
 
 function jointProblems(file: NeckFile, source: string): readonly Problem[] {
@@ -90,6 +90,14 @@ function rodProblems(file: NeckFile, source: string): readonly Problem[] {
   const { from, to } = file.rod ?? {};
   if (from === undefined || to === undefined || from < to) return [];
   return [{ source, column: "rod.to", found: mmAndInWords(to), expected: `farther from the nut than rod.from, ${mmAndInWords(from)}`, repair: "swap rod.from and rod.to" }];
+}
+
+function barProblems(file: NeckFile, source: string): readonly Problem[] {
+  return (file.bars ?? []).flatMap(({ from, to }, index) =>
+    from === undefined || to === undefined || from < to
+      ? []
+      : [{ source, column: `bars.${index}.to`, found: mmAndInWords(to), expected: `farther from the nut than bars.${index}.from, ${mmAndInWords(from)}`, repair: "swap the two" }],
+  );
 }
 
 function limitProblems(file: NeckFile, source: string): readonly Problem[] {

@@ -1,6 +1,6 @@
 import type { Outcome, Problem } from "../units/problem.js";
 import { DEFAULT_LINES, DEFAULT_RADIUS_MM, DEFAULT_WIDTH_MM, mmAndInWords } from "./defaults.js";
-import type { FretSlots, FretTangs, Neck, NeckLine, NeckString, ShopLimits, SizeAt, StringSet, TrussRod } from "./neck.js";
+import type { FretSlots, FretTangs, Neck, NeckBar, NeckLine, NeckString, ShopLimits, SizeAt, StringSet, TrussRod } from "./neck.js";
 import { contradictions, placeMm, radiusOf } from "./neckChecks.js";
 import { checkedNeckFile, type NeckFile, type Sizes } from "./neckSchema.js";
 import { repeatedKeys, type RepeatedKey } from "./repeatedKeys.js";
@@ -68,6 +68,8 @@ function neckOf(file: NeckFile): Neck {
     widthMm,
     lines: linesOf(file, widthMm),
     ...named("thickness", file.thicknesses && { board: sizesAt(file.thicknesses.board, file), total: sizesAt(file.thicknesses.total, file) }),
+    ...named("backShape", file.backShape),
+    ...named("bars", file.bars?.map(barOf)),
     ...named("woods", file.woods),
     ...named("slots", file.slots && slotsOf(file.slots)),
     ...named("tangs", file.tangs && tangsOf(file.tangs)),
@@ -103,6 +105,13 @@ function sizesAt(sizes: Sizes | undefined, file: NeckFile): readonly SizeAt[] {
       return xMm === undefined ? [] : [{ at, xMm, mm }];
     })
     .sort((a, b) => a.xMm - b.xMm);
+}
+
+function barOf(bar: NonNullable<NeckFile["bars"]>[number]): NeckBar {
+  return {
+    widthMm: bar.width, heightMm: bar.height, depthMm: bar.depth, modulusMPa: bar.modulusMPa,
+    ...named("fromMm", bar.from), ...named("toMm", bar.to), ...named("count", bar.count),
+  };
 }
 
 function slotsOf(slots: NonNullable<NeckFile["slots"]>): FretSlots {

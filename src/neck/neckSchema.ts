@@ -20,6 +20,8 @@ export type NeckFile = {
   readonly lines?: { readonly [name: string]: { readonly share: number } | { readonly offset: number } };
   readonly widths?: { readonly nut: number; readonly lastFret: number };
   readonly thicknesses?: { readonly board?: Sizes; readonly total?: Sizes };
+  readonly backShape?: number;
+  readonly bars?: readonly { readonly width: number; readonly height: number; readonly depth: number; readonly modulusMPa: number; readonly from?: number; readonly to?: number; readonly count?: number }[];
   readonly woods?: { readonly board?: WoodEntry; readonly neck?: WoodEntry };
   readonly slots?: { readonly width?: number; readonly depth?: number; readonly ends?: "through" | "blind" };
   readonly tangs?: { readonly thickness?: number; readonly cutBack?: number; readonly contactDepth?: number };
@@ -197,6 +199,19 @@ const neckString = closed(
   "a string",
 );
 
+const bar = closed(
+  {
+    width: length({ what: "a bar's width", minMm: 0.5, maxMm: 20, example: "3 mm" }),
+    height: length({ what: "a bar's height", minMm: 0.5, maxMm: 25, example: "9 mm" }),
+    depth: length({ what: "the bar's middle below the glue face", minMm: 0, maxMm: 30, example: "6 mm" }),
+    modulusMPa: number("the bar's stiffness in MPa", 1000, 500000, "120 GPa is 120000 MPa"),
+    from: opt(length(ALONG)),
+    to: opt(length(ALONG)),
+    count: opt(whole("how many bars lie side by side", 1, 6)),
+  },
+  "a stiffening bar",
+);
+
 const height = (what: string): Range => ({ what, minMm: 0, maxMm: 15, example: "1.8 mm" });
 
 const neckFileSchema = closed(
@@ -211,6 +226,8 @@ const neckFileSchema = closed(
     lines: opt(recordOf(line, 'lines by name, as {"bass": {"share": 0.1}}')),
     widths: opt(nutAndLastFret(WIDTH)),
     thicknesses: opt(closed({ board: opt(sizes(BOARD)), total: opt(sizes(TOTAL)) }, "thicknesses of the board and of neck and board together")),
+    backShape: opt(number("the back's shape", 1, 8, "2 is a half ellipse, larger is boxier")),
+    bars: opt(v.pipe(v.array(bar, "a list of stiffening bars"), v.maxLength(8, "8 bars or fewer"))),
     woods: opt(closed({ board: opt(wood), neck: opt(wood) }, "woods of board and neck")),
     slots: opt(closed(
       {
