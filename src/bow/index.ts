@@ -22,3 +22,6 @@ export { BOW_UNKNOWNS, priorValue, unknownsAt } from "./unknowns/unknowns.js";
 export type { BowPrior, BowPriors, BowUnknownName, BowUnknowns } from "./unknowns/unknowns.js";
 export { bowPriors } from "./unknowns/priors.js";
 export type { SeasonStrains } from "./unknowns/priors.js";
+export * from "./woods/index.js";
+export * from "./strings/index.js";
+export * from "./moisture/index.js";

@@ -67,6 +67,8 @@ export type NeckString = {
   readonly gaugeMm: number;
   readonly wound: boolean;
   readonly coreMm?: number;
+  /** Of a wound string: of its wrap. */
+  readonly material?: "steel" | "nickel" | "bronze" | "nylon";
   /** Pitch as a note name with octave (`E2`). */
   readonly note?: string;
   readonly frequencyHz?: number;

@@ -133,7 +133,7 @@ function rodOf(rod: NonNullable<NeckFile["rod"]>): TrussRod {
 function stringsOf(strings: NonNullable<NeckFile["strings"]>): StringSet {
   return {
     ...named("each", strings.each?.map((each): NeckString => ({
-      gaugeMm: each.gauge, wound: each.wound ?? false, ...named("coreMm", each.core), ...named("note", each.note),
+      gaugeMm: each.gauge, wound: each.wound ?? false, ...named("coreMm", each.core), ...named("material", each.material), ...named("note", each.note),
       ...named("frequencyHz", each.frequencyHz), ...named("tensionN", each.tensionN),
     }))),
     ...named("heightAtNutMm", strings.heightAtNut), ...named("heightAtLastFretMm", strings.heightAtLastFret),

@@ -34,7 +34,7 @@ export type NeckFile = {
     readonly wrench?: string;
   };
   readonly strings?: {
-    readonly each?: readonly { readonly gauge: number; readonly wound?: boolean; readonly core?: number; readonly note?: string; readonly frequencyHz?: number; readonly tensionN?: number }[];
+    readonly each?: readonly { readonly gauge: number; readonly wound?: boolean; readonly core?: number; readonly material?: "steel" | "nickel" | "bronze" | "nylon"; readonly note?: string; readonly frequencyHz?: number; readonly tensionN?: number }[];
     readonly heightAtNut?: number;
     readonly heightAtLastFret?: { readonly bass: number; readonly treble: number };
     readonly spreadAtNut?: number; readonly spreadAtSaddle?: number;
@@ -192,6 +192,7 @@ const neckString = closed(
     gauge: length({ what: "a string's diameter", minMm: 0.1, maxMm: 5, example: "0.010 in" }),
     wound: opt(yesOrNo("wound")),
     core: opt(length({ what: "a string's core diameter", minMm: 0.1, maxMm: 3, example: "0.016 in" })),
+    material: opt(oneOf("what the string, or the wrap of a wound one, is made of", ["steel", "nickel", "bronze", "nylon"])),
     note: opt(v.pipe(text("a note name with its octave"), v.regex(/^[A-Ga-g][#b]?-?\d$/, message("a note name with its octave", 'write "E2"')))),
     frequencyHz: opt(number("pitch in Hz", 10, 2000)),
     tensionN: opt(number("tension in N", 5, 500)),

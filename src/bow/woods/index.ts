@@ -1,0 +1,2 @@
+export { knownWoods, modulusAtMoisture, woodProperties } from "./woodProperties.js";
+export type { WoodProperties } from "./woodProperties.js";
