@@ -25,3 +25,4 @@ export type { SeasonStrains } from "./unknowns/priors.js";
 export * from "./woods/index.js";
 export * from "./strings/index.js";
 export * from "./moisture/index.js";
+export * from "./calibration/index.js";
