@@ -1,3 +1,4 @@
+/** One invented neck, surveyed, adjusted, and each answer set beside the truth. */
 import { fretDistanceMm } from "../../dist/neck/frets.js";
 import { inventedNeck } from "../../dist/invented/neck.js";
 import { inventedOperator } from "../../dist/invented/operator.js";
@@ -8,46 +9,53 @@ import { inventedStream } from "../../dist/invented/stream.js";
 import { trueHighMm, trueOverChordMm, trueReliefMm } from "../../dist/invented/truth.js";
 import { reliefs } from "../../dist/shape/relief.js";
 import { adjust } from "../../dist/survey/adjust.js";
+import { adjustTold } from "../../dist/survey/adjustTold.js";
 
 /** A fret this far over the smooth line is called high (common practice, no source). */
-const LIMIT_MM = 0.03;
+export const LIMIT_MM = 0.03;
+const NORMAL_95 = 1.959963984540054;
 
-/** Neck number `number` of a family with its readings: the same for the same seed, whatever else is studied. */
+/**
+ * Neck number `number` of a family with its readings: the same for the same seed, whatever else is studied and whoever works it out.
+ * @param {object} change `spread` of the neck, `alter` (truth to truth), `operator` and `plan` of the readings, `stated` (what the sheet states of them, against the truth)
+ */
 export function madeNeck(seed, family, number, change = {}) {
-  const truth = inventedNeck(inventedStream(seed, `${family}/neck`, number), family);
+  const drawn = inventedNeck(inventedStream(seed, `${family}/neck`, number), family, change.spread);
+  const truth = change.alter === undefined ? drawn : change.alter(drawn, inventedStream(seed, `${family}/alter`, number));
   const hand = inventedStream(seed, `${family}/operator`, number);
   const operator = inventedOperator(hand, change.operator);
   const plan = { ...planFor(family, hand), ...change.plan };
   const readings = inventedReadings(truth, operator, hand, plan);
-  return { truth, operator, plan, readings, sheet: inventedSheet(truth.neck, operator, readings) };
+  const sheet = inventedSheet(truth.neck, change.stated === undefined ? operator : change.stated(operator), readings);
+  return { truth, operator, plan, readings, sheet };
 }
 
-/** Adjusts one neck and sets each answer beside the truth. */
-export function judgedNeck(seed, family, number, change) {
-  const made = madeNeck(seed, family, number, change);
-  const { truth, sheet, plan } = made;
-  const start = performance.now();
+/** Adjusts one neck and sets each answer beside the truth; `withRelief` and `withTold` cost time and may be left out. */
+export function judgedNeck(seed, family, number, change, { withRelief = true, withTold = true } = {}) {
+  const { truth, sheet, plan } = madeNeck(seed, family, number, change);
+  const from = performance.now();
   const survey = adjusted(truth.neck, sheet);
-  const adjustMs = performance.now() - start;
+  const adjustMs = performance.now() - from;
   if (survey === undefined) return undefined;
-  const found = reliefs(survey);
-  const reliefMs = performance.now() - start - adjustMs;
-  const asked = plan.lines?.length ?? truth.neck.lines.length;
+  const found = withRelief ? reliefs(survey) : [];
+  const told = withTold ? adjustTold(truth.neck, sheet, { seatingMm: trueSeatingMm(truth), farOut: (fret) => farOut(truth, fret) !== "no" }) : undefined;
+  const determined = found.filter((relief) => relief.status === "determined");
   return {
-    number, adjustMs, reliefMs, asked,
+    number, adjustMs,
+    asked: plan.lines?.length ?? truth.neck.lines.length,
     zone: truth.zones[0]?.of ?? "none",
     threeReadings: plan.frets === "three",
-    determined: found.filter((relief) => relief.status === "determined").length,
-    reliefs: found.filter((relief) => relief.status === "determined").map((relief) => judgedRelief(truth, relief)),
+    determined: determined.length,
+    reliefs: determined.map((relief) => judgedRelief(truth, relief)),
     heights: survey.heights.map((height) => judgedHeight(truth, survey, height)).filter((height) => height !== undefined),
-    highs: survey.heights.map((height) => judgedHigh(truth, survey, height)),
-    blunders: survey.blunders.map((blunder) => blunder.sentence),
-    spreads: survey.spreads,
+    highs: survey.heights.map((height) => judgedHigh(truth, survey, told, height)),
+    named: survey.blunders.length,
+    roughnessMm: survey.spreads.roughness.valueMm, seatingMm: survey.spreads.seating.valueMm,
   };
 }
 
 /** An adjustment that throws is counted, not hidden: see `refused` in the study. */
-function adjusted(neck, sheet) {
+export function adjusted(neck, sheet) {
   try {
     return adjust(neck, sheet);
   } catch (error) {
@@ -56,31 +64,39 @@ function adjusted(neck, sheet) {
   }
 }
 
-function judgedRelief(truth, { line, relief, from, to, probabilityForward }) {
+function judgedRelief(truth, { line, relief, from, to }) {
   const trueMm = trueReliefMm(truth, line, from.fret, to.fret).reliefMm;
-  return { line, trueMm, errorMm: relief.value - trueMm, uMm: relief.u, halfMm: (relief.high95 - relief.low95) / 2, covered: relief.low95 <= trueMm && trueMm <= relief.high95, probabilityForward };
+  return { errorMm: relief.value - trueMm, uMm: relief.u, halfMm: (relief.high95 - relief.low95) / 2, covered: relief.low95 <= trueMm && trueMm <= relief.high95 };
 }
 
 function judgedHeight(truth, survey, { line, place, heightMm, uMm }) {
   const { from, to } = survey.datum.find((datum) => datum.line === line);
   if (place.fret === from.fret || place.fret === to.fret) return undefined;
   const errorMm = heightMm - trueOverChordMm(truth, line, place.fret, from.fret, to.fret);
-  return { line, fret: place.fret, errorMm, uMm, farOut: farOut(truth, place.fret), covered: Math.abs(errorMm) <= 1.959963984540054 * uMm };
+  return { errorMm, uMm, farOut: farOut(truth, place.fret), covered: Math.abs(errorMm) <= NORMAL_95 * uMm };
 }
 
-function judgedHigh(truth, survey, { line, place }) {
+function judgedHigh(truth, survey, told, { line, place }) {
   const xMm = fretDistanceMm(truth.neck.scaleLengthMm, place.fret);
   const high = survey.linear([{ of: "fretTop", line, fret: place.fret, weight: 1 }, { of: "neckLine", line, xMm, weight: -1 }]);
   const trueMm = trueHighMm(truth, line, place.fret);
   const { from, to } = survey.datum.find((datum) => datum.line === line);
+  const toldMm = told?.(line, place.fret).value;
   return {
-    line, fret: place.fret, trueMm, errorMm: high.value - trueMm, uMm: high.u, flagged: high.value > LIMIT_MM,
-    farOut: farOut(truth, place.fret), covered: high.low95 <= trueMm && trueMm <= high.high95,
-    atEnd: place.fret <= from.fret + 1 || place.fret >= to.fret - 1,
+    trueMm, errorMm: high.value - trueMm, uMm: high.u, flagged: high.value > LIMIT_MM, covered: high.low95 <= trueMm && trueMm <= high.high95,
+    farOut: farOut(truth, place.fret), atEnd: place.fret <= from.fret + 1 || place.fret >= to.fret - 1,
+    ...(toldMm === undefined ? {} : { toldErrorMm: toldMm - trueMm, toldFlagged: toldMm > LIMIT_MM }),
   };
 }
 
-function farOut(truth, fret) {
+/** Standard deviation of the frets that were not drawn far out. */
+function trueSeatingMm({ seating }) {
+  const level = seating.filter((seat) => seat.farOut === "no").map((seat) => seat.wholeMm);
+  return Math.max(0.001, Math.sqrt(level.reduce((sum, mm) => sum + mm * mm, 0) / Math.max(1, level.length)));
+}
+
+/** What a fret was drawn as: `no`, `high`, `high at an end`, `lifted end`, or `zone` for one that stands up with its neighbours. */
+export function farOut(truth, fret) {
   const zone = truth.zones.some((one) => one.of === "frets" && fret >= one.fromFret && fret <= one.toFret);
-  return zone ? "zone" : truth.seating.find((seat) => seat.fret === fret).farOut;
+  return zone ? "zone" : (truth.seating.find((seat) => seat.fret === fret)?.farOut ?? "no");
 }

@@ -68,16 +68,20 @@ export function stepOf({ roughnessMm, seatingMm }: Scatters): Step {
 /** For the slope over the seating. */
 const BESIDE = 0.02;
 
-/** What the readings say at given scatters: the log of prior times evidence, its slopes, and the posterior. */
-export function scatterLook(layout: Layout, equations: readonly Equation[], settings: number): Look {
+/**
+ * What the readings say at given scatters: the log of prior times evidence, its slopes, and the posterior.
+ * @param kindsOf for studies only: the kinds that the fret at a station is known to be one of, when more is known than the readings say
+ */
+export function scatterLook(layout: Layout, equations: readonly Equation[], settings: number, kindsOf?: (station: number) => "as intended" | "far out"): Look {
   const readings = equations.map(readingSite);
   const frets = fretRows(layout);
   const classesAt = (at: Step): readonly FretClass[] => fretClasses(layout.lines.length, layout.ends, scattersAt(at));
   const lookAt = ([roughness, seating]: Step): AtScatters => {
     const classes = classesAt([roughness, seating]);
+    const known = { "as intended": classes.filter(({ name }) => name === "as intended"), "far out": classes.filter(({ name }) => name !== "as intended") };
     return {
       roughnessMm: scattersAt([roughness, seating]).roughnessMm,
-      sites: [...readings, ...frets.map((rows): Site => ({ kind: "fret", rows, classes, baseSd: DEVIATION_BASE_MM }))],
+      sites: [...readings, ...frets.map(({ station, rows }): Site => ({ kind: "fret", rows, classes: kindsOf === undefined ? classes : known[kindsOf(station)], baseSd: DEVIATION_BASE_MM }))],
       beside: { below: classesAt([roughness, seating - BESIDE]), above: classesAt([roughness, seating + BESIDE]), apart: 2 * BESIDE },
     };
   };
@@ -105,9 +109,9 @@ function readingSite(equation: Equation): Site {
 }
 
 /** For each fret, how it stands off the smooth line on each line. */
-function fretRows(layout: Layout): readonly Site["rows"][] {
+function fretRows(layout: Layout): readonly { readonly station: number; readonly rows: Site["rows"] }[] {
   return [...layout.stations.keys()].flatMap((station) => {
     const lines = layout.lines.filter((_, line) => layout.top(line, station) !== undefined);
-    return lines.length === 0 ? [] : [lines.map((line) => fretDeviationRow(layout, line, station))];
+    return lines.length === 0 ? [] : [{ station, rows: lines.map((line) => fretDeviationRow(layout, line, station)) }];
   });
 }
