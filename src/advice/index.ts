@@ -1,2 +1,3 @@
 export { verdict } from "./verdict.js";
 export type { Verdict } from "./verdict.js";
+export * from "./levelPlan/index.js";

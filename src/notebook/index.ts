@@ -14,3 +14,4 @@ export type { Report, ReportRequest } from "./report.js";
 export { newNeck } from "./newNeck.js";
 export type { NewNeck, NewNeckRequest } from "./newNeck.js";
 export { benchSheet } from "./benchSheet.js";
+export { loadSolver } from "./solver.js";

@@ -8,7 +8,7 @@ import { describe, expect, test } from "vitest";
 const rows = ["units", "neck", "readings", "survey", "shape", "bow", "frets", "advice", "batch", "invented", "figures", "notebook", "setup"] as const;
 const outsideTheCore = new Set(["notebook", "setup"]);
 /** Slow to load, so only when used. */
-const lazy = ["danfojs", "jsdom", "plotly.js-cartesian-dist-min"];
+const lazy = ["danfojs", "highs", "jsdom", "plotly.js-cartesian-dist-min"];
 
 const sources = fileURLToPath(new URL("../../src", import.meta.url));
 

@@ -1,0 +1,11 @@
+export { levelPlan } from "./levelPlan.js";
+export type { LevelPlan, LevelPlanOutcome } from "./levelPlan.js";
+export { planBreaches } from "./judge.js";
+export type { JudgedPlan, Removal } from "./judge.js";
+export { targetMm } from "./problem.js";
+export type { BeamLine, LevelProblem, LevelTop } from "./problem.js";
+export { programText } from "./program.js";
+export type { MixedProgram, ProgramColumn, ProgramRow, ProgramSolution, SolveProgram } from "./program.js";
+export type { Decider } from "./decides.js";
+export type { Remedy } from "./remedies.js";
+export type { Saving } from "./savings.js";
