@@ -1,5 +1,6 @@
-export { allReliefs, RELIEF_DEFINITIONS, reliefs } from "./relief.js";
-export type { Relief, ReliefDefinition } from "./relief.js";
+export { allReliefs, reliefs } from "./relief.js";
+export { RELIEF_DEFINITIONS } from "./reliefDefinition.js";
+export type { Relief, ReliefDefinition } from "./reliefDefinition.js";
 export { heightAt, neckLines } from "./profile.js";
 export type { Profile } from "./profile.js";
 export { straightness } from "./straightness.js";

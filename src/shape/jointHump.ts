@@ -46,7 +46,7 @@ function needFor(survey: Survey, span: Span): string | undefined {
 }
 
 function undetermined(line: string, need: string): JointHump {
-  return { status: "undetermined", line, need, describe: () => undeterminedWords(`${line} line at the body joint`, need) };
+  return { status: "undetermined", line, need, describe: () => undeterminedWords(line, need, "body joint") };
 }
 
 function words({ status, line, up, at, beforeMm, afterMm }: Omit<Extract<JointHump, { up: Measured }>, "describe">, order: UnitOrder): string {

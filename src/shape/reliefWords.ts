@@ -1,7 +1,7 @@
 import { bowWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { isOpen, magnitude } from "./drawn.js";
-import type { Relief } from "./relief.js";
+import type { Relief } from "./reliefDefinition.js";
 import { named, spanWords } from "./span.js";
 
 type Determined = Omit<Extract<Relief, { status: "determined" }>, "describe">;
@@ -25,6 +25,6 @@ export function reliefWords(relief: Determined, order: UnitOrder): string {
 }
 
 /** What is missing, and the reading that would fix it. */
-export function undeterminedWords(line: string, need: string): string {
-  return `${named(line)}: not determined by these readings. To fix it: ${need}.`;
+export function undeterminedWords(line: string, need: string, what = ""): string {
+  return `${named(line)}${what === "" ? "" : `, ${what}`}: not determined by these readings. To fix it: ${need}.`;
 }

@@ -32,7 +32,7 @@ export function zeroFrets(survey: Survey): readonly ZeroFret[] {
 
 function tongue(survey: Survey, span: Span): Tongue {
   const { bodyJoint, frets } = survey.neck;
-  const without = (need: string): Tongue => ({ status: "undetermined", line: span.line, need, describe: () => undeterminedWords(`${span.line} line beyond the body joint`, need) });
+  const without = (need: string): Tongue => ({ status: "undetermined", line: span.line, need, describe: () => undeterminedWords(span.line, need, "beyond the body joint") });
   if (span.status === "undetermined") return without(span.need);
   if (bodyJoint === undefined) return without("say in the neck file at which fret the neck meets the body (bodyJoint)");
   const at = allTops(survey.neck).filter(({ xMm }) => xMm <= (span.read.at(-1)?.xMm ?? 0) + 0.01).at(-1);
@@ -44,7 +44,7 @@ function tongue(survey: Survey, span: Span): Tongue {
 }
 
 function zeroFret(survey: Survey, span: Span): ZeroFret {
-  const without = (need: string): ZeroFret => ({ status: "undetermined", line: span.line, need, describe: () => undeterminedWords(`${span.line} line at the zero fret`, need) });
+  const without = (need: string): ZeroFret => ({ status: "undetermined", line: span.line, need, describe: () => undeterminedWords(span.line, need, "zero fret") });
   if (span.status === "undetermined") return without(span.need);
   const read = span.read.some((place) => place.fret === 0);
   if (!read) return without(`read the gap over fret 0 on the ${span.line} line under an edge that also lies over frets 1 and ${span.to.fret}`);
