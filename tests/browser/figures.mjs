@@ -1,0 +1,92 @@
+// What is asked of the figures on a page.
+
+const figure = '[class*="neck-figure-"]';
+const stillFigure = 'img[src^="data:image/svg+xml;base64,"]';
+
+/** How many figures a notebook's file holds. @param {{ cells: readonly any[] }} notebook */
+export const figuresIn = ({ cells }) =>
+  cells.flatMap((cell) => cell.outputs ?? []).filter((output) => [output.data?.["text/html"] ?? ""].flat().join("").includes("data:image/svg+xml;base64,")).length;
+
+/** Waits until so many figures are drawn, as a still picture or live, and no more are there. @param {import("playwright-core").Page} page @param {number} wanted @param {{ live?: boolean }} [how] */
+export const untilDrawn = (page, wanted, { live: mustLive = false } = {}) =>
+  page.waitForFunction(
+    ({ live, still, noStill, count }) => {
+      const lives = [...document.querySelectorAll(live)].filter((element) => element.getAttribute("data-live") === "1");
+      const stills = [...document.querySelectorAll(still)].filter((element) => element instanceof HTMLImageElement);
+      const isDrawn = lives.every((element) => element.querySelector("svg.main-svg .trace, svg.main-svg .scatterlayer path") !== null);
+      const isLoaded = stills.every((image) => image.complete && image.naturalWidth > 100 && image.offsetWidth > 100);
+      return isDrawn && isLoaded && lives.length + stills.length === count && !(noStill && stills.length > 0);
+    },
+    { live: figure, still: stillFigure, noStill: mustLive, count: wanted },
+  ).then(() => true, () => false);
+
+/** What is shown when the pointer rests on a mark that has readings behind it. @param {import("playwright-core").Page} page @returns {Promise<string>} */
+export async function hoverText(page) {
+  const spots = await page.evaluate((selector) => {
+    const elements = [...document.querySelectorAll(`${selector} .js-plotly-plot`)];
+    return elements.flatMap((/** @type {any} */ plot) =>
+      plot._fullData.flatMap((/** @type {any} */ trace, /** @type {number} */ index) => {
+        const points = plot.calcdata[index] ?? [];
+        if (trace.hoverinfo === "skip" || trace.visible !== true || !/markers|lines/.test(String(trace.mode))) return [];
+        const [x, y] = [plot._fullLayout[`xaxis${trace.xaxis.slice(1)}`], plot._fullLayout[`yaxis${trace.yaxis.slice(1)}`]];
+        const box = plot.getBoundingClientRect();
+        return points.slice(0, 3).map((/** @type {any} */ point) => ({ x: box.left + x._offset + x.c2p(point.x), y: box.top + y._offset + y.c2p(point.y) }));
+      }),
+    );
+  }, figure);
+  for (const { x, y } of spots.slice(0, 60)) {
+    await page.mouse.move(x - 3, y - 3);
+    await page.mouse.move(x, y, { steps: 3 });
+    const shown = await page.waitForFunction((selector) => [...document.querySelectorAll(`${selector} .hoverlayer .hovertext`)].map((label) => label.textContent ?? "").join(" "), figure, { timeout: 2000 }).catch(() => undefined);
+    if (shown !== undefined) return shown.jsonValue();
+  }
+  return `(no mark of ${spots.length} answered)`;
+}
+
+/** Smallest type in any live figure, px as laid out. @param {import("playwright-core").Page} page @returns {Promise<number>} */
+export const smallestTypePx = (page) =>
+  page.evaluate((selector) => {
+    const texts = [...document.querySelectorAll(`${selector} svg text`)].filter((text) => (text.textContent ?? "").trim() !== "");
+    const sizes = texts.map((text) => {
+      const matrix = text instanceof SVGGraphicsElement ? text.getScreenCTM() : null;
+      return Number.parseFloat(getComputedStyle(text).fontSize) * (matrix === null ? 1 : Math.hypot(matrix.a, matrix.b));
+    });
+    return Math.min(...sizes);
+  }, figure);
+
+/** Pairs of texts of a live figure that lie over each other. @param {import("playwright-core").Page} page @returns {Promise<readonly string[]>} */
+export const overlaps = (page) =>
+  page.evaluate((selector) =>
+    [...document.querySelectorAll(selector)].flatMap((element) => {
+      const texts = [...element.querySelectorAll("svg text")].filter((text) => (text.textContent ?? "").trim() !== "" && text.closest(".hoverlayer") === null);
+      const boxes = texts.map((text) => ({ text: text.textContent ?? "", box: text.getBoundingClientRect() })).filter(({ box }) => box.width > 0);
+      return boxes.flatMap((a, index) => boxes.slice(index + 1).flatMap((b) => {
+        const wide = Math.min(a.box.right, b.box.right) - Math.max(a.box.left, b.box.left);
+        const high = Math.min(a.box.bottom, b.box.bottom) - Math.max(a.box.top, b.box.top);
+        return wide > 2 && high > 3 ? [`"${a.text}" over "${b.text}"`] : [];
+      }));
+    }), figure);
+
+/** Moves every slider of the live figures to its end; what each said before and after. @param {import("playwright-core").Page} page @returns {Promise<readonly { before: string, after: string }[]>} */
+export async function movedSliders(page) {
+  const sliders = page.locator(`${figure} .slider-container`);
+  const count = await sliders.count();
+  /** @type {{ before: string, after: string }[]} */
+  const moved = [];
+  for (let index = 0; index < count; index++) {
+    const slider = sliders.nth(index);
+    const said = () => slider.locator(".slider-labels, .slider-label-group, text").allTextContents().then((texts) => texts.join("|"));
+    const grip = slider.locator(".slider-grip-rect");
+    const rail = slider.locator(".slider-rail-rect, .slider-rail-touch-rect").first();
+    const before = `${await said()} ${await grip.getAttribute("transform")}`;
+    const [from, along] = [await grip.boundingBox(), await rail.boundingBox()];
+    if (from === null || along === null) continue;
+    await page.mouse.move(from.x + from.width / 2, from.y + from.height / 2);
+    await page.mouse.down();
+    await page.mouse.move(along.x + along.width - 4, from.y + from.height / 2, { steps: 8 });
+    await page.mouse.up();
+    await page.waitForTimeout(600);
+    moved.push({ before, after: `${await said()} ${await grip.getAttribute("transform")}` });
+  }
+  return moved;
+}
