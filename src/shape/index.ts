@@ -18,3 +18,5 @@ export type { Kink } from "./kink.js";
 export { neckShape } from "./neckShape.js";
 export type { NeckShape } from "./neckShape.js";
 export type { TopPlace } from "./span.js";
+export { readNextFor } from "./readNext.js";
+export type { Decision, Question, ReadNext } from "./question.js";

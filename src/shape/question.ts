@@ -1,0 +1,36 @@
+import type { NextReading } from "../survey/survey.js";
+import type { UnitOrder } from "../units/words.js";
+
+/**
+ * What a builder asks of a survey. `relief`: how much relief on a line. `fret`: is this fret high there. `rod`: which way to turn the rod,
+ * for a relief between two limits (the shop's limits for a strung neck unless said).
+ */
+export type Question =
+  | { readonly about: "relief"; readonly line: string }
+  | { readonly about: "fret"; readonly line: string; readonly fret: number }
+  | { readonly about: "rod"; readonly line: string; readonly wantedMm?: { readonly low: number; readonly high: number } };
+
+/** What a decision is as the readings stand, and how likely it is to be the right one. */
+export type Decision = { readonly choice: "high" | "not high" | "more relief" | "less relief" | "leave it"; readonly probability: number };
+
+/** The one reading to take next for a question, or why there is none. */
+export type ReadNext =
+  | {
+      readonly status: "read";
+      readonly question: Question;
+      readonly reading: Extract<NextReading, { status: "worthwhile" }>;
+      /** Give or take of the asked number now, and expected after the reading, mm. */
+      readonly nowMm: number;
+      readonly thenMm: number;
+      readonly decision?: Decision;
+      /** Chance that the reading changes the decision; absent where nothing is decided. */
+      readonly chanceOfChange?: number;
+      readonly describe: (order?: UnitOrder) => string;
+    }
+  /** No further reading changes the decision. */
+  | { readonly status: "decided"; readonly question: Question; readonly decision: Decision; readonly chanceOfChange: number; readonly describe: (order?: UnitOrder) => string }
+  | { readonly status: "little to gain"; readonly question: Question; readonly nowMm: number; readonly decision?: Decision; readonly describe: (order?: UnitOrder) => string }
+  | { readonly status: "undetermined"; readonly question: Question; readonly need: string; readonly describe: (order?: UnitOrder) => string };
+
+/** A result before it has its words. */
+export type Untold<T> = T extends { readonly describe: unknown } ? Omit<T, "describe"> : never;

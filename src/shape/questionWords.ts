@@ -1,0 +1,41 @@
+import { placeWords } from "../readings/entries.js";
+import { lengthWords } from "../units/words.js";
+import type { UnitOrder } from "../units/words.js";
+import type { Decision, Question, ReadNext, Untold } from "./question.js";
+
+/** The next reading as a builder is told it: what to do, where, why, how sure. */
+export function readNextWords(found: Untold<ReadNext>, order: UnitOrder): string {
+  const what = asked(found.question);
+  if (found.status === "undetermined") return `${capital(what)}: not determined by these readings. To fix it: ${found.need}.`;
+  if (found.status === "decided") return `${decided(found.question, found.decision)} No further reading is likely to change that.`;
+  const sofar = found.decision === undefined ? "" : `${decided(found.question, found.decision)} `;
+  if (found.status === "little to gain") {
+    return `${sofar}No single further reading under an edge as it lies sharpens ${what} by much: its give or take is ${lengthWords(found.nowMm, order)}. Set the edge down afresh on the ${found.question.line} line, or have the edge itself checked.`;
+  }
+  const { tool, at, line } = found.reading;
+  const how = tool === "rocker" ? "rock a short edge over" : "slide a leaf under the same edge at";
+  const change = found.chanceOfChange === undefined ? "" : ` It changes the decision ${timesInTen(found.chanceOfChange)}.`;
+  return `${sofar}Read next: ${how} ${placeWords(at.label)}, ${line} line. The give or take of ${what} would go from ${lengthWords(found.nowMm, order)} to about ${lengthWords(found.thenMm, order)}.${change}`;
+}
+
+function timesInTen(chance: number): string {
+  const times = Math.round(10 * chance);
+  if (times === 0) return "less than 1 time in 20";
+  return `about ${times} time${times === 1 ? "" : "s"} in 10`;
+}
+
+function asked(question: Question): string {
+  return question.about === "fret" ? `the height of fret ${question.fret} on the ${question.line} line` : `the relief of the ${question.line} line`;
+}
+
+function decided(question: Question, { choice, probability }: Decision): string {
+  const sure = probability > 0.975 ? "" : probability > 0.8 ? " probably" : " perhaps";
+  const where = `${capital(question.line)} line:`;
+  if (question.about === "fret") return `${where} fret ${question.fret} is${sure} ${choice}.`;
+  if (choice === "leave it") return `${where} the relief is${sure} within what is wanted.`;
+  return `${where} the rod${sure} has to be turned for ${choice}, ${choice === "more relief" ? "toward forward bow (middle low)" : "toward back bow (middle high)"}.`;
+}
+
+function capital(text: string): string {
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+}

@@ -1,0 +1,86 @@
+import { fretDistanceMm } from "../neck/frets.js";
+import { limitsOf } from "../neck/limits.js";
+import { normalCdf } from "../survey/likelihood/normal.js";
+import type { HeightTerm, NextReading, Survey } from "../survey/survey.js";
+import type { Measured } from "../units/measured.js";
+import { giveOrTakeMm } from "../units/words.js";
+import type { UnitOrder } from "../units/words.js";
+import type { Decision, Question, ReadNext, Untold } from "./question.js";
+import { readNextWords } from "./questionWords.js";
+import { reliefs } from "./relief.js";
+
+/** A reading that changes the decision less often than this is not worth taking for its sake. */
+const RARELY = 0.02;
+
+/**
+ * The reading that shrinks the uncertainty of an asked number most, of all gaps that can be read now under an edge already laid down and all
+ * rockings, with the expected gain; or that no further reading changes the decision.
+ * The chance of a change is taken before the reading: the best estimate moves by a normal amount whose variance is what the reading takes off.
+ * @throws {RangeError} a line that was not read, or a fret that the survey does not reach
+ */
+export function readNextFor(survey: Survey, question: Question): ReadNext {
+  const asked = askedNumber(survey, question);
+  if ("need" in asked) return told({ status: "undetermined", question, need: asked.need });
+  const { measured, next } = asked;
+  const nowMm = giveOrTakeMm(measured);
+  const decision = decide(survey, question, measured);
+  if (next.status === "little to gain") {
+    if (decision !== undefined && decision.probability > 1 - RARELY) return told({ status: "decided", question, decision, chanceOfChange: 0 });
+    return told({ status: "little to gain", question, nowMm, ...(decision === undefined ? {} : { decision }) });
+  }
+  const thenMm = (nowMm * next.uThenMm) / next.uNowMm;
+  const change = chanceOfChange(survey, question, measured, next);
+  if (decision !== undefined && change !== undefined && change < RARELY) return told({ status: "decided", question, decision, chanceOfChange: change });
+  return told({ status: "read", question, reading: next, nowMm, thenMm, ...(decision === undefined ? {} : { decision }), ...(change === undefined ? {} : { chanceOfChange: change }) });
+}
+
+function told(found: Untold<ReadNext>): ReadNext {
+  return { ...found, describe: (order: UnitOrder = "mm first") => readNextWords(found, order) };
+}
+
+function askedNumber(survey: Survey, question: Question): { readonly measured: Measured; readonly next: NextReading } | { readonly need: string } {
+  if (!survey.neck.lines.some(({ name }) => name === question.line)) {
+    throw new RangeError(`Cannot answer for line ${question.line}: the lines of this neck are ${survey.neck.lines.map(({ name }) => name).join(", ")}`);
+  }
+  if (question.about === "fret") return askedFret(survey, question);
+  const relief = reliefs(survey).find(({ line }) => line === question.line);
+  if (relief === undefined) return { need: survey.undetermined.find(({ line }) => line === question.line)?.need ?? `read the ${question.line} line` };
+  return relief.status === "undetermined" ? { need: relief.need } : { measured: relief.relief, next: relief.next };
+}
+
+function askedFret(survey: Survey, { line, fret }: Extract<Question, { about: "fret" }>): ReturnType<typeof askedNumber> {
+  const read = survey.heights.filter((height) => height.line === line);
+  const xMm = fretDistanceMm(survey.neck.scaleLengthMm, fret);
+  const [first = Infinity, last = -Infinity] = [read[0]?.place.xMm, read.at(-1)?.place.xMm];
+  if (xMm < first - 0.01 || xMm > last + 0.01) return { need: `rock a short edge over fret ${fret} on the ${line} line, and read gaps on both sides of it` };
+  const terms: readonly HeightTerm[] = [{ of: "fretTop", line, fret, weight: 1 }, { of: "neckLine", line, xMm, weight: -1 }];
+  return { measured: survey.linear(terms), next: survey.nextReading(terms) };
+}
+
+/** Limits between which the choices change, and the choices from below to above them. */
+function choices(survey: Survey, question: Question): { readonly limits: readonly number[]; readonly of: readonly Decision["choice"][] } {
+  const limits = limitsOf(survey.neck);
+  if (question.about === "relief") return { limits: [], of: [] };
+  if (question.about === "fret") return { limits: [limits.highMm], of: ["not high", "high"] };
+  const { low, high } = question.wantedMm ?? { low: limits.reliefMinMm, high: limits.reliefMaxMm };
+  return { limits: [low, high], of: ["more relief", "leave it", "less relief"] };
+}
+
+/** Chance that a normal number lies between neighbouring limits, for each stretch from below to above. */
+function shares(limits: readonly number[], mean: number, sd: number): readonly number[] {
+  const below = [0, ...limits.map((limit) => (sd > 0 ? normalCdf((limit - mean) / sd) : Number(limit > mean))), 1];
+  return below.slice(1).map((share, at) => share - (below[at] ?? 0));
+}
+
+function decide(survey: Survey, question: Question, { value, u }: Measured): Decision | undefined {
+  const { limits, of } = choices(survey, question);
+  const choice = of[limits.filter((limit) => value >= limit).length];
+  return choice === undefined ? undefined : { choice, probability: shares(limits, value, u)[of.indexOf(choice)] ?? NaN };
+}
+
+function chanceOfChange(survey: Survey, question: Question, { value, u }: Measured, next: Extract<NextReading, { status: "worthwhile" }>): number | undefined {
+  const { limits } = choices(survey, question);
+  if (limits.length === 0) return undefined;
+  const moves = u * Math.sqrt(Math.max(0, 1 - (next.uThenMm / next.uNowMm) ** 2));
+  return 1 - (shares(limits, value, moves)[limits.filter((limit) => value >= limit).length] ?? 0);
+}
