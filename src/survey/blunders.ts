@@ -153,11 +153,11 @@ function predictionWithout(neck: Neck, sheet: SurveySheet, whole: Usable, usable
 
 /** The equation of a reading that was taken out, on the setting as it stands without it. */
 function equationOf(neck: Neck, sheet: SurveySheet, whole: Usable, usable: Usable, reading: Reading, layout: Explanation["layout"]): Equation {
-  if ("deltaMm" in reading) return rockerEquation(neck, usable, layout, reading, sheet.feelMm);
+  if ("deltaMm" in reading) return rockerEquation(neck, layout, reading, sheet.feelMm);
   const index = whole.settings.findIndex((setting) => setting.readings.includes(reading));
   const setting = usable.settings[index];
   if (setting === undefined) throw new RangeError(`Cannot judge the reading at ${reading.place.label}: expected the setting it belongs to`);
-  return gapEquation(neck, usable, layout, setting, index, reading, sheet.feelMm);
+  return gapEquation(neck, layout, setting, index, reading, sheet.feelMm);
 }
 
 function predicted(equation: Equation, mean: number, uMm: number): Prediction[] {

@@ -1,8 +1,8 @@
 import type { GapReading, RockerReading, Surface } from "../readings/reading.js";
 import { isEstimable, rowSpace } from "./linear/rowSpace.js";
 import type { RowSpace } from "./linear/rowSpace.js";
-import { middleShare } from "./model/equations.js";
 import type { Neck } from "../neck/neck.js";
+import { feetMm, mannerOf } from "./model/paths.js";
 import { fretPlace, stationAt } from "./model/stations.js";
 import type { Station, Usable } from "./model/stations.js";
 
@@ -17,8 +17,8 @@ export type DeterminedPlaces = { readonly line: string; readonly surface: Surfac
  * when its deviation from the chord of two others is fixed by the readings that are bounded on both sides.
  * With several unconnected groups the one with most places is taken; the rest is `loose`.
  */
-export function determinedPlaces(neck: Neck, usable: Usable, line: string, surface: Surface): DeterminedPlaces {
-  const { rows, stations, columns } = equationsOfLine(neck, usable, line, surface);
+export function determinedPlaces(neck: Neck, usable: Usable, line: string, surface: Surface, survey = 0): DeterminedPlaces {
+  const { rows, stations, columns } = equationsOfLine(neck, usable, line, surface, survey);
   if (rows.length === 0) return { line, surface, stations: [], loose: stations };
   const space = rowSpace(rows.map((row) => dense(row, columns)), RANK_TOLERANCE);
   const chosen = largestGroup(space, columns, stations.map((station) => usable.stations[station]?.xMm ?? NaN));
@@ -33,24 +33,33 @@ export function isBounded(reading: GapReading | RockerReading): boolean {
 
 type Entry = readonly [column: number, value: number];
 
-function equationsOfLine(neck: Neck, usable: Usable, line: string, surface: Surface): { rows: readonly (readonly Entry[])[]; stations: readonly number[]; columns: number } {
-  const settings = usable.settings.filter((setting) => setting.path.kind === "along" && setting.path.line === line && setting.surface === surface);
-  const rockers = surface === "fretTops" ? usable.rockers.filter((rocker) => rocker.line === line) : [];
+function equationsOfLine(neck: Neck, usable: Usable, line: string, surface: Surface, survey: number): { rows: readonly (readonly Entry[])[]; stations: readonly number[]; columns: number } {
+  const onLine = usable.settings.filter((setting) => (setting.survey ?? 0) === survey && setting.path.kind === "along" && setting.path.line === line && setting.surface === surface);
+  const settings = onLine.filter((setting) => mannerOf(setting) === "edge");
+  const dials = onLine.filter((setting) => mannerOf(setting) === "dial").flatMap((setting) => setting.readings.filter(isBounded).map((reading) => ({ middleMm: reading.place.xMm, feet: feetMm(neck, setting, reading) ?? [NaN, NaN] as const })));
+  const rockers = surface === "fretTops" ? usable.rockers.filter((rocker) => rocker.line === line && (rocker.survey ?? 0) === survey) : [];
   const touched = [
-    ...settings.flatMap((setting) => setting.readings.map((reading) => stationAt(usable.stations, reading.place))),
-    ...rockers.flatMap((rocker) => rocker.frets.map((fret) => stationAt(usable.stations, fretPlace(neck, fret)))),
-  ];
+    ...settings.flatMap((setting) => setting.readings.map((reading) => reading.place.xMm)),
+    ...dials.flatMap(({ middleMm, feet }) => [middleMm, ...feet]),
+    ...rockers.flatMap((rocker) => rocker.frets.map((fret) => fretPlace(neck, fret).xMm)),
+  ].map((xMm) => stationAt(usable.stations, { xMm }));
   const stations = [...new Set(touched)].sort((a, b) => a - b);
-  const column = (station: number): number => stations.indexOf(station);
+  const column = (xMm: number): number => stations.indexOf(stationAt(usable.stations, { xMm }));
   const scale = spanMm(usable.stations);
   const gaps = settings.flatMap((setting, index) => setting.readings.filter(isBounded).map((reading): readonly Entry[] => {
     const free = stations.length + 2 * index;
-    return [[column(stationAt(usable.stations, reading.place)), -1], [free, 1], [free + 1, reading.place.xMm / scale]];
+    return [[column(reading.place.xMm), -1], [free, 1], [free + 1, reading.place.xMm / scale]];
   }));
-  const deltas = rockers.filter(isBounded).map((rocker): readonly Entry[] => {
-    const r = middleShare(neck, rocker.frets);
-    const [near = -1, middle = -1, far = -1] = rocker.frets.map((fret) => column(stationAt(usable.stations, fretPlace(neck, fret))));
-    return [[near, -(1 - r)], [middle, 1], [far, -r]];
+  const middles = [
+    ...dials.map(({ middleMm, feet: [near, far] }) => ({ near, middle: middleMm, far })),
+    ...rockers.filter(isBounded).map(({ frets }) => {
+      const [near = NaN, middle = NaN, far = NaN] = frets.map((fret) => fretPlace(neck, fret).xMm);
+      return { near, middle, far };
+    }),
+  ];
+  const deltas = middles.map(({ near, middle, far }): readonly Entry[] => {
+    const r = (middle - near) / (far - near);
+    return [[column(near), -(1 - r)], [column(middle), 1], [column(far), -r]];
   });
   return { rows: [...gaps, ...deltas], stations, columns: stations.length + 2 * settings.length };
 }

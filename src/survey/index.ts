@@ -1,2 +1,3 @@
 export { adjust } from "./adjust.js";
+export { twistTerms } from "./twist.js";
 export type * from "./survey.js";

@@ -17,6 +17,8 @@ export type Blunder = {
   /** How many standard deviations the reading lies from what the others predict. */
   readonly normalisedResidual: number;
   readonly sentence: string;
+  /** Which of several surveys adjusted together; the first where absent. */
+  readonly survey?: number;
 };
 
 /** Height of one read place over the datum of its line, positive away from the back. */
@@ -44,13 +46,39 @@ export type LineProfile = {
 };
 
 /**
+ * Heights of another surface than the neck line's along one line, over a chord of their own: bare wood beside fret tops, the neck's
+ * underside, the glue face. Positive away from the neck's back on all of them.
+ */
+export type Face = {
+  readonly surface: Surface;
+  readonly line: string;
+  readonly from: Place;
+  readonly to: Place;
+  readonly heights: readonly Height[];
+};
+
+/** Height of the wire over the wood at a fret, where it was read with a crown gauge, mm. */
+export type Crown = { readonly line: string; readonly fret: number; readonly height: Measured };
+
+/**
+ * Twist of the neck line, where readings fix it. `between` gives it as terms to ask `linear` or `draws` for, positive where the treble
+ * side is turned up toward `toMm`, mm over the board's width there.
+ */
+export type SurveyTwist =
+  | { readonly status: "determined"; readonly between: (fromMm: number, toMm: number) => readonly HeightTerm[] }
+  | { readonly status: "undetermined"; readonly need: string };
+
+/**
  * One term of a linear combination of heights: `neckLine` is the smooth line at any x between the first and last reading,
- * `fretTop` the crown of a fret that the survey reaches. Offset and tilt of a line carry no meaning: weights should sum to
- * zero, and so should weight times x.
+ * `fretTop` the crown of a fret that the survey reaches, `underside` and `glueFace` those faces at any x. Level and tilt of a line are
+ * the datum's: weights should sum to zero on every line, and so should weight times x. A combination that does not (the height of one
+ * line over another, twist) means something only where settings cross from line to line: ask `determines`.
+ * `survey` names one of several surveys adjusted together, from 0.
  */
 export type HeightTerm =
-  | { readonly of: "neckLine"; readonly line: string; readonly xMm: number; readonly weight: number }
-  | { readonly of: "fretTop"; readonly line: string; readonly fret: number; readonly weight: number };
+  | { readonly of: "neckLine"; readonly line: string; readonly xMm: number; readonly weight: number; readonly survey?: number }
+  | { readonly of: "fretTop"; readonly line: string; readonly fret: number; readonly weight: number; readonly survey?: number }
+  | { readonly of: "underside" | "glueFace"; readonly line: string; readonly xMm: number; readonly weight: number; readonly survey?: number };
 
 /** A reading that the other readings neither confirm nor could refute: a slip of 0.10 mm in it would go unseen. */
 export type Uncontrolled = { readonly line: string; readonly at: string; readonly written: string };
@@ -75,7 +103,7 @@ export type SpreadUsed = { readonly valueMm: number; readonly basis: "estimated"
 export type NextReading =
   | {
       readonly status: "worthwhile";
-      readonly tool: "straightedge" | "rocker";
+      readonly tool: "straightedge" | "rocker" | "sightingBars";
       readonly line: string;
       readonly at: Place;
       readonly uNowMm: number;
@@ -83,13 +111,21 @@ export type NextReading =
     }
   | { readonly status: "little to gain"; readonly uNowMm: number };
 
-/** The adjusted survey. Numbers derived from it are asked of it (`linear`, `draws`, `nextReading`), so that correlations are kept. */
+/**
+ * The adjusted survey. Numbers derived from it are asked of it (`linear`, `draws`, `nextReading`), so that correlations are kept.
+ * Terms over several lines are welcome: `if (survey.twist.status === "determined") survey.linear(survey.twist.between(xOfFret1, xOfLastFret))`;
+ * `survey.determines(terms)` says of any combination whether the readings fix it, and `linear` and `draws` refuse it where they do not.
+ */
 export type Survey = {
   readonly neck: Neck;
   readonly sheet: SurveySheet;
   readonly datum: readonly { readonly line: string; readonly from: Place; readonly to: Place }[];
   readonly heights: readonly Height[];
   readonly lines: readonly LineProfile[];
+  /** Surfaces read beside that of `heights`, each over a chord of its own. */
+  readonly faces: readonly Face[];
+  readonly crowns: readonly Crown[];
+  readonly twist: SurveyTwist;
   readonly zones: readonly SurveyZone[];
   readonly undetermined: readonly Undetermined[];
   readonly blunders: readonly Blunder[];
@@ -98,9 +134,11 @@ export type Survey = {
   /** What was read but left aside, and other remarks, in a builder's words. */
   readonly notes: readonly string[];
   readonly spreads: { readonly roughness: SpreadUsed; readonly seating: SpreadUsed };
-  /** Value and uncertainty of a linear combination of heights, mm. @throws {RangeError} a place the survey does not reach */
+  /** Whether the readings fix a combination as far as level and tilt of its lines go; true where its weights ask nothing of them. */
+  readonly determines: (terms: readonly HeightTerm[]) => boolean;
+  /** Value and uncertainty of a linear combination of heights, mm. @throws {RangeError} a place the survey does not reach, or a combination that it does not determine */
   readonly linear: (terms: readonly HeightTerm[]) => Measured;
-  /** Joint draws of several such combinations: one array a draw, in their order. The same seed gives the same draws. */
+  /** Joint draws of several such combinations: one array a draw, in their order. The same seed gives the same draws. @throws {RangeError} as `linear` */
   readonly draws: (combinations: readonly (readonly HeightTerm[])[], count: number, seed: number) => readonly Float64Array[];
   /** The further reading under a tool already laid down, or with the rocker, that sharpens a combination most. */
   readonly nextReading: (terms: readonly HeightTerm[]) => NextReading;

@@ -78,7 +78,7 @@ function notAdjusted(): never {
 /** How far the crown stands off the made curve there; 0.006 mm is made up too. */
 function linear(terms: readonly HeightTerm[]): Measured {
   const heightMm = (term: HeightTerm): number => {
-    if (term.of === "neckLine") return curveMm(term.line, term.xMm);
+    if (term.of !== "fretTop") return curveMm(term.line, term.xMm);
     return heightsOf(term.line).find((height) => height.place.fret === term.fret)?.heightMm ?? Number.NaN;
   };
   return normalMm(terms.reduce((sum, term) => sum + term.weight * heightMm(term), 0), 0.006);
@@ -90,6 +90,7 @@ export function surveyOf(lines: readonly string[]): Survey {
     undetermined: neck.lines.filter((line) => !lines.includes(line.name)).map((line) => ({ line: line.name, what: "the neck line", need: `one gap near the middle along ${line.name}` })),
     zones: [], blunders: [], uncontrolled: [], notes: [], assumed: sheet.assumed,
     spreads: { roughness: { valueMm: 0.01, basis: "prior-dominated" }, seating: { valueMm: 0.008, basis: "prior-dominated" } },
+    faces: [], crowns: [], twist: { status: "undetermined", need: "lay two sighting bars across" }, determines: () => true,
     linear, draws: notAdjusted, nextReading: notAdjusted,
   };
 }

@@ -90,7 +90,8 @@ describe("adjust: rocker", () => {
   test("three gaps of 0 under the rocker limit the middle fret both ways", () => {
     const edge = along("centre", [exact("centre", 1, 0), interval("centre", 8, 6 * THOU, 7 * THOU), exact("centre", 16, 0)]);
     const rocked = { line: "centre", frets: [7, 8, 9] as const, deltaMm: { low: -1.5 * THOU, high: 0.75 * THOU }, endsUMm: 0.0023, tool: ROCKER, written: "0, 0, 0", origin: { source: "t", row: 1, column: "c" } };
-    const high = (survey: Survey): number => survey.linear([{ of: "fretTop", line: "centre", fret: 8, weight: 1 }, { of: "fretTop", line: "centre", fret: 7, weight: -0.5 }, { of: "fretTop", line: "centre", fret: 9, weight: -0.5 }]).u;
+    const share = (place(8).xMm - place(7).xMm) / (place(9).xMm - place(7).xMm);
+    const high = (survey: Survey): number => survey.linear([{ of: "fretTop", line: "centre", fret: 8, weight: 1 }, { of: "fretTop", line: "centre", fret: 7, weight: share - 1 }, { of: "fretTop", line: "centre", fret: 9, weight: -share }]).u;
     expect(high(adjust(NECK, sheet([edge], [rocked])))).toBeLessThan(0.8 * high(adjust(NECK, sheet([edge]))));
   });
 });
@@ -124,9 +125,9 @@ describe("adjust: what the readings cannot determine", () => {
     expect(() => adjust(NECK, { ...sheet([]), neck: "another" })).toThrow('Cannot adjust the readings of neck "another" on neck "test neck"');
   });
 
-  test("settings that are not adjusted so far are named, not dropped", () => {
-    const across = { ...along("centre", [exact("centre", 5, 0)]), path: { kind: "across", at: place(5) } as const, label: "edge across fret 5" };
-    expect(adjust(NECK, sheet([across])).notes[0]).toContain("edge across fret 5 (1 readings) is kept but not used");
+  test("a tool that cannot say anything as it was set down is named, not dropped", () => {
+    const gauge = { ...along("centre", [exact("centre", 5, 0)]), tool: { ...EDGE, name: "radiusGauge", kind: "radiusGauge" } as const, label: "radius gauge" };
+    expect(adjust(NECK, sheet([gauge])).notes[0]).toBe("radius gauge (1 reading) is kept but not used: a radius gauge stands across the neck: write across as its path");
   });
 });
 

@@ -1,17 +1,18 @@
 import { fretDistanceMm } from "../../neck/frets.js";
-import type { Neck, NeckLine } from "../../neck/neck.js";
+import type { Neck } from "../../neck/neck.js";
 import { radiusDropMm } from "../../neck/surface.js";
 import { middleShare as shareOfMiddle } from "../../readings/contact.js";
-import type { EdgeSetting, GapReading, RockerReading, Tool } from "../../readings/reading.js";
+import type { EdgeSetting, Gap, GapReading, RockerReading, Tool } from "../../readings/reading.js";
 import type { SparseRow } from "../linear/arrow.js";
-import { combined, fretTopRow, woodRow } from "./layout.js";
+import { evenPart, gapRow, readingForm } from "./forms.js";
+import { combined, fretTopRow } from "./layout.js";
 import type { Layout } from "./layout.js";
+import { lineNamed, mannerOf } from "./paths.js";
 import { stationAt } from "./stations.js";
-import type { PlacedSetting, Usable } from "./stations.js";
+import type { PlacedRocker, PlacedSetting, Usable } from "./stations.js";
 
 /** Seen touching or pressed down: standard uncertainty of a contact, mm (as for `touch`). */
 const CONTACT_U_MM = 0.003;
-const NOTHING: SparseRow = { index: [], coefficient: [] };
 
 /**
  * One equation: the linear form `row` of the unknowns lies between `lowMm` and `highMm`, judged with noise `sMm`;
@@ -30,30 +31,20 @@ export type Equation = {
     | { readonly kind: "contact"; readonly setting: number };
 };
 
+export { gapRow } from "./forms.js";
+
 /** All equations of a survey: gaps, rockers, and that an edge lying on crowns cannot cut into any. */
 export function equationsOf(neck: Neck, usable: Usable, layout: Layout, feelMm: number): readonly Equation[] {
   return [
-    ...usable.settings.flatMap((setting, index) => setting.readings.map((reading) => gapEquation(neck, usable, layout, setting, index, reading, feelMm))),
-    ...usable.settings.flatMap((setting, index) => contactEquations(neck, usable, layout, setting, index, feelMm)),
-    ...usable.rockers.map((rocker) => rockerEquation(neck, usable, layout, rocker, feelMm)),
+    ...usable.settings.flatMap((setting, index) => setting.readings.map((reading) => gapEquation(neck, layout, setting, index, reading, feelMm))),
+    ...usable.settings.flatMap((setting, index) => contactEquations(neck, layout, setting, index, feelMm)),
+    ...usable.rockers.map((rocker) => rockerEquation(neck, layout, rocker, feelMm)),
   ];
 }
 
-/** gap = a + b t + edge(t) - h(line, x): the linear form of the gap under a setting at a place, radius apart. */
-export function gapRow(layout: Layout, setting: PlacedSetting, settingIndex: number, station: number): SparseRow {
-  const line = setting.path.kind === "along" ? setting.path.line : "";
-  const x = layout.stations[station]?.xMm ?? NaN;
-  const t = (2 * (x - setting.middleMm)) / setting.tool.lengthMm;
-  const surface = setting.surface === "wood" ? woodRow(layout, line, station) : fretTopRow(layout, line, station);
-  const free: SparseRow = { index: [layout.offset(settingIndex), layout.tilt(settingIndex)], coefficient: [1, t] };
-  const error = layout.edgeError(setting.tool);
-  const edge: SparseRow = error === undefined ? NOTHING : { index: [error.even, error.odd], coefficient: [evenPart(t), oddPart(t)] };
-  return combined([[1, free], [1, edge], [-1, surface]]);
-}
-
 /** Height of the middle of three crowns over the chord of the outer two, as seen by a rocker with its own bow (left out without a tool). */
-export function rockerRow(neck: Neck, layout: Layout, lineName: string, frets: readonly [number, number, number], tool?: Tool): SparseRow {
-  const top = (fret: number): SparseRow => fretTopRow(layout, lineName, layout.stations.findIndex((station) => station.fret === fret));
+export function rockerRow(neck: Neck, layout: Layout, lineName: string, frets: readonly [number, number, number], tool?: Tool, survey = 0): SparseRow {
+  const top = (fret: number): SparseRow => fretTopRow(layout, lineName, layout.stations.findIndex((station) => station.fret === fret), survey);
   const [near, middle, far] = frets;
   const r = middleShare(neck, frets);
   const crowns = combined([[1, top(middle)], [-(1 - r), top(near)], [-r, top(far)]]);
@@ -70,19 +61,23 @@ export function middleShare(neck: Neck, [near, middle, far]: readonly [number, n
   return shareOfMiddle(x(near), x(middle), x(far));
 }
 
-/** The equation of one gap. */
-export function gapEquation(neck: Neck, usable: Usable, layout: Layout, setting: PlacedSetting, settingIndex: number, reading: GapReading, feelMm: number): Equation {
-  const station = stationAt(layout.stations, reading.place);
+/** The equation of one gap, or of what else was read under a tool. */
+export function gapEquation(neck: Neck, layout: Layout, setting: PlacedSetting, settingIndex: number, reading: GapReading, feelMm: number): Equation {
   const { gap } = reading;
+  const feel = setting.feelMm ?? feelMm;
+  const { row, knownMm, sMm } = readingForm(neck, layout, setting, settingIndex, reading);
+  if (mannerOf(setting) === "seating" && isShut(gap)) {
+    // a fret that is home leaves no gap however low it stands
+    return { row, knownMm, lowMm: -Infinity, highMm: gap.kind === "exact" ? 0 : gap.highMm, sMm: Math.hypot(feel, sMm), from: { kind: "gap", reading, setting: settingIndex } };
+  }
   const bounds = gap.kind === "exact"
-    ? { lowMm: gap.gapMm, highMm: gap.gapMm, sMm: gap.uMm }
-    : { lowMm: gap.lowMm, highMm: gap.highMm, sMm: Math.hypot(feelMm, gap.endsUMm) };
-  return {
-    ...bounds,
-    row: gapRow(layout, setting, settingIndex, station),
-    knownMm: -radiusDropMm(neck, lineNamed(usable, reading.line), reading.place.xMm),
-    from: { kind: "gap", reading, setting: settingIndex },
-  };
+    ? { lowMm: gap.gapMm, highMm: gap.gapMm, sMm: Math.hypot(gap.uMm, sMm) }
+    : { lowMm: gap.lowMm, highMm: gap.highMm, sMm: Math.hypot(feel, gap.endsUMm, sMm) };
+  return { ...bounds, row, knownMm, from: { kind: "gap", reading, setting: settingIndex } };
+}
+
+function isShut(gap: Gap): boolean {
+  return gap.kind === "exact" ? gap.gapMm <= 2 * gap.uMm : gap.lowMm <= 0;
 }
 
 /**
@@ -90,14 +85,14 @@ export function gapEquation(neck: Neck, usable: Usable, layout: Layout, setting:
  * middle one is held to this: all of them together would lean on "touch" as if it were exact to a few micrometres, which a
  * hand that presses and looks is not. Using fewer of several true statements only widens the answer.
  */
-function contactEquations(neck: Neck, usable: Usable, layout: Layout, setting: PlacedSetting, settingIndex: number, feelMm: number): readonly Equation[] {
+function contactEquations(neck: Neck, layout: Layout, setting: PlacedSetting, settingIndex: number, feelMm: number): readonly Equation[] {
   if (setting.surface !== "fretTops" || setting.tool.kind !== "straightedge" || setting.path.kind !== "along") return [];
-  const line = lineNamed(usable, setting.path.line);
+  const line = lineNamed(neck, setting.path.line);
   return unreadRuns(layout, setting).map((run): Equation => {
     const station = run[Math.floor(run.length / 2)] ?? 0;
     const xMm = layout.stations[station]?.xMm ?? NaN;
     const row = gapRow(layout, setting, settingIndex, station);
-    return { row, lowMm: 0, highMm: Infinity, sMm: feelMm, knownMm: -radiusDropMm(neck, line, xMm), from: { kind: "contact", setting: settingIndex } };
+    return { row, lowMm: 0, highMm: Infinity, sMm: setting.feelMm ?? feelMm, knownMm: -radiusDropMm(neck, line, xMm), from: { kind: "contact", setting: settingIndex } };
   });
 }
 
@@ -112,33 +107,17 @@ function unreadRuns(layout: Layout, setting: EdgeSetting): readonly (readonly nu
 }
 
 /** The equation of one rocking. */
-export function rockerEquation(neck: Neck, usable: Usable, layout: Layout, rocker: RockerReading, feelMm: number): Equation {
+export function rockerEquation(neck: Neck, layout: Layout, rocker: PlacedRocker, feelMm: number): Equation {
   const r = middleShare(neck, rocker.frets);
-  const line = lineNamed(usable, rocker.line);
+  const line = lineNamed(neck, rocker.line);
   const [near, middle, far] = rocker.frets.map((fret) => radiusDropMm(neck, line, fretDistanceMm(neck.scaleLengthMm, fret)));
   return {
-    row: rockerRow(neck, layout, rocker.line, rocker.frets, rocker.tool),
+    row: rockerRow(neck, layout, rocker.line, rocker.frets, rocker.tool, rocker.survey),
     lowMm: rocker.deltaMm.low,
     highMm: rocker.deltaMm.high,
     // the leaf is felt at the raised end, and the two contacts are contacts only within their own uncertainty
-    sMm: Math.hypot(feelMm * Math.max(r, 1 - r), rocker.endsUMm, CONTACT_U_MM),
+    sMm: Math.hypot((rocker.feelMm ?? feelMm) * Math.max(r, 1 - r), rocker.endsUMm, CONTACT_U_MM),
     knownMm: (middle ?? 0) - (1 - r) * (near ?? 0) - r * (far ?? 0),
     from: { kind: "rocker", reading: rocker },
   };
-}
-
-/** Bow of an edge over its half length, 1 in the middle and 0 at its ends. */
-function evenPart(t: number): number {
-  return 1 - t * t;
-}
-
-/** S-shape of an edge, zero at ends and middle, extremes of 1 (at t = 1/sqrt 3). */
-function oddPart(t: number): number {
-  return ((3 * Math.sqrt(3)) / 2) * t * (t * t - 1);
-}
-
-function lineNamed(usable: Usable, name: string): NeckLine {
-  const line = usable.lines.find((candidate) => candidate.name === name);
-  if (line === undefined) throw new RangeError(`Cannot place a reading: expected one of the lines ${usable.lines.map((known) => known.name).join(", ")}, found ${name}`);
-  return line;
 }

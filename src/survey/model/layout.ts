@@ -1,6 +1,6 @@
 import type { Tool } from "../../readings/reading.js";
 import type { SparseRow } from "../linear/arrow.js";
-import type { Station, Usable } from "./stations.js";
+import type { Body, Station, Usable } from "./stations.js";
 
 /** Slopes are carried per 100 mm, so that all unknowns are of the size of millimetres. */
 export const SLOPE_BASE_MM = 100;
@@ -19,9 +19,21 @@ export type Layout = {
   readonly ends: readonly number[];
   /** Height of the bare wood; absent in a survey without wood readings. */
   readonly wood: (line: number, station: number) => number | undefined;
-  /** Even bow shared by all lines, and each line's own difference from it. */
-  readonly sharedBow: number;
-  readonly ownBow: (line: number) => number;
+  /** Even bow shared by all lines of a body, and each line's own difference from it; bodies and tracks are counted through. */
+  readonly sharedBow: (body: number) => number;
+  readonly ownBow: (track: number) => number;
+  /** What bends by itself: the neck line first. Lines of all bodies, counted through, are tracks; the neck line's are its lines. */
+  readonly bodies: readonly PlacedBody[];
+  /** Level and tilt of a track, where settings cross from line to line; absent where nothing crosses, since they are then the datum's. */
+  readonly datumOf: (track: number) => { readonly level: number; readonly tilt: number } | undefined;
+  /** How far the board's crown across stands over the nominal radius midway between two lines, where nothing else carries it. */
+  readonly crossBow?: number;
+  /** Height of the wire over the wood, where it was read. */
+  readonly crownHeight?: number;
+  /** Change of a fret's stand that was reseated before a later survey. */
+  readonly reseated: (survey: number, line: string, station: number) => number | undefined;
+  /** All of these. */
+  readonly reseats: readonly number[];
   readonly offset: (setting: number) => number;
   readonly tilt: (setting: number) => number;
   /** Even (bow) and odd part of an edge's own error; absent for a tool stated to be perfectly straight. */
@@ -35,6 +47,9 @@ export type Layout = {
   readonly bowShape: (xMm: number) => number;
 };
 
+/** A body with the number of its first track. */
+export type PlacedBody = Body & { readonly index: number; readonly firstTrack: number };
+
 /**
  * Neighbouring frets that stand up (or down) together, from station to station, for one of two reasons: the board is raised there,
  * which the neck line follows, or the frets are not seated, which it does not. Readings of fret tops cannot tell the two apart.
@@ -45,33 +60,36 @@ export type Zone = { readonly from: number; readonly to: number; readonly of: "b
 export function layoutOf(usable: Usable, zone?: Zone): Layout {
   const { stations } = usable;
   const lines = usable.lines.map((line) => line.name);
+  const bodies = placedBodies([{ of: "neckLine", survey: 0, lines }, ...(usable.bodies ?? [])]);
+  const tracks = bodies.reduce((sum, body) => sum + body.lines.length, 0);
   const tools = [...new Map([...usable.settings, ...usable.rockers].map(({ tool }) => [toolKey(tool), tool])).values()].filter((tool) => tool.straightnessToleranceMm > 0);
   const hasWood = usable.settings.some((setting) => setting.surface === "wood");
   const starts: number[] = [0];
   for (const [index, station] of stations.entries()) {
-    const states = index === 0 ? 0 : 2 * lines.length;
+    const states = index === 0 ? 0 : 2 * tracks;
     starts.push((starts.at(-1) ?? 0) + states + (station.fret === undefined ? 0 : lines.length) + (hasWood ? lines.length : 0));
   }
   const banded = starts.at(-1) ?? 0;
   const start = (station: number): number => starts[station] ?? 0;
-  const afterStates = (station: number): number => start(station) + (station === 0 ? 0 : 2 * lines.length);
+  const afterStates = (station: number): number => start(station) + (station === 0 ? 0 : 2 * tracks);
   const isFret = (station: number): boolean => stations[station]?.fret !== undefined;
-  const settingBase = banded + 1 + lines.length;
+  const settingBase = banded + bodies.length + tracks;
   const toolBase = settingBase + 2 * usable.settings.length;
-  const zoneAt = toolBase + 2 * tools.length;
+  const more = furtherUnknowns(usable, toolBase + 2 * tools.length, tracks, zone);
   const toolIndex = (tool: Tool): number => tools.findIndex((known) => toolKey(known) === toolKey(tool));
   const first = stations[0]?.xMm ?? 0;
   const length = (stations.at(-1)?.xMm ?? 1) - first;
   return {
-    stations, lines, tools, banded,
-    border: 1 + lines.length + 2 * usable.settings.length + 2 * tools.length + (zone === undefined ? 0 : 1),
-    ...(zone === undefined ? {} : { zone, zoneHeight: zoneAt }),
-    smooth: (line, station) => (station === 0 ? undefined : { height: start(station) + 2 * line, slope: start(station) + 2 * line + 1 }),
+    stations, lines, tools, banded, bodies,
+    border: more.end - banded,
+    ...(zone === undefined ? {} : { zone }),
+    ...more.unknowns,
+    smooth: (track, station) => (station === 0 ? undefined : { height: start(station) + 2 * track, slope: start(station) + 2 * track + 1 }),
     ends: usable.ends,
     top: (line, station) => (isFret(station) ? afterStates(station) + line : undefined),
     wood: (line, station) => (hasWood ? afterStates(station) + (isFret(station) ? lines.length : 0) + line : undefined),
-    sharedBow: banded,
-    ownBow: (line) => banded + 1 + line,
+    sharedBow: (body) => banded + body,
+    ownBow: (track) => banded + bodies.length + track,
     offset: (setting) => settingBase + 2 * setting,
     tilt: (setting) => settingBase + 2 * setting + 1,
     edgeError: (tool) => {
@@ -85,47 +103,117 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
   };
 }
 
+function placedBodies(bodies: readonly Body[]): readonly PlacedBody[] {
+  let firstTrack = 0;
+  return bodies.map((body, index) => {
+    const placed = { ...body, index, firstTrack };
+    firstTrack += body.lines.length;
+    return placed;
+  });
+}
+
+type Further = Pick<Layout, "zoneHeight" | "datumOf" | "crossBow" | "crownHeight" | "reseated" | "reseats">;
+
+/** The unknowns that only some surveys have, numbered from `from` on. */
+function furtherUnknowns(usable: Usable, from: number, tracks: number, zone: Zone | undefined): { readonly unknowns: Further; readonly end: number } {
+  let end = from;
+  const next = (isThere: boolean, count = 1): number | undefined => {
+    if (!isThere) return undefined;
+    end += count;
+    return end - count;
+  };
+  const zoneHeight = next(zone !== undefined);
+  const levels = next(usable.crosses === true, 2 * tracks);
+  const crossBow = next(usable.bridges === true);
+  const crownHeight = next(usable.settings.some((setting) => setting.tool.kind === "crownGauge"));
+  const reseats = usable.reseats ?? [];
+  const firstReseat = next(reseats.length > 0, reseats.length);
+  return {
+    end,
+    unknowns: {
+      ...(zoneHeight === undefined ? {} : { zoneHeight }), ...(crossBow === undefined ? {} : { crossBow }), ...(crownHeight === undefined ? {} : { crownHeight }),
+      datumOf: (track) => (levels === undefined ? undefined : { level: levels + 2 * track, tilt: levels + 2 * track + 1 }),
+      reseats: firstReseat === undefined ? [] : reseats.map((_, index) => firstReseat + index),
+      reseated: (survey, line, station) => {
+        const index = reseats.findIndex((reseat) => reseat.survey === survey && reseat.line === line && reseat.station === station);
+        return firstReseat === undefined || index < 0 ? undefined : firstReseat + index;
+      },
+    },
+  };
+}
+
 /**
- * The smooth line at any x between the first and last station, as a row over the parameters.
- * Between stations the conditional mean of an integrated random walk is the cubic through both heights and slopes.
+ * The smooth neck line at any x between the first and last station, as a row over the parameters.
+ * In a later survey of several it is the first survey's line and its change.
  * @throws {RangeError} a place outside the surveyed length, or a line without readings
  */
-export function smoothRow(layout: Layout, lineName: string, xMm: number): SparseRow {
-  const line = layout.lines.indexOf(lineName);
-  const right = layout.stations.findIndex((station) => station.xMm >= xMm - 1e-9);
-  if (line < 0 || right < 0 || xMm < (layout.stations[0]?.xMm ?? 0) - 1e-9) {
-    throw new RangeError(`Cannot give the neck line at ${lineName}, ${xMm} mm from the nut: expected a line with readings and a place between its first and last reading`);
+export function smoothRow(layout: Layout, lineName: string, xMm: number, survey = 0): SparseRow {
+  const own = trackRow(layout, layout.bodies[0], lineName, xMm);
+  if (layout.zone?.of === "board" && layout.zoneHeight !== undefined) {
+    own.index.push(layout.zoneHeight);
+    own.coefficient.push(raisedShare(layout, layout.zone, xMm));
   }
+  return survey === 0 ? own : combined([[1, own], [1, changeRow(layout, lineName, xMm, survey)]]);
+}
+
+/** Change of the neck line from the first survey to a later one, at x. @throws {RangeError} as `smoothRow` */
+export function changeRow(layout: Layout, lineName: string, xMm: number, survey: number): SparseRow {
+  if (survey === 0) return { index: [], coefficient: [] };
+  return trackRow(layout, layout.bodies.find((body) => body.of === "change" && body.survey === survey), lineName, xMm);
+}
+
+/** The underside or the glue face at x, each a smooth line of its own. @throws {RangeError} as `smoothRow` */
+export function faceRow(layout: Layout, of: "underside" | "glueFace", lineName: string, xMm: number, survey = 0): SparseRow {
+  return trackRow(layout, layout.bodies.find((body) => body.of === of && body.survey === survey), lineName, xMm);
+}
+
+/** Between stations the conditional mean of an integrated random walk is the cubic through both heights and slopes. */
+function trackRow(layout: Layout, body: PlacedBody | undefined, lineName: string, xMm: number): MutableRow {
+  const line = body?.lines.indexOf(lineName) ?? -1;
+  const right = layout.stations.findIndex((station) => station.xMm >= xMm - 1e-9);
+  const [start, end] = [layout.stations[0]?.xMm ?? 0, layout.stations.at(-1)?.xMm ?? 1];
+  if (body === undefined || line < 0 || right < 0 || xMm < start - 1e-9) {
+    throw new RangeError(`Cannot give the ${BODY_WORDS[body?.of ?? "neckLine"]} at ${lineName}, ${xMm} mm from the nut: expected a line with readings and a place between its first and last reading`);
+  }
+  const track = body.firstTrack + line;
   const left = Math.max(0, right - 1);
   const h = (layout.stations[right]?.xMm ?? 0) - (layout.stations[left]?.xMm ?? 0);
   const t = h > 0 ? (xMm - (layout.stations[left]?.xMm ?? 0)) / h : 0;
   const row: MutableRow = { index: [], coefficient: [] };
   const slope = h / SLOPE_BASE_MM;
-  addState(row, layout.smooth(line, left), 1 - t * t * (3 - 2 * t), slope * t * (1 - t) * (1 - t));
-  if (right !== left) addState(row, layout.smooth(line, right), t * t * (3 - 2 * t), -slope * t * t * (1 - t));
+  addState(row, layout.smooth(track, left), 1 - t * t * (3 - 2 * t), slope * t * (1 - t) * (1 - t));
+  if (right !== left) addState(row, layout.smooth(track, right), t * t * (3 - 2 * t), -slope * t * t * (1 - t));
   const bow = layout.bowShape(xMm);
-  row.index.push(layout.sharedBow, layout.ownBow(line));
+  row.index.push(layout.sharedBow(body.index), layout.ownBow(track));
   row.coefficient.push(bow, bow);
-  if (layout.zone?.of === "board" && layout.zoneHeight !== undefined) {
-    row.index.push(layout.zoneHeight);
-    row.coefficient.push(raisedShare(layout, layout.zone, xMm));
+  const datum = layout.datumOf(track);
+  if (datum !== undefined) {
+    row.index.push(datum.level, datum.tilt);
+    row.coefficient.push(1, (xMm - start) / (end - start));
   }
   return row;
 }
 
+const BODY_WORDS: Readonly<Record<Body["of"], string>> = { neckLine: "neck line", change: "change of the neck line", underside: "underside", glueFace: "glue face" };
+
 /** A fret top: an unknown of its own, so that what is read on it involves no more than it; the smooth line where there is no fret. */
-export function fretTopRow(layout: Layout, lineName: string, station: number): SparseRow {
-  return heightRow(layout, lineName, station, layout.top);
+export function fretTopRow(layout: Layout, lineName: string, station: number, survey = 0): SparseRow {
+  const top = heightRow(layout, lineName, station, layout.top, survey);
+  const reseated = layout.reseated(survey, lineName, station);
+  return reseated === undefined ? top : combined([[1, top], [1, { index: [reseated], coefficient: [1] }]]);
 }
 
 /** The bare wood; level differences to the crowns go into the setting's offset. */
-export function woodRow(layout: Layout, lineName: string, station: number): SparseRow {
-  return heightRow(layout, lineName, station, layout.wood);
+export function woodRow(layout: Layout, lineName: string, station: number, survey = 0): SparseRow {
+  return heightRow(layout, lineName, station, layout.wood, survey);
 }
 
-function heightRow(layout: Layout, lineName: string, station: number, of: Layout["top"]): SparseRow {
+function heightRow(layout: Layout, lineName: string, station: number, of: Layout["top"], survey: number): SparseRow {
   const own = of(layout.lines.indexOf(lineName), station);
-  return own === undefined ? smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN) : { index: [own], coefficient: [1] };
+  const xMm = layout.stations[station]?.xMm ?? NaN;
+  if (own === undefined) return smoothRow(layout, lineName, xMm, survey);
+  const row = { index: [own], coefficient: [1] };
+  return survey === 0 ? row : combined([[1, row], [1, changeRow(layout, lineName, xMm, survey)]]);
 }
 
 /** How a fret stands off the smooth line, or off the zone that is lifted with it. */

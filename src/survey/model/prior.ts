@@ -1,6 +1,6 @@
 import type { ArrowShape, SparseRow } from "../linear/arrow.js";
 import { SLOPE_BASE_MM, fretDeviationRow, woodDeviationRow } from "./layout.js";
-import type { Layout } from "./layout.js";
+import type { Layout, PlacedBody } from "./layout.js";
 import { DEVIATION_BASE_MM, randomWalkIntensity } from "./scatters.js";
 
 /** Bow that all lines share: wide, a free fretted board goes 3 mm into back bow. */
@@ -13,6 +13,14 @@ const COMMON_SHARE = 0.9;
 const BOARD_MM = 0.012;
 /** A zone of frets standing up or down together (common practice, no source). */
 const ZONE_MM = 0.07;
+/** Level and tilt of the lines against each other, where settings cross: wide against any neck. */
+const LEVEL_MM = 5;
+/** How far the crown across stands off the nominal radius midway between two lines (common practice, no source). */
+const CROSS_BOW_MM = 0.1;
+/** Height of the wire over the wood: wide about nothing. */
+const CROWN_MM = 20;
+/** How far a fret moves when it is reseated (common practice, no source). */
+const RESEATED_MM = 0.08;
 /** Offsets and tilts are free: wide against any neck. */
 const FREE_MM = 20;
 
@@ -35,18 +43,23 @@ export function priorOf(layout: Layout, settings: number): Prior {
   const independent = (index: number | undefined, sdMm: number): PriorTerm[] => (index === undefined ? [] : [fixed({ index: [index], coefficient: [1] }, sdMm)]);
   const places = [...layout.stations.keys()].flatMap((station) => layout.lines.map((name, line) => ({ station, name, line })));
   const steps = Math.max(0, layout.stations.length - 1);
+  const tracks = layout.bodies.flatMap((body) => body.lines.map((_, line) => body.firstTrack + line));
   const terms = [
-    ...Array.from({ length: steps }, (_, index) => stepTerms(layout, index + 1)).flat(),
+    ...Array.from({ length: steps }, (_, index) => layout.bodies.flatMap((body) => stepTerms(layout, body, index + 1))).flat(),
     ...places.filter(({ line, station }) => layout.top(line, station) !== undefined).map(({ name, station }) => fixed(fretDeviationRow(layout, name, station), DEVIATION_BASE_MM)),
     ...places.filter(({ line, station }) => layout.wood(line, station) !== undefined).map(({ name, station }) => fixed(woodDeviationRow(layout, name, station), BOARD_MM)),
     ...independent(layout.zoneHeight, ZONE_MM),
-    ...independent(layout.sharedBow, SHARED_BOW_MM),
-    ...layout.lines.flatMap((_, line) => independent(layout.ownBow(line), OWN_BOW_MM)),
+    ...layout.bodies.flatMap((body) => independent(layout.sharedBow(body.index), SHARED_BOW_MM)),
+    ...tracks.flatMap((track) => independent(layout.ownBow(track), OWN_BOW_MM)),
+    ...tracks.flatMap((track) => [...independent(layout.datumOf(track)?.level, LEVEL_MM), ...independent(layout.datumOf(track)?.tilt, LEVEL_MM)]),
+    ...independent(layout.crossBow, CROSS_BOW_MM),
+    ...independent(layout.crownHeight, CROWN_MM),
+    ...layout.reseats.flatMap((reseat) => independent(reseat, RESEATED_MM)),
     ...Array.from({ length: settings }, (_, setting) => [...independent(layout.offset(setting), FREE_MM), ...independent(layout.tilt(setting), FREE_MM)]).flat(),
     // limits of a tolerance taken as a rectangular distribution, GUM 4.3.7
     ...layout.tools.flatMap((tool) => [layout.edgeError(tool)?.even, layout.edgeError(tool)?.odd].flatMap((at) => independent(at, tool.straightnessToleranceMm / Math.sqrt(3)))),
   ];
-  return { shape: { banded: layout.banded, border: layout.border }, terms, roughRank: 2 * layout.lines.length * steps };
+  return { shape: { banded: layout.banded, border: layout.border }, terms, roughRank: 2 * tracks.length * steps };
 }
 
 function fixed(row: SparseRow, sdMm: number): PriorTerm {
@@ -57,9 +70,9 @@ function fixed(row: SparseRow, sdMm: number): PriorTerm {
  * One step of the integrated random walk, exact for uneven spacing: covariance q [[h^3/3, h^2/2], [h^2/2, h]] of height and slope,
  * whitened, and correlated across the lines by R = c J + (1 - c) I, whose inverse is I/(1-c) - c J / ((1-c)(1-c+cL)). For a roughness of 1 mm.
  */
-function stepTerms(layout: Layout, station: number): readonly PriorTerm[] {
+function stepTerms(layout: Layout, body: PlacedBody, station: number): readonly PriorTerm[] {
   const h = (layout.stations[station]?.xMm ?? 0) - (layout.stations[station - 1]?.xMm ?? 0);
-  const whitened = [...layout.lines.keys()].map((line) => whitenedStep(layout, UNIT_INTENSITY, h, line, station));
+  const whitened = body.lines.map((_, line) => whitenedStep(layout, UNIT_INTENSITY, h, body.firstTrack + line, station));
   const lines = whitened.length;
   const apart = 1 - COMMON_SHARE;
   return ([0, 1] as const).flatMap((part): readonly PriorTerm[] => {

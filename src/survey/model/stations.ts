@@ -1,9 +1,7 @@
 import { fretDistanceMm, fretTops } from "../../neck/frets.js";
 import type { Neck, NeckLine } from "../../neck/neck.js";
-import type { EdgeSetting, GapReading, Place, RockerReading, Surface, SurveySheet } from "../../readings/reading.js";
-
-/** Surfaces that follow the one neck line: crowns stand on the wood, so both are the same smooth line and small deviations. */
-const ON_NECK_LINE: readonly Surface[] = ["fretTops", "wood"];
+import type { EdgeSetting, Place, RockerReading, SurveySheet } from "../../readings/reading.js";
+import { feetMm, isCrossing, isFace, linesOf, mannerOf, positionMm, reasonLeftAside } from "./paths.js";
 
 /** One place along the neck at which the smooth line is a parameter. */
 export type Station = {
@@ -12,8 +10,26 @@ export type Station = {
   readonly fret?: number;
 };
 
-/** A setting with the place where the edge's middle is taken to lie: the middle of what was read under it. It stays when a reading is set aside. */
-export type PlacedSetting = EdgeSetting & { readonly middleMm: number };
+/**
+ * A setting with the place where the tool's middle is taken to lie: the middle of what was read under it, along the neck or across it.
+ * It stays when a reading is set aside.
+ */
+export type PlacedSetting = EdgeSetting & {
+  readonly middleMm: number;
+  /** Which of several surveys adjusted together; the first where absent. */
+  readonly survey?: number;
+  /** Feel of the hand in that survey, mm, where it is another than the first's. */
+  readonly feelMm?: number;
+};
+
+/** A rocker with the survey it belongs to, among several adjusted together. */
+export type PlacedRocker = RockerReading & { readonly survey?: number; readonly feelMm?: number };
+
+/** Lines that bend as one body: the underside, the glue face, or how the neck line changed up to a later survey. */
+export type Body = { readonly of: "neckLine" | "underside" | "glueFace" | "change"; readonly survey: number; readonly lines: readonly string[] };
+
+/** A fret that was reseated before a later survey: its stand there is an unknown of its own. */
+export type Reseat = { readonly survey: number; readonly line: string; readonly station: number };
 
 /** The part of a sheet that the adjustment uses, and what it had to leave aside, said in words. */
 export type Usable = {
@@ -21,26 +37,52 @@ export type Usable = {
   /** Indices of those lines that are the neck's outermost, along the ends of the frets. */
   readonly ends: readonly number[];
   readonly settings: readonly PlacedSetting[];
-  readonly rockers: readonly RockerReading[];
+  readonly rockers: readonly PlacedRocker[];
   readonly stations: readonly Station[];
   readonly leftAside: readonly string[];
+  /** Bodies beside the neck line. */
+  readonly bodies?: readonly Body[];
+  /** Settings reach from line to line, so that level and tilt of the lines are unknowns. */
+  readonly crosses?: boolean;
+  /** A diagonal passes between two lines of a neck that has no third to say how the board is crowned there. */
+  readonly bridges?: boolean;
+  readonly reseats?: readonly Reseat[];
 };
 
 /**
- * Sorts a sheet's readings into those that say something of the neck line along its lines and those that do not.
+ * Sorts a sheet's readings into those that say something of the neck and those that do not.
  * Nothing is dropped silently: what is left aside is named in `leftAside`.
  */
 export function usableReadings(neck: Neck, sheet: SurveySheet): Usable {
-  const settings = sheet.settings.filter((setting) => reasonLeftAside(setting) === undefined && setting.readings.length > 0).map(placed);
-  const leftAside = sheet.settings.flatMap((setting) => {
-    const reason = reasonLeftAside(setting);
-    return reason === undefined ? [] : [`${setting.label} (${setting.readings.length} readings) is kept but not used: ${reason}`];
-  });
-  const read = new Set([...settings.flatMap((setting) => setting.readings.map((reading) => reading.line)), ...sheet.rockers.map((rocker) => rocker.line)]);
+  const judged = sheet.settings.map((setting) => ({ setting, reason: reasonLeftAside(neck, setting) }));
+  const settings = judged.filter(({ setting, reason }) => reason === undefined && setting.readings.length > 0).map(({ setting }) => placed(neck, setting));
+  const leftAside = judged.flatMap(({ setting, reason }) => (reason === undefined ? [] : [`${setting.label} (${setting.readings.length} reading${setting.readings.length === 1 ? "" : "s"}) is kept but not used: ${reason}`]));
+  return usableOf(neck, settings, sheet.rockers, leftAside);
+}
+
+/** What settings and rockers together reach: lines, bodies and places. */
+export function usableOf(neck: Neck, settings: readonly PlacedSetting[], rockers: readonly PlacedRocker[], leftAside: readonly string[]): Usable {
+  const read = new Set([...settings.filter(({ surface }) => !isFace(surface)).flatMap((setting) => linesOf(neck, setting)), ...rockers.map((rocker) => rocker.line)]);
+  const onFaces = settings.filter(({ surface }) => isFace(surface));
+  if (read.size === 0) for (const setting of onFaces) for (const line of linesOf(neck, setting)) read.add(line);
   const lines = neck.lines.filter((line) => read.has(line.name));
   const outermost = neck.lines.length > 1 ? [neck.lines[0], neck.lines.at(-1)] : [];
   const ends = [...lines.keys()].filter((index) => outermost.includes(lines[index]));
-  return { lines, ends, settings, rockers: sheet.rockers, stations: stationsBetween(neck, settings, sheet.rockers), leftAside };
+  return {
+    lines, ends, settings, rockers, stations: stationsBetween(neck, settings, rockers), leftAside,
+    bodies: facesOf(neck, onFaces), crosses: settings.some(isCrossing), bridges: neck.lines.length === 2 && settings.some(({ path }) => path.kind === "diagonal"),
+  };
+}
+
+function facesOf(neck: Neck, settings: readonly PlacedSetting[]): readonly Body[] {
+  const keys = [...new Set(settings.map(({ surface, survey = 0 }) => `${survey} ${surface}`))];
+  return keys.flatMap((key): Body[] => {
+    const same = settings.filter(({ surface, survey = 0 }) => `${survey} ${surface}` === key);
+    const [first] = same;
+    if (first === undefined || !isFace(first.surface)) return [];
+    const read = new Set(same.flatMap((setting) => linesOf(neck, setting)));
+    return [{ of: first.surface, survey: first.survey ?? 0, lines: neck.lines.map((line) => line.name).filter((line) => read.has(line)) }];
+  });
 }
 
 /** Place of a fret top on this neck. */
@@ -53,27 +95,29 @@ export function stationAt(stations: readonly Station[], place: Pick<Place, "xMm"
   return stations.findIndex((station) => samePlace(station.xMm, place.xMm));
 }
 
-function placed(setting: EdgeSetting): PlacedSetting {
-  const xs = setting.readings.map((reading) => reading.place.xMm);
-  return { ...setting, middleMm: (Math.min(...xs) + Math.max(...xs)) / 2 };
-}
-
-function reasonLeftAside(setting: EdgeSetting): string | undefined {
-  if (setting.path.kind !== "along") return "only settings along a line are adjusted so far";
-  if (!ON_NECK_LINE.includes(setting.surface)) return `the surface ${setting.surface} has a line of its own, which is not adjusted so far`;
-  return setting.tool.kind === "straightedge" || setting.tool.kind === "notched" ? undefined : `the tool ${setting.tool.name} is not adjusted so far`;
+function placed(neck: Neck, setting: EdgeSetting): PlacedSetting {
+  const positions = setting.readings.map((reading) => positionMm(neck, setting.path, reading));
+  return { ...setting, middleMm: (Math.min(...positions) + Math.max(...positions)) / 2 };
 }
 
 function stationsBetween(neck: Neck, settings: readonly EdgeSetting[], rockers: readonly RockerReading[]): readonly Station[] {
-  const read: readonly GapReading[] = settings.flatMap((setting) => setting.readings);
-  const xs = [...read.map((reading) => reading.place.xMm), ...rockers.flatMap((rocker) => rocker.frets.map((fret) => fretPlace(neck, fret).xMm))];
+  const read = settings.flatMap((setting) => placesUnder(neck, setting));
+  const xs = [...read.map(({ xMm }) => xMm), ...rockers.flatMap((rocker) => rocker.frets.map((fret) => fretPlace(neck, fret).xMm))];
   const first = Math.min(...xs);
   const last = Math.max(...xs);
   const tops: Station[] = fretTops(neck).map((fret) => ({ xMm: fretPlace(neck, fret).xMm, fret }));
   const inside = tops.filter((top) => top.xMm > first - SAME_MM && top.xMm < last + SAME_MM);
-  const wood = read.filter((reading) => reading.place.fret === undefined).map((reading) => ({ xMm: reading.place.xMm }));
+  const wood = read.filter(({ fret }) => fret === undefined).map(({ xMm }) => ({ xMm }));
   const onWood = wood.filter((place, index) => !inside.some((top) => samePlace(top.xMm, place.xMm)) && stationAt(wood, place) === index);
   return [...inside, ...onWood].sort((a, b) => a.xMm - b.xMm);
+}
+
+/** Places that a setting's readings involve: where they were taken, the feet of a dial bar, both bars of a sighting. */
+function placesUnder(neck: Neck, setting: EdgeSetting): readonly Pick<Place, "xMm" | "fret">[] {
+  const manner = mannerOf(setting);
+  const feet = manner === "dial" ? setting.readings.flatMap((reading) => feetMm(neck, setting, reading) ?? []).map((xMm) => ({ xMm })) : [];
+  const bars = manner === "sighting" && setting.path.kind === "diagonal" ? [setting.path.from.at, setting.path.to.at] : [];
+  return [...setting.readings.map(({ place }) => place), ...feet, ...bars];
 }
 
 const SAME_MM = 0.01;
