@@ -58,7 +58,11 @@ describe("twist", () => {
   });
 
   test("one diagonal leaves a combination of twist and crown: a neck with both of them reads as one with neither", () => {
-    const gaps = (heights: Board): readonly number[] => diagonal(heights, "bass", "treble", EXACT).readings.map(({ gap }) => (gap.kind === "exact" ? gap.gapMm : NaN));
+    const gaps = (heights: Board): readonly number[] => {
+      const read = diagonal(heights, "bass", "treble", EXACT).readings.map(({ gap, place: { xMm } }) => ({ xMm, mm: gap.kind === "exact" ? gap.gapMm : NaN }));
+      const [first = { xMm: NaN, mm: NaN }, last = { xMm: NaN, mm: NaN }] = [read[0], read.at(-1)];
+      return read.map(({ xMm, mm }) => mm - first.mm - ((last.mm - first.mm) * (xMm - first.xMm)) / (last.xMm - first.xMm));
+    };
     const [twist, crown, flat] = [board({ twistMm: 0.2 }), board({ crownMm: 0.1 }), board({})].map(gaps);
     const apart = (a: readonly number[] | undefined, index: number): number => (a?.[index] ?? NaN) - (flat?.[index] ?? NaN);
     const shares = [1, 2, 3].map((index) => apart(twist, index) / apart(crown, index));
