@@ -4,5 +4,6 @@ export * from "./readings/index.js";
 export * from "./survey/index.js";
 export * from "./shape/index.js";
 export * from "./bow/index.js";
+export * from "./frets/index.js";
 export * from "./advice/index.js";
 export * from "./figures/index.js";

@@ -2,9 +2,10 @@ import type { NeckState } from "../readings/reading.js";
 import { placeWords } from "../readings/entries.js";
 import { reliefs } from "../shape/relief.js";
 import type { Relief } from "../shape/relief.js";
-import type { Survey, SurveyZone } from "../survey/survey.js";
-import { standingFrets, standingWords } from "./standingFrets.js";
-import { bowWords, giveOrTakeMm, lengthWords, measuredWords } from "../units/words.js";
+import type { Survey } from "../survey/survey.js";
+import { standingFrets, standingWords } from "../frets/standingFrets.js";
+import { fretZones } from "../frets/zones.js";
+import { bowWords, giveOrTakeMm, lengthWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 
 /** A survey in words, in the order in which a builder asks. */
@@ -33,7 +34,7 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
     where: [
       ...relief.map((one) => one.describe(order)),
       ...standingFrets(survey).map((fret) => standingWords(fret, survey.datum.length, order)),
-      ...survey.zones.map((zone) => zoneWords(zone, order)),
+      ...fretZones(survey).map((zone) => zone.describe(order)),
     ],
     howSure: howSure(survey, relief, order),
     readNext: readNext(survey, relief, order),
@@ -56,14 +57,6 @@ function headline(survey: Survey, relief: readonly Relief[]): string {
 
 function wayOf(low: number, high: number): string {
   return low < 0 && high > 0 ? "open" : bowWords(low + high);
-}
-
-/** Fret tops cannot tell a raised board from frets that are not seated, and the relief hangs on it: the reading that tells is named. */
-function zoneWords(zone: SurveyZone, order: UnitOrder): string {
-  const frets = `frets ${zone.fromFret} to ${zone.toFret}`;
-  const sure = zone.probability > 0.95 ? "stand" : "probably stand";
-  const board = Math.round((100 * zone.probabilityBoard) / zone.probability);
-  return `Together ${frets} ${sure} up by ${measuredWords(zone.up, order)}. Either the board is raised there (${board} %) or these frets are not seated (${100 - board} %); fret tops cannot tell, and the relief above allows for both. To tell: slide a thin leaf under their crowns, or lay a notched edge on the bare wood from before fret ${zone.fromFret} to past fret ${zone.toFret}.`;
 }
 
 function howSure(survey: Survey, relief: readonly Relief[], order: UnitOrder): readonly string[] {

@@ -1,9 +1,9 @@
-import { limitsOf } from "../neck/limits.js";
 import type { Survey } from "../survey/survey.js";
-import { normalCdf } from "../survey/likelihood/normal.js";
 import type { Measured } from "../units/measured.js";
 import { measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
+import { fretHeights } from "./fretHeights.js";
+import { fretZones, zoneOf } from "./zones.js";
 
 /** A fret that stands above the neck line, with the lines on which it does. */
 export type StandingFret = {
@@ -13,30 +13,19 @@ export type StandingFret = {
   readonly high: Measured;
   /** Probability that it stands over the limit there. */
   readonly probability: number;
-  /** A curve has no neighbours beyond its ends: the end two frets of each side are judged less surely than they look. */
   readonly endOfCurve: boolean;
 };
 
-const TELL_FROM = 0.5;
 const NEARLY_SURE = 0.95;
 
 /** Frets that more likely than not stand over the limit, in order along the neck; those of a zone are told with the zone. */
 export function standingFrets(survey: Survey): readonly StandingFret[] {
-  const { highMm } = limitsOf(survey.neck);
-  const zoned = (fret: number): boolean => survey.zones.some((zone) => fret >= zone.fromFret && fret <= zone.toFret);
-  const tops = survey.heights.flatMap(({ line, place }) => (place.fret === undefined || zoned(place.fret) ? [] : [{ line, fret: place.fret, xMm: place.xMm }]));
-  const judged = tops.map((top) => {
-    const high = survey.linear([{ of: "fretTop", line: top.line, fret: top.fret, weight: 1 }, { of: "neckLine", line: top.line, xMm: top.xMm, weight: -1 }]);
-    return { ...top, high, probability: high.u > 0 ? normalCdf((high.value - highMm) / high.u) : 0 };
-  });
-  const standing = judged.filter(({ probability }) => probability > TELL_FROM);
-  const frets = [...new Set(tops.map(({ fret }) => fret))].sort((a, b) => a - b);
-  return frets.flatMap((fret): StandingFret[] => {
-    const here = standing.filter((top) => top.fret === fret).sort((a, b) => b.probability - a.probability);
+  const zones = fretZones(survey);
+  const standing = fretHeights(survey).filter(({ stands, fret }) => stands === "high" && zoneOf(zones, fret) === undefined);
+  return [...new Set(standing.map(({ fret }) => fret))].flatMap((fret): StandingFret[] => {
+    const here = standing.filter((height) => height.fret === fret).sort((a, b) => b.probabilityHigh - a.probabilityHigh);
     const [most] = here;
-    if (most === undefined) return [];
-    const at = frets.indexOf(fret);
-    return [{ fret, lines: here.map(({ line }) => line), high: most.high, probability: most.probability, endOfCurve: at < 2 || at >= frets.length - 2 }];
+    return most === undefined ? [] : [{ fret, lines: here.map(({ line }) => line), high: most.high, probability: most.probabilityHigh, endOfCurve: most.endOfCurve }];
   });
 }
 

@@ -1,0 +1,70 @@
+import { didNotHold } from "./seating.js";
+import type { FretAction, FretState } from "./finding.js";
+import type { LookUnderCrown } from "./underCrown.js";
+import type { FretZone } from "./zones.js";
+
+/** From this probability a fret is dealt with as high. */
+const LIKELY = 0.5;
+/** Between these it is open whether a fret is over the limit; a reading that would settle it comes first. */
+export const NEARLY_NOT = 0.05;
+const NEARLY_SURE = 0.95;
+
+/**
+ * What to do with a fret. Nothing is done to a fret that stands as intended or is under the limit more likely than not; where it is open and
+ * one named reading would settle it, that comes first. A high fret is seated only where a gap under its crown was seen, and levelled only where
+ * none was; without that look the look comes first. One that came up again, or did not go down, is pulled and refitted.
+ * @param limitMm the height from which a fret counts as high
+ */
+export function actionOf(state: FretState, limitMm: number): FretAction {
+  const { class: stands, probabilityOver, settling, zone, seating } = state;
+  if (zone !== undefined) return zoneAction(state, zone, limitMm);
+  const open = probabilityOver > NEARLY_NOT && probabilityOver < NEARLY_SURE;
+  if (open && settling !== undefined) return { do: "read", reading: settling, why: "over the limit or not" };
+  if (!isOver(state)) return { do: "leave", why: leaveWhy(stands, probabilityOver) };
+  const failed = seating.find(didNotHold);
+  if (failed !== undefined) return { do: "pull and refit", outcome: failed.outcome };
+  const seated = seating.find(({ outcome }) => outcome === "stayed down");
+  if (seated !== undefined) return { do: "read", reading: { tool: "rocker", line: seated.line, at: placeOn(state), chance: 1 }, why: "tapped since" };
+  return byLook(state, limitMm);
+}
+
+/** Whether a fret is over the limit more likely than not. */
+export function isOver({ class: stands, probabilityOver }: Pick<FretState, "class" | "probabilityOver">): boolean {
+  return stands !== "as intended" && stands !== "low" && probabilityOver > LIKELY;
+}
+
+function leaveWhy(stands: FretState["class"], probabilityOver: number): Extract<FretAction, { do: "leave" }>["why"] {
+  if (stands === "low") return "low";
+  return probabilityOver > NEARLY_NOT ? "under the limit more likely than not" : "as intended";
+}
+
+/** What looks under the crown decide: at a line that is off, or, for a fret that is high all across, anywhere under it. */
+function byLook(state: FretState, limitMm: number): FretAction {
+  const { looks, off, told } = state;
+  const here = state.class === "high" ? looks : looks.filter(({ line }) => off.includes(line));
+  const gaps = here.filter(({ seen }) => seen === "gap");
+  if (gaps.length > 0) return seatAction(gaps, told.high.value, limitMm);
+  const unseen = off.filter((line) => !here.some((look) => look.line === line));
+  const ask = unseen.includes(told.line) ? [told.line] : unseen.slice(0, 1);
+  return ask.length === 0 || here.some(({ line }) => line === told.line) ? { do: "level", why: "no gap under the crown" } : { do: "look under the crown", lines: ask };
+}
+
+/** Frets of a zone go together: the reason of the zone first, then each as a high fret of its own. */
+function zoneAction(state: FretState, zone: FretZone, limitMm: number): FretAction {
+  if (zone.reason === "open") return { do: "look into the zone", zone };
+  if (zone.reason === "board") return { do: "level", why: "raised board" };
+  const failed = state.seating.find(didNotHold);
+  if (failed !== undefined) return { do: "pull and refit", outcome: failed.outcome };
+  const gaps = state.looks.filter(({ seen }) => seen === "gap");
+  if (gaps.length > 0) return seatAction(gaps, zone.up.value, limitMm);
+  return state.looks.length > 0 ? { do: "level", why: "no gap under the crown" } : { do: "look under the crown", lines: [state.told.line] };
+}
+
+function seatAction(gaps: readonly LookUnderCrown[], heightMm: number, limitMm: number): FretAction {
+  const gapMm = Math.max(...gaps.map(({ atMostMm }) => atMostMm));
+  return { do: "seat", lines: gaps.map(({ line }) => line), gapMm, leavesHigh: heightMm - gapMm > limitMm };
+}
+
+function placeOn({ told, fret }: FretState): { readonly label: string; readonly xMm: number; readonly fret: number } {
+  return { label: String(fret), xMm: told.xMm, fret };
+}

@@ -1,0 +1,76 @@
+import type { Neck } from "../neck/neck.js";
+import { lengthWords, measuredWords } from "../units/words.js";
+import type { UnitOrder } from "../units/words.js";
+import type { Measured } from "../units/measured.js";
+import type { FretFinding } from "./finding.js";
+import { joined } from "./lists.js";
+
+/**
+ * One fret in words: where, how sure, how much, what to do.
+ * `Fret 7, treble end: almost surely high by 0.06 mm, give or take 0.02 (…). Slide a thin leaf under the crown, treble end, then decide: tap or level.`
+ */
+export function fretWords(finding: FretFinding, neck: Pick<Neck, "tangs" | "slots">, order: UnitOrder): string {
+  return [`Fret ${finding.fret}${finding.where === "" ? "" : `, ${finding.where}`}: ${standsWords(finding, order)}.`, actionWords(finding, order), ...endWords(finding, neck), ...curveEnd(finding)].join(" ");
+}
+
+/** How sure, as a builder says it. */
+export function sureWords(probability: number): string {
+  if (probability >= 0.99) return "almost surely";
+  if (probability >= 0.95) return "very likely";
+  return probability >= 0.75 ? "probably" : "more likely than not";
+}
+
+function standsWords({ class: stands, high, told, probabilityOver, shares, off, action }: FretFinding, order: UnitOrder): string {
+  if (stands === "low") return `${sureWords(shares.low + shares["crown not following the radius"])} low by ${measuredWords(turned(high), order)}`;
+  if (action.do === "read" && action.why === "over the limit or not") return `open whether it is high on the ${told.line} line (${percent(probabilityOver)}): ${measuredWords(high, order)} over the neck line`;
+  if (stands === "as intended") return `${measuredWords(high, order)} over the neck line, under the limit more likely than not (${percent(1 - probabilityOver)})`;
+  const radius = stands === "crown not following the radius" ? `; its crown does not follow the radius, ${off.length === 1 ? "the middle stands up" : "the ends stand up"}` : "";
+  return `${sureWords(Math.max(probabilityOver, 1 - shares["as intended"]))} ${high.value < 0 ? `low by ${measuredWords(turned(high), order)}` : `high by ${measuredWords(high, order)}`}${radius}`;
+}
+
+/** What to do, ending in what comes after it. */
+export function actionWords({ action, fret, told, class: stands }: FretFinding, order: UnitOrder): string {
+  if (action.do === "leave") return action.why === "low" ? "Leave it: tapping cannot raise it. If notes buzz on the frets beyond it, pull it and refit it." : "Leave it.";
+  if (action.do === "read") return action.why === "tapped since" ? `The seating log has it down at the ${action.reading.line} line: rock it again, and leave it if it is still.` : `${readWords(action.reading)}: that would settle it, ${tenths(action.reading.chance)}.`;
+  if (action.do === "look under the crown") return `Slide a thin leaf under the crown, ${placesWords(action.lines, stands === "lifted at one end")}, then decide: tap or level.`;
+  if (action.do === "look into the zone") return `It stands up with frets ${action.zone.fromFret} to ${action.zone.toFret}: find out first why they do.`;
+  if (action.do === "seat") return `Seat it: a gap was seen under the crown, ${placesWords(action.lines, true)}. Tap or press it home, rock it again${action.leavesHigh ? `; the gap is at most ${lengthWords(action.gapMm, order)}, so level what is left` : ""}.`;
+  if (action.do === "level") return action.why === "raised board" ? "Leave it seated: the board is raised here. Level it with the others, or dress the board when it is next refretted." : `Level it: no gap was seen under the crown, so fret ${fret} is home and tapping cannot lower the ${told.line} line.`;
+  return `Pull it and refit it: it ${action.outcome === "did not go down" ? "did not go down" : "came up again"}, so tapping does not hold it.`;
+}
+
+/** The reading in words, as an order. */
+export function readWords({ tool, line, at }: { readonly tool: "straightedge" | "rocker"; readonly line: string; readonly at: { readonly label: string } }): string {
+  return tool === "rocker" ? `Rock a short edge over fret ${at.label}, ${line} line` : `Slide leaves under the same edge at fret ${at.label}, ${line} line`;
+}
+
+/** A tang that stops short of the end holds nothing there. */
+function endWords({ class: stands, action }: FretFinding, { tangs, slots }: Pick<Neck, "tangs" | "slots">): readonly string[] {
+  const isCut = (tangs?.cutBackMm ?? 0) > 0 || slots?.ends === "blind";
+  const concerns = action.do === "seat" || action.do === "look under the crown" || action.do === "pull and refit";
+  return isCut && concerns && stands === "lifted at one end" ? ["The tang is cut back from the end, so the slot does not hold it there: over-bend or glue must."] : [];
+}
+
+function curveEnd({ endOfCurve, action }: FretFinding): readonly string[] {
+  return endOfCurve && action.do !== "leave" && action.do !== "read" ? ["It is near the end of what was read, where the line has fewer neighbours: rock it to be sure."] : [];
+}
+
+function placesWords(lines: readonly string[], isEnd: boolean): string {
+  return lines.length === 1 && isEnd && lines[0] !== "centre" ? `${lines[0] ?? ""} end` : `${joined(lines)} line${lines.length === 1 ? "" : "s"}`;
+}
+
+/** `8 times in 10`. */
+function tenths(chance: number): string {
+  const times = Math.round(10 * chance);
+  return times >= 10 ? "nearly always" : `about ${times} times in 10`;
+}
+
+/** Whole per cent; never a bare 0 or 100, which nothing here is. */
+export function percent(probability: number): string {
+  const whole = Math.round(100 * probability);
+  return whole <= 0 ? "under 1 %" : whole >= 100 ? "over 99 %" : `${whole} %`;
+}
+
+function turned(measured: Measured): Measured {
+  return { ...measured, value: -measured.value, low95: -measured.high95, high95: -measured.low95 };
+}

@@ -1,0 +1,16 @@
+export { fretReport } from "./report.js";
+export type { FretReport } from "./report.js";
+export type { ReportWords } from "./reportWords.js";
+export type { FretAction, FretFinding, FretState, SettlingReading } from "./finding.js";
+export type { FretClass } from "./fretClass.js";
+export { fretHeights } from "./fretHeights.js";
+export type { FretHeight } from "./fretHeights.js";
+export type { FretPlace } from "./places.js";
+export { fretZones } from "./zones.js";
+export type { FretZone } from "./zones.js";
+export { looksUnderCrowns } from "./underCrown.js";
+export type { LookUnderCrown } from "./underCrown.js";
+export { seatingRecords } from "./seating.js";
+export type { SeatingOutcome, SeatingRecord } from "./seating.js";
+export type { StandOut } from "./standOut.js";
+export type { WorkStep } from "./workOrder.js";

@@ -1,0 +1,108 @@
+import { lengthWords } from "../units/words.js";
+import type { UnitOrder } from "../units/words.js";
+import { cautionsOf } from "./cautions.js";
+import type { FretFinding } from "./finding.js";
+import { fretWords } from "./fretWords.js";
+import { capital, fretsWords, joined } from "./lists.js";
+import type { FretReport } from "./report.js";
+import type { StandOut } from "./standOut.js";
+import { waiting } from "./workOrder.js";
+import type { WorkStep } from "./workOrder.js";
+
+/** The fret report in words, in the order in which a builder asks. */
+export type ReportWords = {
+  readonly headline: string;
+  /** One sentence or two for each fret that is not simply left, and each zone. */
+  readonly frets: readonly string[];
+  /** The order of work, one step a line. */
+  readonly work: readonly string[];
+  readonly seating: readonly string[];
+  readonly howSure: readonly string[];
+  readonly cautions: readonly string[];
+  readonly all: readonly string[];
+};
+
+type Told = Omit<FretReport, "words" | "describe">;
+
+/** All of a report's sentences; the unit first that the user picked. */
+export function reportWords(report: Told, order: UnitOrder): ReportWords {
+  const { survey: { neck } } = report;
+  const told = report.frets.filter((finding) => finding.zone === undefined && !isPlain(finding));
+  const parts = {
+    headline: headline(report, order),
+    frets: [...told.map((finding) => fretWords(finding, neck, order)), ...report.zones.map((zone) => zone.describe(order)), ...restWords(report, order)],
+    work: workWords(report),
+    seating: report.seating.map((record) => record.describe()),
+    howSure: howSure(report, order),
+    cautions: cautionsOf(report.work),
+  };
+  return { ...parts, all: [parts.headline, ...parts.frets, ...parts.work, ...parts.seating, ...parts.howSure, ...parts.cautions] };
+}
+
+function isPlain({ action, probabilityOver }: FretFinding): boolean {
+  return action.do === "leave" && action.why !== "low" && probabilityOver < 0.25;
+}
+
+function headline({ survey, frets, zones, limitMm }: Told, order: UnitOrder): string {
+  const { name } = survey.neck;
+  if (frets.length === 0) return `${name}: nothing was read of its frets that says how they stand. Lay an edge on the fret tops along a line, or rock a short edge over three frets at a time.`;
+  const high = frets.filter(({ action }) => action.do !== "leave" && action.do !== "read" && action.do !== "look into the zone").map(({ fret }) => fret);
+  const open = frets.filter(({ action }) => action.do === "read").map(({ fret }) => fret);
+  const sentences = [
+    high.length === 0 ? "no fret stands clearly over the limit" : `${fretsWords(high)} ${high.length === 1 ? "wants" : "want"} work`,
+    ...(open.length === 0 ? [] : [`${fretsWords(open)} ${open.length === 1 ? "is" : "are"} to be read once more`]),
+    ...zones.filter(({ probability }) => probability > 0.5).map(({ fromFret, toFret }) => `frets ${fromFret} to ${toFret} stand up together`),
+  ];
+  return `${name}: ${joined(sentences)}. A fret counts as high from ${lengthWords(limitMm, order)} over the smooth neck line.`;
+}
+
+/** The frets that are simply left, and those that were not read. */
+function restWords({ frets, unread, limitMm }: Told, order: UnitOrder): readonly string[] {
+  const plain = frets.filter((finding) => finding.zone === undefined && isPlain(finding)).map(({ fret }) => fret);
+  const left = plain.length === 0 ? [] : [`${capital(fretsWords(plain))}: within ${lengthWords(limitMm, order)} of the neck line, as far as was read. Leave ${plain.length === 1 ? "it" : "them"}.`];
+  return [...left, ...unread.map(({ line, frets: none }) => `Not read on the ${line} line: ${fretsWords(none)}. Rock a short edge over ${none.length === 1 ? "it" : "them"} before you call the line done.`)];
+}
+
+const WORK: Readonly<Record<WorkStep["do"], (frets: string) => string>> = {
+  read: (frets) => `read once more at ${frets}, as said above`,
+  "look into the zone": (frets) => `slide a thin leaf under the crowns of ${frets}, or lay a notched edge on the bare wood across them`,
+  "look under the crown": (frets) => `slide a thin leaf under the crown of ${frets} where it stands up, and write down what goes`,
+  "pull and refit": (frets) => `pull and refit ${frets}`,
+  seat: (frets) => `seat ${frets}, in this order, the neck supported under the fret`,
+  "rock again": (frets) => `rock ${frets} again, and write one line a try in the log, as "7 treble: rocks 2 > tapped > still"`,
+  level: (frets) => `level ${frets} last and together, from a fresh survey with the rod neutral`,
+};
+
+/** The steps numbered, with what waits and when to stop. */
+function workWords({ work, frets }: Told): readonly string[] {
+  if (work.length === 0) return [];
+  const later = waiting(frets.map(({ fret, action, high }) => ({ fret, action, heightMm: high.value })), work);
+  const steps = work.map((one, index) => `${index + 1}. ${capital(WORK[one.do](one.do === "seat" || one.do === "pull and refit" ? listed(one.frets) : fretsWords(one.frets)))}.`);
+  const waits = later.length === 0 ? [] : [`${capital(fretsWords(later))} ${later.length === 1 ? "waits" : "wait"}: a fret beside ${later.length === 1 ? "it" : "them"} is moved first, and the rocker will then say something else.`];
+  return ["In this order:", ...steps, ...waits, "Then take the report again. It is done when no fret is over the limit; a fret that is up again after two tries is pulled and refitted, not tapped a third time."];
+}
+
+/** In the order of work, not of the neck. */
+function listed(frets: readonly number[]): string {
+  return `${frets.length === 1 ? "fret" : "frets"} ${joined(frets.map(String))}`;
+}
+
+function howSure(report: Told, order: UnitOrder): readonly string[] {
+  if (report.frets.length === 0) return [];
+  const stated = report.survey.neck.limits?.fretHighMm !== undefined;
+  const limit = `The limit, ${lengthWords(report.limitMm, order)}, is ${stated ? "the one stated for this neck" : "common practice, no source"}.`;
+  return [`How sure: the truth lies within the give or take 19 times in 20. ${limit}`, ...standOutWords(report)];
+}
+
+/** A check from outside: which frets stand out from the others by a test that knows neither the limit nor how frets are pressed in. */
+function standOutWords({ standOuts, frets }: Told): readonly string[] {
+  const tested = standOuts.filter((one): one is Extract<StandOut, { status: "tested" }> => one.status === "tested");
+  if (tested.length === 0) return [];
+  const picked = [...new Set(tested.flatMap((one) => one.frets))];
+  const worked = frets.filter(({ action, zone }) => action.do !== "leave" && action.do !== "read" && zone === undefined).map(({ fret }) => fret);
+  const missed = worked.filter((fret) => !picked.includes(fret));
+  const names = [...new Set(tested.map(({ test }) => test))].join(", ");
+  const found = picked.length === 0 ? "picks out no fret" : `picks out ${fretsWords(picked)}`;
+  const doubt = missed.length === 0 ? "" : ` It does not pick out ${fretsWords(missed)}: the other frets of this neck vary almost as much, so look at the whole board before you work on single frets.`;
+  return [`Checked by a plain outlier test (${names}) on the heights of each line, which knows no limit: it ${found}.${doubt}`];
+}
