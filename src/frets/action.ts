@@ -16,15 +16,15 @@ const NEARLY_SURE = 0.95;
  * @param limitMm the height from which a fret counts as high
  */
 export function actionOf(state: FretState, limitMm: number): FretAction {
-  const { class: stands, probabilityOver, settling, zone, seating } = state;
+  const { probabilityOver, settling, zone, seating } = state;
   if (zone !== undefined) return zoneAction(state, zone, limitMm);
   const open = probabilityOver > NEARLY_NOT && probabilityOver < NEARLY_SURE;
   if (open && settling !== undefined) return { do: "read", reading: settling, why: "over the limit or not" };
-  if (!isOver(state)) return { do: "leave", why: leaveWhy(stands, probabilityOver) };
+  if (!isOver(state)) return { do: "leave", why: leaveWhy(state) };
   const failed = seating.find(didNotHold);
   if (failed !== undefined) return { do: "pull and refit", outcome: failed.outcome };
   const seated = seating.find(({ outcome }) => outcome === "stayed down");
-  if (seated !== undefined) return { do: "read", reading: { tool: "rocker", line: seated.line, at: placeOn(state), chance: 1 }, why: "tapped since" };
+  if (seated !== undefined) return { do: "read", reading: { tool: "rocker", line: seated.line, at: placeOn(state) }, why: "tapped since" };
   return byLook(state, limitMm);
 }
 
@@ -33,9 +33,10 @@ export function isOver({ class: stands, probabilityOver }: Pick<FretState, "clas
   return stands !== "as intended" && stands !== "low" && probabilityOver > LIKELY;
 }
 
-function leaveWhy(stands: FretState["class"], probabilityOver: number): Extract<FretAction, { do: "leave" }>["why"] {
+function leaveWhy({ class: stands, probabilityOver, hardlyRead }: FretState): Extract<FretAction, { do: "leave" }>["why"] {
   if (stands === "low") return "low";
-  return probabilityOver > NEARLY_NOT ? "under the limit more likely than not" : "as intended";
+  if (probabilityOver <= NEARLY_NOT) return "as intended";
+  return hardlyRead ? "hardly read" : "under the limit more likely than not";
 }
 
 /** What looks under the crown decide: at a line that is off, or, for a fret that is high all across, anywhere under it. */

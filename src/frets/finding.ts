@@ -7,8 +7,8 @@ import type { SeatingRecord } from "./seating.js";
 import type { LookUnderCrown } from "./underCrown.js";
 import type { FretZone } from "./zones.js";
 
-/** A further reading of one fret, and how probable it is that it settles whether the fret is over the limit. */
-export type SettlingReading = { readonly tool: "straightedge" | "rocker"; readonly line: string; readonly at: Place; readonly chance: number };
+/** A further reading of one fret, and how probable it is that it settles whether the fret is over the limit; absent where nearly nothing is known beforehand. */
+export type SettlingReading = { readonly tool: "straightedge" | "rocker"; readonly line: string; readonly at: Place; readonly chance?: number };
 
 /** What is known of one fret, before it is decided what to do with it. */
 export type FretState = {
@@ -32,11 +32,13 @@ export type FretState = {
   readonly looks: readonly LookUnderCrown[];
   readonly seating: readonly SeatingRecord[];
   readonly settling?: SettlingReading;
+  /** The give or take of its height is as large as the limit: these readings say nothing of it either way. */
+  readonly hardlyRead: boolean;
 };
 
 /** What to do with one fret. */
 export type FretAction =
-  | { readonly do: "leave"; readonly why: "as intended" | "under the limit more likely than not" | "low" }
+  | { readonly do: "leave"; readonly why: "as intended" | "under the limit more likely than not" | "low" | "hardly read" }
   | { readonly do: "read"; readonly reading: SettlingReading; readonly why: "over the limit or not" | "tapped since" }
   | { readonly do: "look under the crown"; readonly lines: readonly string[] }
   | { readonly do: "look into the zone"; readonly zone: FretZone }

@@ -1,5 +1,6 @@
 export { fretReport } from "./report.js";
 export type { FretReport } from "./report.js";
+export type { FretReportParts } from "./reportParts.js";
 export type { ReportWords } from "./reportWords.js";
 export type { FretAction, FretFinding, FretState, SettlingReading } from "./finding.js";
 export type { FretClass } from "./fretClass.js";

@@ -20,7 +20,7 @@ export function readPlaces(survey: Survey): readonly FretPlace[] {
     ...survey.sheet.rockers.map(({ line, frets }) => ({ line, fret: frets[1] })),
   ].flatMap(({ line, fret }) => (fret === undefined ? [] : [{ line, fret }]));
   const once = [...new Map(read.map((place) => [`${place.fret} ${place.line}`, place])).values()];
-  return once.sort((a, b) => a.fret - b.fret || order.indexOf(a.line) - order.indexOf(b.line));
+  return once.sort((a, b) => order.indexOf(a.line) - order.indexOf(b.line)).sort((a, b) => a.fret - b.fret);
 }
 
 /** How far the crown of a fret stands over the smooth neck line, as the survey is asked for it. */

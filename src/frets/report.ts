@@ -9,33 +9,20 @@ import type { FretClass, JudgedStance } from "./fretClass.js";
 import { fretHeights } from "./fretHeights.js";
 import type { FretHeight } from "./fretHeights.js";
 import { endLines, overNeckLine, unreadFrets } from "./places.js";
+import type { FretReportParts } from "./reportParts.js";
 import { reportWords } from "./reportWords.js";
 import type { ReportWords } from "./reportWords.js";
 import { seatingRecords } from "./seating.js";
 import type { SeatingRecord } from "./seating.js";
-import { settlingReading } from "./settling.js";
+import { isHardlyRead, settlingReading } from "./settling.js";
 import { standOuts } from "./standOut.js";
-import type { StandOut } from "./standOut.js";
 import { looksUnderCrowns } from "./underCrown.js";
 import { workOrder } from "./workOrder.js";
-import type { WorkStep } from "./workOrder.js";
 import { fretZones, zoneOf } from "./zones.js";
 import type { FretZone } from "./zones.js";
 
 /** The fret report: every fret read, how it stands, what to do with it, and in what order. */
-export type FretReport = {
-  readonly survey: Survey;
-  /** From this height over the neck line a fret counts as high, mm; common practice unless the neck file states it. */
-  readonly limitMm: number;
-  /** In order along the neck. */
-  readonly frets: readonly FretFinding[];
-  readonly zones: readonly FretZone[];
-  readonly work: readonly WorkStep[];
-  readonly seating: readonly SeatingRecord[];
-  /** A plain outlier test of each line, as a check from outside. */
-  readonly standOuts: readonly StandOut[];
-  /** Frets of which nothing was read. */
-  readonly unread: readonly { readonly line: string; readonly frets: readonly number[] }[];
+export type FretReport = FretReportParts & {
   readonly words: (order?: UnitOrder) => ReportWords;
   /** The whole report as text, one sentence a line. */
   readonly describe: (order?: UnitOrder) => string;
@@ -90,7 +77,7 @@ function statesOf(survey: Survey, heights: readonly FretHeight[], zones: readonl
       where: whereWords(survey.neck, ends, stance.off, lines.map(({ line }) => line)),
       endOfCurve: told.endOfCurve,
       looks: looks.filter((look) => look.fret === fret), seating: seating.filter((record) => record.fret === fret),
-      ...(zone === undefined ? {} : { zone }), ...(settling === undefined ? {} : { settling }),
+      ...(zone === undefined ? {} : { zone }), ...(settling === undefined ? {} : { settling }), hardlyRead: isHardlyRead(told, limitMm),
     }];
   });
 }

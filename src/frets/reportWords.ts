@@ -4,7 +4,7 @@ import { cautionsOf } from "./cautions.js";
 import type { FretFinding } from "./finding.js";
 import { fretWords } from "./fretWords.js";
 import { capital, fretsWords, joined } from "./lists.js";
-import type { FretReport } from "./report.js";
+import type { FretReportParts } from "./reportParts.js";
 import type { StandOut } from "./standOut.js";
 import { waiting } from "./workOrder.js";
 import type { WorkStep } from "./workOrder.js";
@@ -22,12 +22,10 @@ export type ReportWords = {
   readonly all: readonly string[];
 };
 
-type Told = Omit<FretReport, "words" | "describe">;
-
 /** All of a report's sentences; the unit first that the user picked. */
-export function reportWords(report: Told, order: UnitOrder): ReportWords {
+export function reportWords(report: FretReportParts, order: UnitOrder): ReportWords {
   const { survey: { neck } } = report;
-  const told = report.frets.filter((finding) => finding.zone === undefined && !isPlain(finding));
+  const told = report.frets.filter((finding) => finding.zone === undefined && !isPlain(finding) && !isHardlyKnown(finding));
   const parts = {
     headline: headline(report, order),
     frets: [...told.map((finding) => fretWords(finding, neck, order)), ...report.zones.map((zone) => zone.describe(order)), ...restWords(report, order)],
@@ -39,17 +37,24 @@ export function reportWords(report: Told, order: UnitOrder): ReportWords {
   return { ...parts, all: [parts.headline, ...parts.frets, ...parts.work, ...parts.seating, ...parts.howSure, ...parts.cautions] };
 }
 
+/** Left without more ado: as intended, or so probably under the limit that a sentence of its own would say too much. */
 function isPlain({ action, probabilityOver }: FretFinding): boolean {
-  return action.do === "leave" && action.why !== "low" && probabilityOver < 0.25;
+  return action.do === "leave" && (action.why === "as intended" || (action.why === "under the limit more likely than not" && probabilityOver < HARDLY_OVER));
 }
 
-function headline({ survey, frets, zones, limitMm }: Told, order: UnitOrder): string {
+const HARDLY_OVER = 0.2;
+
+function isHardlyKnown({ action }: FretFinding): boolean {
+  return action.do === "leave" && action.why === "hardly read";
+}
+
+function headline({ survey, frets, zones, limitMm }: FretReportParts, order: UnitOrder): string {
   const { name } = survey.neck;
   if (frets.length === 0) return `${name}: nothing was read of its frets that says how they stand. Lay an edge on the fret tops along a line, or rock a short edge over three frets at a time.`;
   const high = frets.filter(({ action }) => action.do !== "leave" && action.do !== "read" && action.do !== "look into the zone").map(({ fret }) => fret);
   const open = frets.filter(({ action }) => action.do === "read").map(({ fret }) => fret);
   const sentences = [
-    high.length === 0 ? "no fret stands clearly over the limit" : `${fretsWords(high)} ${high.length === 1 ? "wants" : "want"} work`,
+    high.length === 0 ? (frets.every(({ hardlyRead }) => hardlyRead) ? "these readings hardly say how any fret stands" : "no fret stands clearly over the limit") : `${fretsWords(high)} ${high.length === 1 ? "wants" : "want"} work`,
     ...(open.length === 0 ? [] : [`${fretsWords(open)} ${open.length === 1 ? "is" : "are"} to be read once more`]),
     ...zones.filter(({ probability }) => probability > 0.5).map(({ fromFret, toFret }) => `frets ${fromFret} to ${toFret} stand up together`),
   ];
@@ -57,10 +62,21 @@ function headline({ survey, frets, zones, limitMm }: Told, order: UnitOrder): st
 }
 
 /** The frets that are simply left, and those that were not read. */
-function restWords({ frets, unread, limitMm }: Told, order: UnitOrder): readonly string[] {
+function restWords({ frets, unread, limitMm }: FretReportParts, order: UnitOrder): readonly string[] {
   const plain = frets.filter((finding) => finding.zone === undefined && isPlain(finding)).map(({ fret }) => fret);
   const left = plain.length === 0 ? [] : [`${capital(fretsWords(plain))}: within ${lengthWords(limitMm, order)} of the neck line, as far as was read. Leave ${plain.length === 1 ? "it" : "them"}.`];
-  return [...left, ...unread.map(({ line, frets: none }) => `Not read on the ${line} line: ${fretsWords(none)}. Rock a short edge over ${none.length === 1 ? "it" : "them"} before you call the line done.`)];
+  const hardly = frets.filter(isHardlyKnown).map(({ fret }) => fret);
+  const open = hardly.length === 0 ? [] : [`${capital(fretsWords(hardly))}: what was read says hardly anything of ${hardly.length === 1 ? "it" : "them"}. Read ${hardly.length === 1 ? "it" : "them"} and the frets beside under a fresh setting of the edge.`];
+  return [...left, ...open, ...unreadWords(unread)];
+}
+
+/** Lines that miss the same frets are told together. */
+function unreadWords(unread: FretReportParts["unread"]): readonly string[] {
+  const sets = [...new Set(unread.map(({ frets }) => fretsWords(frets)))];
+  return sets.map((set) => {
+    const lines = unread.filter(({ frets }) => fretsWords(frets) === set).map(({ line }) => line);
+    return `Not read on the ${joined(lines)} line${lines.length === 1 ? "" : "s"}: ${set}. Lay the edge or the rocker there before you call ${lines.length === 1 ? "the line" : "these lines"} done.`;
+  });
 }
 
 const WORK: Readonly<Record<WorkStep["do"], (frets: string) => string>> = {
@@ -74,7 +90,7 @@ const WORK: Readonly<Record<WorkStep["do"], (frets: string) => string>> = {
 };
 
 /** The steps numbered, with what waits and when to stop. */
-function workWords({ work, frets }: Told): readonly string[] {
+function workWords({ work, frets }: FretReportParts): readonly string[] {
   if (work.length === 0) return [];
   const later = waiting(frets.map(({ fret, action, high }) => ({ fret, action, heightMm: high.value })), work);
   const steps = work.map((one, index) => `${index + 1}. ${capital(WORK[one.do](one.do === "seat" || one.do === "pull and refit" ? listed(one.frets) : fretsWords(one.frets)))}.`);
@@ -87,7 +103,7 @@ function listed(frets: readonly number[]): string {
   return `${frets.length === 1 ? "fret" : "frets"} ${joined(frets.map(String))}`;
 }
 
-function howSure(report: Told, order: UnitOrder): readonly string[] {
+function howSure(report: FretReportParts, order: UnitOrder): readonly string[] {
   if (report.frets.length === 0) return [];
   const stated = report.survey.neck.limits?.fretHighMm !== undefined;
   const limit = `The limit, ${lengthWords(report.limitMm, order)}, is ${stated ? "the one stated for this neck" : "common practice, no source"}.`;
@@ -95,7 +111,7 @@ function howSure(report: Told, order: UnitOrder): readonly string[] {
 }
 
 /** A check from outside: which frets stand out from the others by a test that knows neither the limit nor how frets are pressed in. */
-function standOutWords({ standOuts, frets }: Told): readonly string[] {
+function standOutWords({ standOuts, frets }: FretReportParts): readonly string[] {
   const tested = standOuts.filter((one): one is Extract<StandOut, { status: "tested" }> => one.status === "tested");
   if (tested.length === 0) return [];
   const picked = [...new Set(tested.flatMap((one) => one.frets))];
@@ -103,6 +119,8 @@ function standOutWords({ standOuts, frets }: Told): readonly string[] {
   const missed = worked.filter((fret) => !picked.includes(fret));
   const names = [...new Set(tested.map(({ test }) => test))].join(", ");
   const found = picked.length === 0 ? "picks out no fret" : `picks out ${fretsWords(picked)}`;
+  const under = picked.filter((fret) => frets.some((finding) => finding.fret === fret && finding.action.do === "leave" && finding.action.why !== "low" && finding.zone === undefined));
+  const harmless = under.length === 0 ? "" : ` ${capital(fretsWords(under))} ${under.length === 1 ? "stands" : "stand"} out from even neighbours, yet under the limit.`;
   const doubt = missed.length === 0 ? "" : ` It does not pick out ${fretsWords(missed)}: the other frets of this neck vary almost as much, so look at the whole board before you work on single frets.`;
-  return [`Checked by a plain outlier test (${names}) on the heights of each line, which knows no limit: it ${found}.${doubt}`];
+  return [`Checked by a plain outlier test (${names}) on the heights of each line, which knows no limit: it ${found}.${harmless}${doubt}`];
 }

@@ -1,3 +1,4 @@
+import { fretTops } from "../neck/frets.js";
 import { normalCdf } from "../survey/likelihood/normal.js";
 import type { Survey } from "../survey/survey.js";
 import type { SettlingReading } from "./finding.js";
@@ -11,13 +12,26 @@ const WORTH_NAMING = 0.5;
 
 /**
  * The reading that would settle whether a fret is over the limit, if there is one: of all gaps under an edge already laid down and all rockings, the
- * one that sharpens its height most, provided that it settles the question more often than not.
+ * one that sharpens its height most, provided that it settles the question more often than not. A fret of which hardly anything is known is either far
+ * out or as intended, and the rocker tells these apart.
  */
 export function settlingReading(survey: Survey, height: FretHeight, limitMm: number): SettlingReading | undefined {
   const next = survey.nextReading(overNeckLine(survey.neck, height));
-  if (next.status !== "worthwhile") return undefined;
-  const chance = chanceToSettle(height.high.value - limitMm, next.uNowMm, next.uThenMm);
-  return chance < WORTH_NAMING ? undefined : { tool: next.tool, line: next.line, at: next.at, chance };
+  const chance = next.status === "worthwhile" ? chanceToSettle(height.high.value - limitMm, next.uNowMm, next.uThenMm) : 0;
+  if (next.status === "worthwhile" && chance >= WORTH_NAMING) return { tool: next.tool, line: next.line, at: next.at, chance };
+  const { fret, line, xMm } = height;
+  return isHardlyRead(height, limitMm) && mayBeRocked(survey, height) ? { tool: "rocker", line, at: { label: String(fret), xMm, fret } } : undefined;
+}
+
+/** Whether the give or take of a fret's height is as large as the limit itself: then nothing is said of it either way. */
+export function isHardlyRead({ high }: Pick<FretHeight, "high">, limitMm: number): boolean {
+  return 2 * high.u > limitMm;
+}
+
+/** A rocker needs a fret on each side, and says nothing new where it already was. */
+function mayBeRocked({ neck, sheet }: Survey, { fret, line }: FretHeight): boolean {
+  const tops = fretTops(neck);
+  return fret !== tops[0] && fret !== tops.at(-1) && !sheet.rockers.some((rocker) => rocker.line === line && rocker.frets[1] === fret);
 }
 
 /**

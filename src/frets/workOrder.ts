@@ -44,5 +44,5 @@ function fretsFor(jobs: readonly Job[], what: FretAction["do"]): readonly number
 }
 
 function highestFirst(jobs: readonly Job[], what: FretAction["do"]): readonly Job[] {
-  return jobs.filter(({ action }) => action.do === what).sort((a, b) => b.heightMm - a.heightMm || a.fret - b.fret);
+  return jobs.filter(({ action }) => action.do === what).sort((a, b) => a.fret - b.fret).sort((a, b) => b.heightMm - a.heightMm);
 }

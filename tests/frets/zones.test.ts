@@ -1,0 +1,40 @@
+import { describe, expect, test } from "vitest";
+import { adjust, fretReport, fretZones } from "neck-survey";
+import type { EdgeSetting, FretReport } from "neck-survey";
+import { NECK, along, bowed, exact, interval, sheet, sweep } from "../survey/bench.js";
+import type { Truth } from "../survey/bench.js";
+
+/** Frets 8 to 12 stand 0.07 mm up on a neck in forward bow. */
+const raised: Truth = (line, fret) => bowed(0.25)(line, fret) + (fret >= 8 && fret <= 12 ? 0.07 : 0);
+
+function looks(written: (fret: number) => ReturnType<typeof exact>): EdgeSetting {
+  return { ...along("centre", [8, 10, 12].map(written)), surface: "underCrown", label: "first look under the crowns, centre" };
+}
+
+function report(...more: readonly EdgeSetting[]): FretReport {
+  return fretReport(adjust(NECK, sheet([...NECK.lines.map((line) => sweep(raised, line)), ...more])));
+}
+
+describe("a zone of frets that stand up together", () => {
+  test("is told apart from single frets, and the look that tells the reasons apart comes first", () => {
+    const open = report();
+    expect(open.zones[0]).toMatchObject({ fromFret: 8, toFret: 12, reason: "open", lookAt: [8, 10, 12] });
+    expect(open.frets.filter(({ fret }) => fret >= 8 && fret <= 12).every(({ action }) => action.do === "look into the zone")).toBe(true);
+    expect(open.work).toEqual([{ do: "look into the zone", frets: [8, 9, 10, 11, 12] }]);
+    expect(open.describe()).toContain("frets 8 to 12 stand up together");
+  });
+
+  test("gaps under its crowns: these frets are not seated; they are seated where the gap was seen", () => {
+    const frets = report(looks((fret) => interval("centre", fret, 0.06, 0.08)));
+    expect(frets.zones[0]).toMatchObject({ reason: "frets", from: "looks under the crowns" });
+    expect(frets.frets.find(({ fret }) => fret === 10)?.action.do).toBe("seat");
+    expect(frets.frets.find(({ fret }) => fret === 9)?.action.do).toBe("look under the crown");
+  });
+
+  test("no gap under any: the board is raised, and nothing is tapped", () => {
+    const board = report(looks((fret) => exact("centre", fret, 0)));
+    expect(board.zones[0]).toMatchObject({ reason: "board", from: "looks under the crowns" });
+    expect(board.frets.filter(({ action }) => action.do === "level").map(({ fret }) => fret)).toEqual([8, 9, 10, 11, 12]);
+    expect(fretZones(board.survey)[0]?.describe()).toContain("The board is raised there, the frets are seated: no leaf goes under their crowns.");
+  });
+});
