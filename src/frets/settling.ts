@@ -18,7 +18,7 @@ const WORTH_NAMING = 0.5;
 export function settlingReading(survey: Survey, height: FretHeight, limitMm: number): SettlingReading | undefined {
   const next = survey.nextReading(overNeckLine(survey.neck, height));
   const chance = next.status === "worthwhile" ? chanceToSettle(height.high.value - limitMm, next.uNowMm, next.uThenMm) : 0;
-  if (next.status === "worthwhile" && chance >= WORTH_NAMING) return { tool: next.tool, line: next.line, at: next.at, chance };
+  if (next.status === "worthwhile" && next.tool !== "sightingBars" && chance >= WORTH_NAMING) return { tool: next.tool, line: next.line, at: next.at, chance };
   const { fret, line, xMm } = height;
   return isHardlyRead(height, limitMm) && mayBeRocked(survey, height) ? { tool: "rocker", line, at: { label: String(fret), xMm, fret } } : undefined;
 }
