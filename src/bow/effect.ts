@@ -1,4 +1,6 @@
 import type { Profile } from "../shape/profile.js";
+import type { Measured } from "../units/measured.js";
+import { MM_PER_THOU } from "../units/length.js";
 import { bowWords, lengthWords } from "../units/words.js";
 import { deflection, overChord, type Bending } from "./beam/deflection.js";
 import { nodeAt, type BowGrid } from "./beam/grid.js";
@@ -21,15 +23,18 @@ export type Effect = Straining & {
   readonly reliefMm: number;
   /** The largest departure from the chord within the span, signed like relief, and where. */
   readonly greatest: { readonly reliefMm: number; readonly xMm: number };
-  /** Cause, amount and sign in words. */
+  /** What `reliefMm` may be, where the unknowns were let vary: its median and the middle 95 %. */
+  readonly range?: Measured;
+  /** Cause, range and sign in words; without a range the sign alone, since one figure from book values misleads. */
   readonly describe: () => string;
 };
 
 /**
  * Makes an effect of a straining: integrates it and takes out the chord of the span.
+ * @param range of the relief at the span's middle, where it is known
  * @throws {RangeError} a span whose ends or middle are no nodes of the grid
  */
-export function effectOf(cause: string, grid: BowGrid, straining: Straining, span: BowSpan): Effect {
+export function effectOf(cause: string, grid: BowGrid, straining: Straining, span: BowSpan, range?: Measured): Effect {
   const [from, to, middle] = [nodeAt(grid, span.fromMm), nodeAt(grid, span.toMm), nodeAt(grid, span.middleMm)];
   const v = overChord(grid, deflection(grid, straining), from, to);
   const relief = (node: number): number => 0 - (v[node] ?? 0);
@@ -37,10 +42,10 @@ export function effectOf(cause: string, grid: BowGrid, straining: Straining, spa
   for (let node = from; node <= to; node++) if (Math.abs(relief(node)) > Math.abs(relief(deepest))) deepest = node;
   const reliefMm = relief(middle);
   return {
-    ...straining, cause, span, reliefMm,
+    ...straining, cause, span, reliefMm, ...(range === undefined ? {} : { range }),
     profile: { of: cause, xMm: Array.from(grid.nodeMm), vMm: Array.from(v) },
     greatest: { reliefMm: relief(deepest), xMm: grid.nodeMm[deepest] ?? 0 },
-    describe: () => `${cause}: ${amountWords(reliefMm)} at fret ${span.middleFret}`,
+    describe: () => `${cause}: ${range === undefined ? `toward ${bowWords(reliefMm)}` : `${rangeWords(range)} at fret ${span.middleFret}`}`,
   };
 }
 
@@ -48,6 +53,23 @@ export function effectOf(cause: string, grid: BowGrid, straining: Straining, spa
 export function amountWords(reliefMm: number): string {
   return Math.abs(reliefMm) < 0.005 ? "next to nothing (under 0.01 mm, 0.4 thou)" : `${lengthWords(Math.abs(reliefMm))} of ${bowWords(reliefMm)}`;
 }
+
+/**
+ * A range of relief in words, both units, sign always said: `0.20 to 0.60 mm (7.9 to 23.6 thou) of forward bow (middle low)`.
+ * @example equal(rangeWords({ value: 0.4, u: 0.1, unit: "mm", low95: 0.2, high95: 0.6 }), "0.20 to 0.60 mm (7.9 to 23.6 thou) of forward bow (middle low)");
+ */
+export function rangeWords({ low95, high95 }: Pick<Measured, "low95" | "high95">): string {
+  const [least, most] = [Math.min(Math.abs(low95), Math.abs(high95)), Math.max(Math.abs(low95), Math.abs(high95))];
+  if (most < NOTHING_MM) return amountWords(0);
+  if (low95 < -NOTHING_MM && high95 > NOTHING_MM) return `anything from ${amountWords(low95)} to ${amountWords(high95)}`;
+  const from = low95 * high95 < 0 ? 0 : least;
+  const sign = bowWords(Math.abs(low95) > Math.abs(high95) ? low95 : high95);
+  if (from.toFixed(2) === most.toFixed(2)) return `${lengthWords(most)} of ${sign}`;
+  return `${from.toFixed(2)} to ${most.toFixed(2)} mm (${(from / MM_PER_THOU).toFixed(1)} to ${(most / MM_PER_THOU).toFixed(1)} thou) of ${sign}`;
+}
+
+/** What a feeler cannot see. */
+const NOTHING_MM = 0.005;
 
 /**
  * The sum of effects on one grid and span.
