@@ -122,7 +122,7 @@ function slotShape(slot: Slot): SlotShape {
   const { D, Z, X } = proportions(slot);
   return {
     liftOff: 2.9 * D ** 4.5 * (1 + 2.2 * X),
-    a0: 1.45 + 0.829 * X + 0.707 * X * X + 1.889 * Z - 3.057 * Z * Z + 1.133 * X * Z,
+    a0: 1.45 + 0.829 * X + (707 * X * X) / 1000 + 1.889 * Z - 3.057 * Z * Z + 1.133 * X * Z,
     aOneWay: -(0.031 + 0.191 * X + 0.082 * Z + 0.053 * X * Z),
     aTwoWay: -0.045 - 0.308 * X - 0.387 * Z - 1.159 * X * Z - 0.537 * Z * Z,
     chi: 0.886 + 0.567 * X - 0.103 * Z,
