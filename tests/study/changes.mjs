@@ -1,0 +1,41 @@
+/** Where it breaks: invented necks, operators and statements that leave what the adjustment supposes. */
+import { fretsRaised } from "../../dist/invented/change.js";
+
+/** Readings as stated on the sheet, worse in truth. */
+const edgeStatedStraight = (operator) => ({ ...operator, edge: { ...operator.edge, straightnessToleranceMm: 0.02 } });
+const feelStatedFine = (operator) => ({ ...operator, feelMm: 0.005 });
+const leavesStatedExact = (operator) => ({ ...operator, leafToleranceMm: 0.004 });
+
+const CHANGES = {
+  "as published": { what: "the family as published, for comparison", change: {} },
+  "seating half": { what: "frets pressed in twice as evenly: scatter 4 um", change: { spread: { seatingMm: 0.004 } } },
+  "seating double": { what: "frets pressed in half as evenly: scatter 16 um", change: { spread: { seatingMm: 0.016 } } },
+  "line half": { what: "the line half as wavy", change: { spread: { waviness: 0.5 } } },
+  "line double": { what: "the line twice as wavy", change: { spread: { waviness: 2 } } },
+  "many high": { what: "20 to 30 % of the frets high, 6 % of the ends lifted", change: { spread: { highShare: [0.2, 0.3], liftedShare: 0.06 } } },
+  "none high": { what: "no fret high, no end lifted", change: { spread: { highShare: [0, 0], liftedShare: 0 } } },
+  "edge worse": { what: "edge off by up to 0.06 mm, stated straight within 0.02 mm", change: { operator: { edgeToleranceMm: 0.06 }, stated: edgeStatedStraight } },
+  "feel worse": { what: "feel 15 um, stated 5 um", change: { operator: { feelMm: 0.015 }, stated: feelStatedFine } },
+  "leaves worse": { what: "leaves off by up to 12 um, stated 4 um", change: { operator: { leafToleranceMm: 0.012 }, stated: leavesStatedExact } },
+  "few readings": { what: "edge once on the centre line, every second fret, half of the readings missing, no rocker", change: { plan: { lines: ["centre"], frets: "every second", whereItTouches: true, settingsPerLine: 1, rocker: false, missingShare: 0.5 } } },
+  "edge only": { what: "edge once a line, every fret, no rocker", change: { plan: { settingsPerLine: 1, rocker: false } } },
+  "two high at the end": { what: "the last two frets 0.08 mm high", change: { alter: (truth) => fretsRaised(truth, [truth.neck.frets - 1, truth.neck.frets], 0.08) } },
+  "three high at the end": { what: "the last three frets 0.08 mm high", change: { alter: (truth) => fretsRaised(truth, [truth.neck.frets - 2, truth.neck.frets - 1, truth.neck.frets], 0.08) } },
+  "two high together": { what: "two neighbours somewhere in the middle 0.08 mm high", change: { alter: (truth, stream) => raisedFrom(truth, stream.whole(6, 12), 2) } },
+  "three high together": { what: "three neighbours somewhere in the middle 0.08 mm high", change: { alter: (truth, stream) => raisedFrom(truth, stream.whole(6, 12), 3) } },
+};
+
+function raisedFrom(truth, fret, count) {
+  return fretsRaised(truth, Array.from({ length: count }, (_, k) => fret + k), 0.08);
+}
+
+export const CHANGE_NAMES = Object.keys(CHANGES);
+
+/** What a change does, in words. */
+export const changeWords = (name) => CHANGES[name].what;
+
+export function changeNamed(name) {
+  const found = CHANGES[name];
+  if (found === undefined) throw new RangeError(`There is no change "${name}": expected ${CHANGE_NAMES.join(", ")}`);
+  return found.change;
+}
