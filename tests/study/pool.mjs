@@ -12,7 +12,7 @@ const CHUNK = 4;
  * @param {(done: number, of: number) => void} tell called as pieces come back
  */
 export function workedOut(pieces, workers = availableParallelism(), tell = () => {}) {
-  const answers = new Array(pieces.length);
+  const answers = Array.from({ length: pieces.length });
   let [next, done] = [0, 0];
   return new Promise((resolve, reject) => {
     if (pieces.length === 0) resolve(answers);
@@ -23,7 +23,7 @@ export function workedOut(pieces, workers = availableParallelism(), tell = () =>
     };
     const handOut = (hand) => {
       if (next >= pieces.length) return;
-      hand.postMessage({ from: next, pieces: pieces.slice(next, next + CHUNK) });
+      hand.postMessage({ from: next, pieces: pieces.slice(next, next + CHUNK) }, []);
       next += CHUNK;
     };
     for (const hand of hands) {

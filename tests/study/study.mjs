@@ -46,7 +46,7 @@ export async function studied({ necks, seed, families = FAMILIES, only = SECTION
 if (process.argv[1]?.endsWith("study.mjs")) {
   const { values } = parseArgs({ options: { necks: { type: "string", default: "120" }, seed: { type: "string", default: "1" }, family: { type: "string" }, only: { type: "string" }, workers: { type: "string" }, json: { type: "boolean", default: false } } });
   const wrong = [[values.family, FAMILIES, "family"], [values.only, SECTIONS, "section"]].filter(([value, known]) => value !== undefined && !known.includes(value));
-  for (const [value, known, what] of wrong) console.error(`There is no ${what} "${value}": expected ${known.join(", ")}`);
+  for (const [value, known, what] of wrong) console.error(`There is no ${String(what)} "${String(value)}": expected ${known.join(", ")}`);
   if (wrong.length > 0) process.exit(1);
   const started = performance.now();
   const report = await studied({

@@ -9,4 +9,4 @@ export function answerTo({ job, seed, family, number, change, options }) {
   return judgedNeck(seed, family, number, change === undefined ? {} : changeNamed(change), options);
 }
 
-parentPort?.on("message", ({ from, pieces }) => parentPort.postMessage({ from, found: pieces.map(answerTo) }));
+parentPort?.on("message", ({ from, pieces }) => parentPort.postMessage({ from, found: pieces.map(answerTo) }, []));
