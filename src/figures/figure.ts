@@ -18,8 +18,8 @@ export type Figure = {
   readonly fileName: string;
   readonly widthPx: number;
   readonly heightPx: number;
-  /** Where the drawing states how much too tall heights are drawn, so that a zoomed page can keep it true. */
-  readonly heightScale: HeightScale;
+  /** Where the drawing states how much too tall heights are drawn, so that a zoomed page can keep it true; absent where no heights are drawn along the neck. */
+  readonly heightScale?: HeightScale;
   /** The same drawing laid out anew for narrower pages, widest first; its data stay as they are. */
   readonly narrower: readonly NarrowerLayout[];
 };

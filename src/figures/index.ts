@@ -2,3 +2,6 @@ export { neckFigure } from "./neckFigure.js";
 export type { NeckFigureOptions } from "./neckFigure.js";
 export type { DrawnRelief } from "./drawing.js";
 export type { HeightScale, NarrowerLayout, Figure, Json, JsonObject } from "./figure.js";
+export { bowFigure } from "./bowFigure.js";
+export type { BowFigureOptions } from "./bowFigure.js";
+export type { DrawnBow, DrawnCause } from "./bowDrawing.js";

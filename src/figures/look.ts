@@ -32,9 +32,10 @@ const LOOKS: readonly [LineLook, ...LineLook[]] = [
   { colour: "#0b6249", marker: "triangle-up", sign: "▲", dash: "dash", hatch: "x" },
   { colour: "#7a2f63", marker: "diamond", sign: "◆", dash: "longdashdot", hatch: "|" },
   { colour: "#4a4a4a", marker: "triangle-down", sign: "▼", dash: "dashdot", hatch: "-" },
+  { colour: "#5f5410", marker: "star", sign: "★", dash: "dot", hatch: "+" },
 ];
 
-/** The look of the line at this place in the neck's list of lines, bass first; after five lines the looks begin again. */
+/** The look of the line at this place in the neck's list of lines, bass first; after six lines the looks begin again. */
 export function lineLook(index: number): LineLook {
   return LOOKS[((index % LOOKS.length) + LOOKS.length) % LOOKS.length] ?? LOOKS[0];
 }

@@ -25,7 +25,7 @@ export function textWidthPx(text: string, sizePx: number): number {
 function signWidth(sign: string): number {
   if (NARROW.has(sign)) return 300;
   if (WIDE.has(sign)) return 850;
-  if (/[A-Z0-9●■▲◆▼]/.test(sign)) return sign >= "0" && sign <= "9" ? 556 : 680;
+  if (/[A-Z0-9●■▲◆▼★]/.test(sign)) return sign >= "0" && sign <= "9" ? 556 : 680;
   return (sign.codePointAt(0) ?? 0) > 0x2e7f ? 1000 : 540;
 }
 

@@ -45,9 +45,10 @@ function liveScript(mark: string, json: string): string {
     return layout;
   }
   function wide(gd) {
-    var layout = copy(fig.layout), at = fig.heightScale.annotation;
+    var layout = copy(fig.layout);
     Object.keys(layout).forEach(function (key) { if (/^[xy]axis/.test(key)) layout[key].range = gd.layout[key].range.slice(); });
-    layout.annotations[at].text = gd.layout.annotations[at].text;
+    if (fig.heightScale) layout.annotations[fig.heightScale.annotation].text = gd.layout.annotations[fig.heightScale.annotation].text;
+    if (layout.sliders) layout.sliders.forEach(function (slider, at) { slider.active = gd.layout.sliders[at].active; });
     return { data: gd.data, layout: layout, config: fig.config };
   }
   function fit(el, frame, plot) {
@@ -65,6 +66,7 @@ function liveScript(mark: string, json: string): string {
     else window.Plotly.relayout(plot, copy(sheet.changes));
   }
   function keepScaleTrue(gd) {
+    if (!fig.heightScale) return;
     var l = gd.layout, plotPx = l.width - l.margin.l - l.margin.r, panelPx = (l.yaxis.domain[1] - l.yaxis.domain[0]) * (l.height - l.margin.t - l.margin.b);
     var times = (panelPx / Math.abs(l.yaxis.range[1] - l.yaxis.range[0])) / (plotPx / Math.abs(l.xaxis.range[1] - l.xaxis.range[0]));
     var text = fig.heightScale.before + Number(times.toPrecision(2)) + fig.heightScale.after, update = {};

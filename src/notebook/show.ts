@@ -49,7 +49,7 @@ function isSurvey(thing: object): thing is Survey {
 }
 
 function isFigure(thing: object): thing is Figure {
-  return "layout" in thing && "heightScale" in thing;
+  return "layout" in thing && "fileName" in thing;
 }
 
 function isCard(thing: object): thing is Card {

@@ -1,0 +1,89 @@
+import { fretDistanceMm } from "../neck/frets.js";
+import type { Neck } from "../neck/neck.js";
+import { heightAt, type Profile } from "../shape/profile.js";
+import { normalMm, NORMAL_95 } from "../units/measured.js";
+import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../units/words.js";
+import { panelAxes } from "./bowAxes.js";
+import type { DrawnBow, DrawnCause } from "./bowDrawing.js";
+import { rounded } from "./drawing.js";
+import type { JsonObject } from "./figure.js";
+import { INK, lineLook } from "./look.js";
+import { escaped } from "./text.js";
+
+export const SUM_NAME = "all together";
+export const RANGE_NAME = "where it may lie";
+
+/** Markers shown along one line, so that it is told apart without colour. */
+const MARKERS = 7;
+
+/** What the legend says of a cause: its sign, name, amount and which way. */
+export function causeName({ cause, reliefMm }: DrawnCause, index: number, order: UnitOrder): string {
+  return `${lineLook(index).sign} ${cause}: ${amount(reliefMm, order)}`;
+}
+
+/** One cause in the upper panel: its line, and places over the frets that answer the pointer. */
+export function causeTraces({ neck, span }: DrawnBow, cause: DrawnCause, index: number, order: UnitOrder): readonly JsonObject[] {
+  const look = lineLook(index);
+  const shown = placesOf(neck, cause.profile);
+  const axis = { type: "scatter", xaxis: "x", yaxis: panelAxes(0).mm };
+  return [
+    {
+      ...axis, mode: "lines+markers", x: shown.map(({ x }) => rounded(x, 3)), y: shown.map(({ v }) => rounded(v, 5)), hoverinfo: "text",
+      hovertext: shown.map(({ x, v }) => `<b>${escaped(cause.cause)}</b>, ${placeWords(neck, x)}<br>${heightWords(v, order)}${x > span.fromMm && x < span.toMm && v !== 0 ? `, toward ${bowWords(-v)}` : ""}`),
+      line: { color: look.colour, width: 2, dash: look.dash }, marker: { symbol: look.marker, size: 8, color: look.colour, maxdisplayed: MARKERS },
+      name: escaped(causeName(cause, index, order)), legendgroup: `cause ${index}`,
+    },
+    ...(index === 0 ? [unseen(panelAxes(0).thou)] : []),
+  ];
+}
+
+/** All causes together in the lower panel, with the band, and the relief as a dimension arrow. */
+export function sumTraces({ neck, sum, span, relief }: DrawnBow, order: UnitOrder): readonly JsonObject[] {
+  const shown = placesOf(neck, sum);
+  const axis = { type: "scatter", xaxis: "x", yaxis: panelAxes(1).mm };
+  const x = shown.map((place) => rounded(place.x, 3));
+  const edge = (side: number): readonly number[] => shown.map(({ v, u }) => rounded(v + side * NORMAL_95 * u, 5));
+  const arrowX = rounded(span.middleMm + 0.012 * neck.scaleLengthMm, 3);
+  return [
+    {
+      ...axis, mode: "lines", x: [...x, ...[...x].reverse()], y: [...edge(1), ...[...edge(-1)].reverse()], fill: "toself", line: { color: INK, width: 0.6 }, hoverinfo: "skip",
+      fillpattern: { shape: "/", size: 6, solidity: 0.14, fgcolor: INK, bgcolor: "rgba(0,0,0,0)", fillmode: "replace" }, name: RANGE_NAME, opacity: 0.75,
+    },
+    {
+      ...axis, mode: "lines+markers", x, y: shown.map(({ v }) => rounded(v, 5)), line: { color: INK, width: 2.6 }, marker: { size: 6, opacity: 0 }, name: SUM_NAME, hoverinfo: "text",
+      hovertext: shown.map(({ x: at, v, u }) => `<b>${SUM_NAME}</b>, ${placeWords(neck, at)}<br>${v < 0 ? "below" : "above"} the chord by ${measuredWords(normalMm(Math.abs(v), u), order)}`),
+    },
+    {
+      ...axis, mode: "lines+markers", x: [arrowX, arrowX], y: [0, rounded(-relief.value, 5)], line: { color: INK, width: 1 }, hoverinfo: "skip", showlegend: false,
+      marker: { size: 9, color: INK, symbol: relief.value > 0 ? ["arrow-up", "arrow-down"] : ["arrow-down", "arrow-up"] },
+    },
+    unseen(panelAxes(1).thou),
+  ];
+}
+
+/** An axis without anything on it is not drawn. */
+function unseen(yaxis: string): JsonObject {
+  return { type: "scatter", mode: "markers", x: [0], y: [0], xaxis: "x", yaxis, marker: { opacity: 0 }, hoverinfo: "skip", showlegend: false };
+}
+
+/** Heights at the frets and half way between them: kinks of a bow stand at the frets. */
+function placesOf(neck: Neck, profile: Profile): readonly { readonly x: number; readonly v: number; readonly u: number }[] {
+  const [first, last] = [profile.xMm[0] ?? 0, profile.xMm.at(-1) ?? 0];
+  const ofU = { ...profile, vMm: profile.uMm ?? profile.vMm.map(() => 0) };
+  const frets = Array.from({ length: neck.frets + 1 }, (_, fret) => fretDistanceMm(neck.scaleLengthMm, fret));
+  return frets.flatMap((x, index) => (index === 0 ? [x] : [((frets[index - 1] ?? 0) + x) / 2, x])).filter((x) => x >= first && x <= last)
+    .map((x) => ({ x, v: heightAt(profile, x), u: heightAt(ofU, x) }));
+}
+
+function placeWords(neck: Neck, xMm: number): string {
+  const fret = 12 * Math.log2(neck.scaleLengthMm / (neck.scaleLengthMm - xMm));
+  return Math.abs(fret - Math.round(fret)) < 1e-6 ? (Math.round(fret) === 0 ? "at the nut" : `fret ${Math.round(fret)}`) : `between frets ${Math.floor(fret)} and ${Math.ceil(fret)}`;
+}
+
+function heightWords(vMm: number, order: UnitOrder): string {
+  return vMm === 0 ? "on the chord" : `${vMm < 0 ? "below" : "above"} the chord by ${lengthWords(Math.abs(vMm), order)}`;
+}
+
+function amount(reliefMm: number, order: UnitOrder): string {
+  return Math.abs(reliefMm) < 0.005 ? "next to nothing" : `${lengthWords(Math.abs(reliefMm), order)} toward ${bowWords(reliefMm)}`;
+}
