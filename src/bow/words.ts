@@ -9,7 +9,7 @@ import { bowWords, type UnitOrder } from "../units/words.js";
  * @example equal(bowRangeWords({ value: 0.4, u: 0.1, unit: "mm", low95: 0.2, high95: 0.6 }), "0.2 to 0.6 mm (8 to 24 thou) of forward bow (middle low)");
  */
 export function bowRangeWords({ low95, high95 }: Pick<Measured, "low95" | "high95">, order: UnitOrder = "mm first"): string {
-  const decimals = high95 - low95 < 0.25 ? 2 : 1;
+  const decimals = high95 - low95 < 0.25 || Math.min(Math.abs(low95), Math.abs(high95)) < 0.095 ? 2 : 1;
   if (low95 < 0 && high95 > 0) {
     const end = (mm: number): string => both(`${Math.abs(mm).toFixed(decimals)} mm`, `${thou(Math.abs(mm), decimals)} thou`, order);
     return `anything from ${end(low95)} of ${bowWords(-1)} to ${end(high95)} of ${bowWords(1)}`;

@@ -57,8 +57,17 @@ export function fretMarks(sheet: PanelSheet, { neck, span }: DrawnBow): readonly
     const [low, high] = [panelPaperY(sheet, panel.bottomPx), panelPaperY(sheet, panel.topPx)];
     return [
       { type: "path", xref: "x", yref: "paper", path: places.map((x) => `M${x},${low}L${x},${high}`).join(""), line: { color: FAINT_PENCIL, width: 1 }, layer: "below" },
-      ...joint.map((x) => ({ type: "line", xref: "x", yref: "paper", x0: x, x1: x, y0: low, y1: high, line: { color: SOFT_INK, width: 1.2, dash: "5px,3px" }, layer: "below", label: { text: "J", textposition: "end", font: { size: SMALLEST_TEXT_PX, color: SOFT_INK }, textangle: 0 } })),
+      ...joint.map((x) => ({ type: "line", xref: "x", yref: "paper", x0: x, x1: x, y0: low, y1: high, line: { color: SOFT_INK, width: 1.2, dash: "5px,3px" }, layer: "below" })),
       { type: "line", xref: "x", yref: panelAxes(index).mm, x0: rounded(span.fromMm, 3), x1: rounded(span.toMm, 3), y0: 0, y1: 0, line: { color: INK, width: 1, dash: "12px,3px,2px,3px" }, layer: "below" },
     ];
   });
+}
+
+/** The letter beside the body joint in every panel. */
+export function jointMarks(sheet: PanelSheet, { neck }: DrawnBow): readonly JsonObject[] {
+  if (neck.bodyJoint === undefined) return [];
+  const x = rounded(fretDistanceMm(neck.scaleLengthMm, neck.bodyJoint), 3);
+  return sheet.panels.map((panel) => ({
+    text: "J", x, xref: "x", xanchor: "left", xshift: 3, yref: "paper", y: panelPaperY(sheet, panel.topPx + 3), yanchor: "top", showarrow: false, font: { size: SMALLEST_TEXT_PX, color: SOFT_INK }, borderpad: 0,
+  }));
 }

@@ -1,11 +1,11 @@
 import { bowRangeWords } from "../bow/words.js";
 import type { Neck } from "../neck/neck.js";
 import { NORMAL_95 } from "../units/measured.js";
-import { bowWords, lengthWords, type UnitOrder } from "../units/words.js";
-import { bowAxes, fretMarks } from "./bowAxes.js";
+import type { UnitOrder } from "../units/words.js";
+import { bowAxes, fretMarks, jointMarks } from "./bowAxes.js";
 import type { DrawnBow } from "./bowDrawing.js";
 import { panelPaper, panelSheet, panelWriting, type PanelSheet, type PanelSheetTexts } from "./bowSheet.js";
-import { causeName, causeTraces, RANGE_NAME, sumTraces, SUM_NAME } from "./bowTraces.js";
+import { causeTraces, causeWords, RANGE_NAME, sumTraces, SUM_NAME } from "./bowTraces.js";
 import type { Figure, JsonObject, NarrowerLayout } from "./figure.js";
 import { HOVER_TEXT_PX, INK, PANEL, PAPER, SMALLEST_TEXT_PX, TEXT_FONT } from "./look.js";
 import { CAPTION_AFTER, CAPTION_BEFORE, captionText, LEFT_PX, RIGHT_PX, xRangeMm } from "./sheet.js";
@@ -33,7 +33,7 @@ export function bowFigure(bow: DrawnBow, options: BowFigureOptions = {}): Figure
   return {
     data: [...bow.causes.flatMap((cause, index) => causeTraces(bow, cause, index, order)), ...sumTraces(bow, order)],
     ...own, config: { displaylogo: false, displayModeBar: "hover", responsive: false, scrollZoom: false, doubleClick: "reset", showTips: false },
-    alt: `Side view of the predicted bow of ${bow.neck.name}, ${bow.title}, over ${bow.span.words}. ${bow.causes.map((cause) => `${cause.cause}: ${lengthWords(Math.abs(cause.reliefMm), order)} toward ${bowWords(cause.reliefMm)}`).join("; ")}. All together: ${bowRangeWords(bow.relief, order)}.`,
+    alt: `Side view of the predicted bow of ${bow.neck.name}, ${bow.title}, over ${bow.span.words}. ${bow.causes.map((cause) => causeWords(cause, order)).join("; ")}. All together: ${bowRangeWords(bow.relief, order)}.`,
     fileName: name.slice(0, 60), heightScale: { annotation: 1, before: CAPTION_BEFORE, after: CAPTION_AFTER },
     narrower: NARROWER_PX.filter((px) => px < widthPx).map(drawn),
   };
@@ -48,7 +48,7 @@ function laidOut(bow: DrawnBow, order: UnitOrder, widthPx: number): NarrowerLayo
     width: sheet.widthPx, height: sheet.heightPx, autosize: false, paper_bgcolor: PAPER, plot_bgcolor: "rgba(0,0,0,0)", margin: paper.margin, legend: paper.legend,
     font: { family: TEXT_FONT, size: SMALLEST_TEXT_PX, color: INK }, hovermode: "closest", dragmode: "zoom", hoverdistance: 24,
     hoverlabel: { bgcolor: PANEL, bordercolor: INK, align: "left", namelength: 0, font: { family: TEXT_FONT, size: HOVER_TEXT_PX, color: INK } },
-    annotations: panelWriting(sheet), shapes: [...paper.shapes, ...fretMarks(sheet, bow)], ...bowAxes(sheet, bow.neck, y, order),
+    annotations: [...panelWriting(sheet), ...jointMarks(sheet, bow)], shapes: [...paper.shapes, ...fretMarks(sheet, bow)], ...bowAxes(sheet, bow.neck, y, order),
   };
   return { widthPx: sheet.widthPx, heightPx: sheet.heightPx, layout };
 }
@@ -58,8 +58,8 @@ function textsOf(bow: DrawnBow, order: UnitOrder, times: number): PanelSheetText
   return {
     title: `${bow.neck.name}  ·  ${bow.title}`, caption: captionText(times),
     headings: ["Each cause by itself, at the middle of what is believed", `All together: ${bowRangeWords(bow.relief, order)}, at fret ${bow.span.middleFret}`],
-    panelPx: PANEL_PX, axis: "fret, at its true place", legend: [...bow.causes.map((cause, index) => causeName(cause, index, order)), SUM_NAME, RANGE_NAME], sliderPx: 0,
-    notes: [`${joint}Heights are counted from the chord over ${bow.span.words}. Hatching: 19 times in 20 the truth lies inside, if the model is right. Below the chord is forward bow (middle low), above it back bow (middle high).`, ...bow.notes],
+    panelPx: PANEL_PX, axis: "fret, at its true place", legend: [...bow.causes.map(({ cause }) => cause), SUM_NAME, RANGE_NAME], sliderPx: 0,
+    notes: [`At fret ${bow.span.middleFret}, by themselves: ${bow.causes.map((cause) => causeWords(cause, order)).join("; ")}.`, `${joint}Heights are counted from the chord over ${bow.span.words}. Hatching: 19 times in 20 the truth lies inside, if the model is right. Below the chord is forward bow (middle low), above it back bow (middle high).`, ...bow.notes],
   };
 }
 

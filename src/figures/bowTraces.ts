@@ -16,9 +16,9 @@ export const RANGE_NAME = "where it may lie";
 /** Markers shown along one line, so that it is told apart without colour. */
 const MARKERS = 7;
 
-/** What the legend says of a cause: its sign, name, amount and which way. */
-export function causeName({ cause, reliefMm }: DrawnCause, index: number, order: UnitOrder): string {
-  return `${lineLook(index).sign} ${cause}: ${amount(reliefMm, order)}`;
+/** Each cause with its amount and which way, for the notes. */
+export function causeWords({ cause, reliefMm }: DrawnCause, order: UnitOrder): string {
+  return `${cause}: ${Math.abs(reliefMm) < 0.005 ? "next to nothing" : `${lengthWords(Math.abs(reliefMm), order)} of ${bowWords(reliefMm)}`}`;
 }
 
 /** One cause in the upper panel: its line, and places over the frets that answer the pointer. */
@@ -31,7 +31,7 @@ export function causeTraces({ neck, span }: DrawnBow, cause: DrawnCause, index: 
       ...axis, mode: "lines+markers", x: shown.map(({ x }) => rounded(x, 3)), y: shown.map(({ v }) => rounded(v, 5)), hoverinfo: "text",
       hovertext: shown.map(({ x, v }) => `<b>${escaped(cause.cause)}</b>, ${placeWords(neck, x)}<br>${heightWords(v, order)}${x > span.fromMm && x < span.toMm && v !== 0 ? `, toward ${bowWords(-v)}` : ""}`),
       line: { color: look.colour, width: 2, dash: look.dash }, marker: { symbol: look.marker, size: 8, color: look.colour, maxdisplayed: MARKERS },
-      name: escaped(causeName(cause, index, order)), legendgroup: `cause ${index}`,
+      name: escaped(cause.cause), legendgroup: `cause ${index}`,
     },
     ...(index === 0 ? [unseen(panelAxes(0).thou)] : []),
   ];
@@ -82,8 +82,4 @@ function placeWords(neck: Neck, xMm: number): string {
 
 function heightWords(vMm: number, order: UnitOrder): string {
   return vMm === 0 ? "on the chord" : `${vMm < 0 ? "below" : "above"} the chord by ${lengthWords(Math.abs(vMm), order)}`;
-}
-
-function amount(reliefMm: number, order: UnitOrder): string {
-  return Math.abs(reliefMm) < 0.005 ? "next to nothing" : `${lengthWords(Math.abs(reliefMm), order)} toward ${bowWords(reliefMm)}`;
 }
