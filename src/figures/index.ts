@@ -5,3 +5,5 @@ export type { HeightScale, NarrowerLayout, Figure, Json, JsonObject } from "./fi
 export { bowFigure } from "./bowFigure.js";
 export type { BowFigureOptions } from "./bowFigure.js";
 export type { DrawnBow, DrawnCause } from "./bowDrawing.js";
+export { openingFigure } from "./openingFigure.js";
+export type { DrawnOpenings, OpeningStep } from "./openingFigure.js";

@@ -48,8 +48,12 @@ function liveScript(mark: string, json: string): string {
     var layout = copy(fig.layout);
     Object.keys(layout).forEach(function (key) { if (/^[xy]axis/.test(key)) layout[key].range = gd.layout[key].range.slice(); });
     if (fig.heightScale) layout.annotations[fig.heightScale.annotation].text = gd.layout.annotations[fig.heightScale.annotation].text;
-    if (layout.sliders) layout.sliders.forEach(function (slider, at) { slider.active = gd.layout.sliders[at].active; });
+    keptSliders(layout, gd);
     return { data: gd.data, layout: layout, config: fig.config };
+  }
+  function keptSliders(layout, gd) {
+    (layout.sliders || []).forEach(function (slider, at) { slider.active = gd.layout.sliders[at].active; });
+    return layout;
   }
   function fit(el, frame, plot) {
     var box = el.clientWidth, widest = fig.sheets[0];
@@ -63,7 +67,7 @@ function liveScript(mark: string, json: string): string {
     var isFirst = plot.neckSheet === undefined;
     plot.neckSheet = sheet;
     if (isFirst) window.Plotly.newPlot(plot, fig.data, layoutOf(sheet), config()).then(function (gd) { gd.on("plotly_relayout", function () { keepScaleTrue(gd); }); });
-    else window.Plotly.relayout(plot, copy(sheet.changes));
+    else window.Plotly.relayout(plot, keptSliders(copy(sheet.changes), plot));
   }
   function keepScaleTrue(gd) {
     if (!fig.heightScale) return;
