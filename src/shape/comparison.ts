@@ -1,0 +1,108 @@
+import { fretDistanceMm } from "../neck/frets.js";
+import type { Survey } from "../survey/survey.js";
+import { normalCdf, normalQuantile } from "../survey/likelihood/normal.js";
+import type { Measured } from "../units/measured.js";
+import type { UnitOrder } from "../units/words.js";
+import type { Comparison, FretChange, SurveyName } from "./comparisonResult.js";
+import { comparisonWords } from "./comparisonWords.js";
+import { besideCommonBow, changeForms, lineChange } from "./lineChange.js";
+import type { ChangeForms, LineChange, NotCompared } from "./lineChange.js";
+import { chanceOfNothing } from "./movement.js";
+import type { SurveysTogether, TogetherTerm } from "./surveysTogether.js";
+import { statesCompared } from "./unlikeStates.js";
+
+/** The level of the test: an unmoved neck is said to have moved this often. */
+const LEVEL = 0.05;
+/** Movement below this is of no use to know (common practice, no source). */
+const SETTLED_MM = 0.05;
+const DRAWS = 4000;
+const SEED = 20_26;
+
+/** Every survey compared with the one before it, in order of time. */
+export function comparisons(together: SurveysTogether): readonly Comparison[] {
+  return together.surveys.slice(1).map((_, index) => compareSurveys(together, index, index + 1));
+}
+
+/**
+ * What moved between two surveys of a neck, which way, by how much, and whether the readings can do that by luck.
+ * The test is on determined contrasts: the even bow of all lines together, and what is left of the neck line's change at five places of every line that both surveys read.
+ * @param together the surveys, adjusted together
+ * @param earlier index of the earlier survey; the first unless said
+ * @param later index of the later survey; the last unless said
+ * @throws {RangeError} an index that is none of the surveys
+ */
+export function compareSurveys(together: SurveysTogether, earlier = 0, later: number = together.surveys.length - 1): Comparison {
+  const [before, after] = [together.surveys[earlier], together.surveys[later]];
+  if (before === undefined || after === undefined || earlier === later) throw new RangeError(`Cannot compare survey ${earlier + 1} with survey ${later + 1}: expected two of the ${together.surveys.length} surveys`);
+  const forms = changeForms(together, earlier, later);
+  const compared = forms.filter((one): one is ChangeForms => "heights" in one);
+  const head = { neck: before.neck.name, earlier: nameOf(before), later: nameOf(after), states: statesCompared(before.sheet.state, after.sheet.state) };
+  if (compared.length === 0) {
+    const need = forms.map((one) => ("need" in one ? one.need : "")).find((one) => one !== "") ?? "read at least one line of the neck in both surveys";
+    const found = { status: "undetermined", ...head, need } as const;
+    return { ...found, describe: (order: UnitOrder = "mm first") => comparisonWords(found, order) };
+  }
+  const draws = drawsByLine(together, compared);
+  const lines = forms.map((one): LineChange => ("need" in one ? one : lineChange(together, one, draws.get(one) ?? [])));
+  const bow = together.linear(compared.flatMap((one) => one.bow.map((term) => ({ ...term, weight: term.weight / compared.length }))));
+  const chanceUnmoved = eitherChance(chanceOfBow(bow), chanceOfNothing(localContrasts(compared, draws)));
+  const found = { status: statusOf(bow, chanceUnmoved, lines), ...head, bow, chanceUnmoved, lines, frets: fretChanges(together, earlier, later, compared) } as const;
+  return { ...found, describe: (order: UnitOrder = "mm first") => comparisonWords(found, order) };
+}
+
+function nameOf({ sheet: { stage, date } }: Survey): SurveyName {
+  return { stage, date };
+}
+
+function drawsByLine(together: SurveysTogether, compared: readonly ChangeForms[]): ReadonlyMap<ChangeForms | NotCompared, readonly Float64Array[]> {
+  const draws = together.draws(compared.flatMap(({ heights }) => heights), DRAWS, SEED);
+  let start = 0;
+  return new Map(compared.map((one) => {
+    const from = start;
+    start += one.heights.length;
+    return [one, draws.map((draw) => draw.subarray(from, from + one.heights.length))] as const;
+  }));
+}
+
+/** Of the level of the test, the share that goes to the bow of all lines together; the rest goes to everything else. */
+const BOW_SHARE = 0.8;
+
+/** The chance of the likelier of two reasons, corrected for there being two. */
+function eitherChance(ofBow: number, ofRest: number): number {
+  return Math.min(1, ofBow / BOW_SHARE, ofRest / (1 - BOW_SHARE));
+}
+
+function chanceOfBow({ value, u }: Measured): number {
+  return u > 0 ? 2 * normalCdf(-Math.abs(value) / u) : Number(value === 0);
+}
+
+/** What is left at five evenly spread places of every line when the mean change of the lines' bow is taken out: more places would say the same again, the neck line being smooth. */
+function localContrasts(compared: readonly ChangeForms[], draws: ReadonlyMap<ChangeForms | NotCompared, readonly Float64Array[]>): readonly (readonly number[])[] {
+  const ofLines = compared.map((one) => draws.get(one) ?? []);
+  return Array.from({ length: ofLines[0]?.length ?? 0 }, (_, at) => besideCommonBow(ofLines.map((line) => line[at] ?? new Float64Array())));
+}
+
+function statusOf(bow: Measured, chanceUnmoved: number, lines: readonly LineChange[]): "moved" | "settled" | "open" {
+  if (chanceUnmoved < LEVEL) return "moved";
+  const most = Math.max(Math.abs(bow.low95), Math.abs(bow.high95), ...lines.flatMap((one) => (one.status === "compared" ? [Math.abs(one.bow.low95), Math.abs(one.bow.high95)] : [])));
+  return most < SETTLED_MM ? "settled" : "open";
+}
+
+/** Frets read in both surveys whose height over the neck line changed beyond what chance gives one of all of them, at the level of the test. */
+function fretChanges(together: SurveysTogether, earlier: number, later: number, compared: readonly ChangeForms[]): readonly FretChange[] {
+  const readIn = (survey: number, line: string): readonly number[] => together.surveys[survey]?.heights.flatMap((height) => (height.line === line && height.place.fret !== undefined ? [height.place.fret] : [])) ?? [];
+  const tops = compared.flatMap(({ stretch: { line } }) => readIn(earlier, line).filter((fret) => readIn(later, line).includes(fret)).map((fret) => ({ line, fret })));
+  const limit = normalQuantile(1 - LEVEL / (2 * Math.max(1, tops.length)));
+  return tops
+    .map(({ line, fret }) => ({ line, fret, up: together.linear(standing(together, line, fret, earlier, later)) }))
+    .filter(({ up }) => Math.abs(up.value) > limit * up.u)
+    .sort((a, b) => Math.abs(b.up.value) / b.up.u - Math.abs(a.up.value) / a.up.u);
+}
+
+function standing(together: SurveysTogether, line: string, fret: number, earlier: number, later: number): readonly TogetherTerm[] {
+  const xMm = fretDistanceMm(together.surveys[earlier]?.neck.scaleLengthMm ?? NaN, fret);
+  return [[later, 1] as const, [earlier, -1] as const].flatMap(([survey, weight]): readonly TogetherTerm[] => [
+    { of: "fretTop", line, fret, weight, survey },
+    { of: "neckLine", line, xMm, weight: -weight, survey },
+  ]);
+}

@@ -1,0 +1,79 @@
+import { bowWords, lengthWords, measuredWords } from "../units/words.js";
+import type { UnitOrder } from "../units/words.js";
+import type { Comparison, FretChange, SurveyName } from "./comparisonResult.js";
+import type { LineChange } from "./lineChange.js";
+import { magnitude } from "./drawn.js";
+import { named, spanWords } from "./span.js";
+import type { Untold } from "./question.js";
+import type { StatesCompared } from "./unlikeStates.js";
+
+type Compared = Extract<Untold<Comparison>, { bow: unknown }>;
+
+/** A comparison in a builder's words: what moved, which way, by how much, real or not, how much of it is bow, and whether the states were alike. */
+export function comparisonWords(found: Untold<Comparison>, order: UnitOrder): string {
+  const states = statesSentences(found.states);
+  if (found.status === "undetermined") return [`${found.neck}: the two surveys cannot be compared. To compare them: ${found.need}.`, ...states].join("\n");
+  return [headline(found, order), ...found.lines.map((line) => lineSentence(line, order)), ...shareSentence(found, order), ...fretSentences(found.frets, order), ...states].join("\n");
+}
+
+/** `moved 0.08 mm toward back bow (middle high) since glue-up, give or take 0.03; your readings cannot do that by luck`. */
+function headline(found: Compared, order: UnitOrder): string {
+  const since = sinceWords(found.earlier);
+  const way = `toward ${bowWords(found.bow.value)}`;
+  const much = measuredWords(magnitude(found.bow), order);
+  if (found.status === "moved") {
+    const isBow = found.bow.low95 > 0 || found.bow.high95 < 0;
+    const luck = found.chanceUnmoved < 0.001 ? "your readings cannot do that by luck" : `your readings do that by luck fewer than ${Math.max(1, Math.ceil(1000 * found.chanceUnmoved))} times in 1000`;
+    return isBow ? `${found.neck} moved ${way} ${since} by ${much}; ${luck}.` : `${found.neck} changed shape ${since}, though not by an even bow (${much} ${way}); ${luck}.`;
+  }
+  const most = lengthWords(Math.max(Math.abs(found.bow.low95), Math.abs(found.bow.high95)), order);
+  if (found.status === "settled") return `${found.neck} has settled: no movement ${since} that your readings could not do by luck, and none of more than ${most}.`;
+  return `${found.neck}: no movement ${since} that your readings could not do by luck; but up to ${most} would go unseen. More readings on the same lines, under the same edge, would narrow that.`;
+}
+
+function sinceWords({ stage, date }: SurveyName): string {
+  const what = [stage === "" ? "" : `"${stage}"`, date === "" ? "" : `(${date})`].filter((part) => part !== "").join(" ");
+  return what === "" ? "since the earlier survey" : `since ${what}`;
+}
+
+function lineSentence(line: LineChange, order: UnitOrder): string {
+  if (line.status === "not compared") return `${named(line.line)}: not compared: ${line.need}.`;
+  const open = line.bow.low95 < 0 && line.bow.high95 > 0;
+  const much = measuredWords(magnitude(line.bow), order);
+  const where = `${named(line.line)}, ${spanWords(line)}`;
+  return open ? `${where}: no sure change of bow, best estimate ${much} toward ${bowWords(line.bow.value)}.` : `${where}: toward ${bowWords(line.bow.value)} by ${much}.`;
+}
+
+/** How much of what moved is an even bow, and where the rest is largest. */
+function shareSentence(found: Compared, order: UnitOrder): readonly string[] {
+  if (found.status !== "moved") return [];
+  const lines = found.lines.flatMap((line) => (line.status === "compared" ? [line] : []));
+  const [local] = [...lines].sort((a, b) => Math.abs(b.local.value) - Math.abs(a.local.value));
+  if (local === undefined) return [];
+  const share = lines.reduce((sum, line) => sum + line.bowShare, 0) / lines.length;
+  const part = share > 0.95 ? "Nearly all of it is an even bow of the whole neck" : share > 0.75 ? "Most of it is an even bow of the whole neck" : share > 0.4 ? "About half of it is an even bow, the rest local" : "Little of it is an even bow; it is local";
+  const sure = local.local.low95 > 0 || local.local.high95 < 0;
+  const rest = sure
+    ? `beside the bow the ${local.line} line went ${local.local.value > 0 ? "up" : "down"} most near fret ${local.localAt.label}, by ${measuredWords(magnitude(local.local), order)}`
+    : `no sure local change beside it: at most ${lengthWords(Math.max(Math.abs(local.local.low95), Math.abs(local.local.high95)), order)}`;
+  return [`${part}; ${rest}.`];
+}
+
+const MOST_FRETS = 4;
+
+function fretSentences(frets: readonly FretChange[], order: UnitOrder): readonly string[] {
+  const told = frets.slice(0, MOST_FRETS).map(({ line, fret, up }) => `Fret ${fret}, ${line} line, stands ${up.value > 0 ? "higher" : "lower"} over the neck line than before, by ${measuredWords(magnitude(up), order)}.`);
+  return frets.length > MOST_FRETS ? [...told, `So do ${frets.length - MOST_FRETS} more places.`] : told;
+}
+
+function statesSentences({ same, unlike, unknown }: StatesCompared): readonly string[] {
+  return [
+    ...(unlike.length === 0 ? [] : [`The two surveys were taken in unlike states, which may be what moved it: ${unlike.join("; ")}.`]),
+    ...(same.length === 0 ? [] : [`${capital(same.join(", "))}.`]),
+    ...(unknown.length === 0 ? [] : [`Not stated both times, taken as alike: ${unknown.join(", ")}.`]),
+  ];
+}
+
+function capital(text: string): string {
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+}
