@@ -26,3 +26,5 @@ export type { LineChange, NotCompared } from "./lineChange.js";
 export type { StatesCompared } from "./unlikeStates.js";
 export { surveysApart } from "./surveysTogether.js";
 export type { SurveysTogether, TogetherTerm } from "./surveysTogether.js";
+export { twistOfNeck } from "./twist.js";
+export type { Twist } from "./twist.js";

@@ -89,7 +89,7 @@ function evenBow(t: number): number {
 function merged(terms: readonly TogetherTerm[]): readonly TogetherTerm[] {
   const sums = new Map<string, TogetherTerm>();
   for (const term of terms) {
-    const key = `${term.survey}|${term.of}|${term.of === "neckLine" ? term.xMm : term.fret}`;
+    const key = `${term.survey}|${term.of}|${term.of === "fretTop" ? term.fret : term.xMm}`;
     const known = sums.get(key);
     sums.set(key, known === undefined ? term : { ...known, weight: known.weight + term.weight });
   }

@@ -13,7 +13,7 @@ export function readNextWords(found: Untold<ReadNext>, order: UnitOrder): string
     return `${sofar}No single further reading under an edge as it lies sharpens ${what} by much: its give or take is ${lengthWords(found.nowMm, order)}. Set the edge down afresh on the ${found.question.line} line, or have the edge itself checked.`;
   }
   const { tool, at, line } = found.reading;
-  const how = tool === "rocker" ? "rock a short edge over" : "slide a leaf under the same edge at";
+  const how = { rocker: "rock a short edge over", straightedge: "slide a leaf under the same edge at", sightingBars: "lay sighting bars over" }[tool];
   const change = found.chanceOfChange === undefined ? "" : ` It changes the decision ${timesInTen(found.chanceOfChange)}.`;
   return `${sofar}Read next: ${how} ${placeWords(at.label)}, ${line} line. The give or take of ${what} would go from ${lengthWords(found.nowMm, order)} to about ${lengthWords(found.thenMm, order)}.${change}`;
 }

@@ -1,0 +1,94 @@
+import { describe, expect, test } from "vitest";
+import { adjust, compareSurveys, comparisons, surveysApart } from "neck-survey";
+import type { Comparison, NeckState, Survey, SurveySheet } from "neck-survey";
+import { NECK, along, bowed, exact, lineNamed, sheet, sweep } from "../survey/bench.js";
+import type { Truth } from "../survey/bench.js";
+
+const STRAIGHT = { name: "certified edge", kind: "straightedge", lengthMm: 450, straightnessToleranceMm: 0.001 } as const;
+
+function read(truth: Truth, stage: string, state: NeckState = {}, date = ""): SurveySheet {
+  const swept = sweep(truth, lineNamed("centre"));
+  return { ...sheet([{ ...swept, tool: STRAIGHT }]), stage, state, date };
+}
+
+function compared(...sheets: readonly SurveySheet[]): Comparison {
+  return compareSurveys(surveysApart(sheets.map((one) => adjust(NECK, one))));
+}
+
+function determined(found: Comparison): Extract<Comparison, { bow: unknown }> {
+  if (found.status === "undetermined") throw new RangeError(found.need);
+  return found;
+}
+
+const raised: Truth = (line, fret) => bowed(0.2)(line, fret) + (fret === 9 ? 0.1 : 0);
+const neutral = { rod: "neutral" };
+
+describe("compareSurveys", () => {
+  test("a neck that moved: which way, by how much, that luck does not do it, how much of it is bow, and the rod", () => {
+    const found = determined(compared(read(bowed(0.4), "glue-up", neutral, "2026-05-01"), read(bowed(0.25), "next day", neutral)));
+    expect(found.status).toBe("moved");
+    expect(found.bow.value).toBeLessThan(0);
+    // forward bow of 0.15 from fret 1 to 22 is less from fret 1 to the joint
+    const joint = 0.15 * 0.76 ** 2;
+    expect(found.bow.low95).toBeLessThan(-joint + 0.02);
+    expect(found.bow.high95).toBeGreaterThan(-joint - 0.02);
+    const said = found.describe().split("\n");
+    expect(said[0]).toMatch(/^test neck moved toward back bow \(middle high\) since "glue-up" \(2026-05-01\) by 0\.\d\d mm, give or take 0\.\d\d \(\d\.\d thou, give or take \d\.\d\); your readings (cannot do that by luck|do that by luck fewer than \d+ times in 1000)\.$/);
+    expect(said.some((sentence) => sentence.startsWith("Nearly all of it is an even bow of the whole neck; "))).toBe(true);
+    expect(said.at(-2)).toBe("Rod was neutral both times.");
+  });
+
+  test("the other way round it moved toward forward bow by as much", () => {
+    const [a, b] = [read(bowed(0.4), "a"), read(bowed(0.25), "b")];
+    const [there, back] = [determined(compared(a, b)), determined(compared(b, a))];
+    expect(back.bow.value).toBeCloseTo(-there.bow.value, 9);
+    expect(back.bow.u).toBeCloseTo(there.bow.u, 9);
+    expect(back.describe()).toContain("moved toward forward bow (middle low)");
+  });
+
+  test("two surveys that agree: the neck has settled, and what is ruled out is said", () => {
+    const found = determined(compared(read(bowed(0.2), "day two"), read(bowed(0.2), "day three")));
+    expect(found.status).toBe("settled");
+    expect(found.chanceUnmoved).toBeGreaterThan(0.5);
+    expect(found.describe()).toMatch(/^test neck has settled: no movement since "day two" that your readings could not do by luck, and none of more than 0\.0\d mm \(\d\.\d thou\)\.\n/);
+  });
+
+  test("few readings that agree leave the question open, and say what would go unseen", () => {
+    const few = sheet([along("centre", [exact("centre", 1, 0), exact("centre", 8, 0.2), exact("centre", 16, 0)])]);
+    const found = determined(compared({ ...few, stage: "then" }, { ...few, stage: "now" }));
+    expect(found.status).toBe("open");
+    expect(found.describe()).toMatch(/but up to 0\.\d\d mm \(\d\.\d thou\) would go unseen\. More readings on the same lines, under the same edge, would narrow that\./);
+  });
+
+  test("a fret that was raised is told as that fret, and not as movement of the neck", () => {
+    const found = determined(compared(read(bowed(0.2), "before"), read(raised, "after")));
+    expect(found.frets.map(({ line, fret }) => `${fret} ${line}`)).toEqual(["9 centre"]);
+    expect(found.frets[0]?.up.value).toBeGreaterThan(0.05);
+    expect(found.status).not.toBe("moved");
+    expect(found.describe()).toContain("Fret 9, centre line, stands higher over the neck line than before, by 0.");
+  });
+
+  test("unlike states are said before anything is made of the movement, missing ones as taken alike", () => {
+    const found = compared(read(bowed(0.2), "a", { rod: "neutral", strings: "off", humidityPercent: 40 }), read(bowed(0.3), "b", { rod: "a quarter turn on", strings: "Off", humidityPercent: 55 }));
+    const said = found.describe();
+    expect(found.states.unlike).toEqual(["rod: neutral then, a quarter turn on now", "humidity: 40 % then, 55 % now"]);
+    expect(said).toContain("The two surveys were taken in unlike states, which may be what moved it: rod: neutral then, a quarter turn on now; humidity: 40 % then, 55 % now.");
+    expect(said).toContain("Strings were Off both times.");
+    expect(said).toContain("Not stated both times, taken as alike: support, frets.");
+  });
+
+  test("lines that one survey did not read are named; with none in common nothing is made up", () => {
+    const both = (lines: readonly string[]): SurveySheet => sheet(lines.map((line) => sweep(bowed(0.2), lineNamed(line))));
+    const some = determined(compared(both(["centre", "bass"]), both(["centre"])));
+    expect(some.lines.find(({ status }) => status === "not compared")).toEqual({ status: "not compared", line: "bass", need: "read the bass line again as it was read before" });
+    const none = compared(both(["bass"]), both(["centre"]));
+    expect(none.status).toBe("undetermined");
+    expect(none.describe()).toMatch(/^test neck: the two surveys cannot be compared\. To compare them: read the bass line again as it was read before\./);
+  });
+
+  test("of three surveys each is compared with the one before it; a survey that is none is refused", () => {
+    const surveys: readonly Survey[] = [bowed(0.4), bowed(0.2), bowed(0.2)].map((truth, index) => adjust(NECK, read(truth, `stage ${index}`)));
+    expect(comparisons(surveysApart(surveys)).map(({ status }) => status)).toEqual(["moved", "settled"]);
+    expect(() => compareSurveys(surveysApart(surveys), 0, 3)).toThrow("Cannot compare survey 1 with survey 4: expected two of the 3 surveys");
+  });
+});
