@@ -9,3 +9,16 @@ export type { MixedProgram, ProgramColumn, ProgramRow, ProgramSolution, SolvePro
 export type { Decider } from "./decides.js";
 export type { Remedy } from "./remedies.js";
 export type { Saving } from "./savings.js";
+export { levelling } from "./levelling.js";
+export type { Levelling, LevellingAbout, LevellingOutcome } from "./levelling.js";
+export { crownHeights } from "./crowns.js";
+export type { Crown, CrownHeights } from "./crowns.js";
+export { evenRelief, profileRelief } from "./reliefShape.js";
+export type { ReliefShape } from "./reliefShape.js";
+export { tapeFor } from "./fallAway.js";
+export type { Tape } from "./fallAway.js";
+export { sufficiency } from "./sufficiency.js";
+export type { Sufficiency } from "./sufficiency.js";
+export { carriedOut, guidesOf } from "./carriedOut.js";
+export type { CarriedOut, Guides } from "./carriedOut.js";
+export type { FirstTouched } from "./firstTouched.js";

@@ -1,0 +1,142 @@
+import { fretDistanceMm, fretTops } from "../../neck/frets.js";
+import { limitsOf, type Limits } from "../../neck/limits.js";
+import type { NeckLine } from "../../neck/neck.js";
+import { acrossMm, radiusDropMm } from "../../neck/surface.js";
+import type { SurveySheet } from "../../readings/reading.js";
+import type { Profile } from "../../shape/profile.js";
+import type { HeightTerm, Survey } from "../../survey/survey.js";
+import { lengthWords } from "../../units/words.js";
+import { crownHeights } from "./crowns.js";
+import { fallAwayAt } from "./fallAway.js";
+import type { LevelProblem, LevelTop } from "./problem.js";
+import { evenReliefOf, profileRelief } from "./reliefShape.js";
+
+/** What is known beside the survey when a levelling is posed; everything may be left out. */
+export type LevellingAbout = {
+  /** Sheets in which crowns were read, besides the survey's own. */
+  readonly crowns?: readonly SurveySheet[];
+  /** By how much the rod can change the relief from where it stood, as a rod test showed: mm at the middle, positive toward forward bow. The rod stays where it is if absent. */
+  readonly rod?: { readonly lowMm: number; readonly highMm: number };
+  /** The shape in which the rod changes the neck; an even curve over the rod's reach if absent. */
+  readonly reliefShape?: Profile;
+  /**
+   * `straight`: a flat beam along one line at a time, which sees a radiused board along a string path a little high in its middle.
+   * `radiused`: a block of the board's radius, led along the board, for which the radius is no height at all.
+   */
+  readonly beam?: "straight" | "radiused";
+  /** Frets that may be seated first (those under whose crowns a leaf went, say); every fret that counts as high if absent. */
+  readonly mayBeSeated?: readonly number[];
+};
+
+/** A levelling ready to be planned, with where its numbers come from. */
+export type Levelling = {
+  readonly status: "posed";
+  readonly problem: LevelProblem;
+  readonly survey: Survey;
+  readonly limits: Limits;
+  readonly beam: "straight" | "radiused";
+  /** Where the crown heights come from. */
+  readonly crownsSaid: string;
+  /** What was taken as given, or is not covered, in a builder's words. */
+  readonly notes: readonly string[];
+};
+
+/** A levelling, or what to read or measure before one can be posed. */
+export type LevellingOutcome = Levelling | { readonly status: "measure first"; readonly needs: readonly [string, ...string[]]; readonly describe: () => string };
+
+type Place = { readonly fret: number; readonly line: NeckLine; readonly xMm: number };
+
+/**
+ * Poses the levelling of a surveyed neck: heights of all fret tops between the first and last reading of each line, what seating would bring down,
+ * what the crowns can give, what the rod can do. Readings along the neck fix neither twist nor one line's height against another,
+ * so each line keeps a level and tilt of its own: a straight beam is led along one line at a time anyway.
+ */
+export function levelling(survey: Survey, about: LevellingAbout = {}): LevellingOutcome {
+  const { neck } = survey;
+  const places = placesOf(survey);
+  const crowns = crownHeights(neck, [survey.sheet, ...(about.crowns ?? [])], places.map(({ fret, line }) => ({ fret, line: line.name })));
+  const [need, ...more] = [...surveyNeeds(survey, places), ...(places.length > 0 && crowns.status === "unknown" ? [crowns.need] : [])];
+  if (need !== undefined || crowns.status === "unknown") return measureFirst([need ?? "", ...more]);
+  const limits = limitsOf(neck);
+  const beam = about.beam ?? "straight";
+  const rod = rodRange(survey, about);
+  const shape = about.reliefShape === undefined ? evenReliefOf(neck) : profileRelief(about.reliefShape);
+  const drops = dropsOf(survey, places, limits, about.mayBeSeated);
+  const tops = places.map((place, index): LevelTop => {
+    const { fret, line, xMm } = place;
+    const heightMm = survey.linear(overChord(survey, place, [{ of: "fretTop", line: line.name, fret, weight: 1 }])).value + (beam === "straight" ? radiusDropMm(neck, line, xMm) : 0);
+    const dropMm = drops[index] ?? 0;
+    return {
+      fret, line: line.name, xMm, yMm: acrossMm(neck, line, xMm), heightMm, ...(dropMm > 0 ? { dropMm } : {}),
+      spareMm: (crowns.crowns[index]?.heightMm ?? NaN) - limits.crownMinMm, reliefShare: shape(xMm), fallAwayMm: fallAwayAt(neck, limits.fallAwayMm, xMm),
+    };
+  });
+  const problem: LevelProblem = { tops, datum: "each line its own", toleranceMm: limits.levelToleranceMm, reseatMax: limits.reseatMax, rod: rod.range };
+  return { status: "posed", problem, survey, limits, beam, crownsSaid: crowns.said, notes: [...rod.notes, ...uncovered(survey, places), ...limits.assumed] };
+}
+
+/** A form over the chord of the first and last covered top of its line, so that level and tilt drop out. */
+export function overChord(survey: Survey, place: { readonly line: { readonly name: string }; readonly xMm: number }, form: readonly HeightTerm[]): readonly HeightTerm[] {
+  const line = place.line.name;
+  const on = coveredTops(survey, line);
+  const [first, last] = [on[0], on.at(-1)];
+  if (first === undefined || last === undefined) return form;
+  const x = (fret: number): number => fretDistanceMm(survey.neck.scaleLengthMm, fret);
+  const t = (place.xMm - x(first)) / (x(last) - x(first));
+  return [...form, { of: "fretTop", line, fret: first, weight: t - 1 }, { of: "fretTop", line, fret: last, weight: -t }];
+}
+
+/** Frets of a line between its first and last determined fret top, read or not. */
+function coveredTops(survey: Survey, line: string): readonly number[] {
+  const read = survey.heights.filter((height) => height.line === line && height.surface === "fretTops").flatMap(({ place }) => (place.fret === undefined ? [] : [place.fret]));
+  if (read.length < 3) return [];
+  const [first, last] = [Math.min(...read), Math.max(...read)];
+  return fretTops(survey.neck).filter((fret) => fret >= first && fret <= last);
+}
+
+function placesOf(survey: Survey): readonly Place[] {
+  return survey.neck.lines.flatMap((line) => coveredTops(survey, line.name).map((fret): Place => ({ fret, line, xMm: fretDistanceMm(survey.neck.scaleLengthMm, fret) })));
+}
+
+/** How far each top comes down when its fret is seated: to the neck line. Only frets that count as high on some line are worth it. */
+function dropsOf(survey: Survey, places: readonly Place[], limits: Limits, only: readonly number[] | undefined): readonly number[] {
+  const highs = places.map(({ fret, line, xMm }) => survey.linear([{ of: "fretTop", line: line.name, fret, weight: 1 }, { of: "neckLine", line: line.name, xMm, weight: -1 }]).value);
+  const isHigh = (fret: number): boolean => places.some((place, index) => place.fret === fret && (highs[index] ?? 0) >= limits.highMm);
+  return places.map(({ fret }, index) => (isHigh(fret) && (only?.includes(fret) ?? true) ? Math.max(0, highs[index] ?? 0) : 0));
+}
+
+function surveyNeeds(survey: Survey, places: readonly Place[]): readonly string[] {
+  const { strings, support } = survey.sheet.state;
+  const strung = /^on\b/i.test(strings ?? "") && !/jig/i.test(support ?? "");
+  const strungNeed = strung ? ["Read the neck with the strings off (or held as if strung, in a jig): that is how the beam will meet it; under tension it has another shape."] : [];
+  if (places.length > 0) return strungNeed;
+  return [...strungNeed, ...survey.undetermined.map(({ need }) => need), "Read fret tops along one line or more, three places at least."].slice(0, 3);
+}
+
+function measureFirst(needs: readonly [string, ...string[]]): LevellingOutcome {
+  return { status: "measure first", needs, describe: () => `Do not level yet. ${needs.join(" ")}` };
+}
+
+function rodRange({ neck, sheet }: Survey, { rod }: LevellingAbout): { readonly range: LevelProblem["rod"]; readonly notes: readonly string[] } {
+  const still = { lowMm: 0, highMm: 0 };
+  if (neck.rod?.works === "none") return { range: still, notes: ["This neck has no rod: its relief is what the beam leaves."] };
+  if (rod === undefined) return { range: still, notes: ["No rod test was given, so the rod stays where it was when the neck was read. Straighten the neck with the rod first if it can be, and read it again."] };
+  const unloaded = /slack|neutral/i.test(sheet.state.rod ?? "");
+  if (neck.rod?.works !== "one way" || !unloaded || rod.highMm <= 0) return { range: rod, notes: [] };
+  return { range: { lowMm: Math.min(0, rod.lowMm), highMm: 0 }, notes: [`The rod works one way and was ${sheet.state.rod ?? ""}: it can only push toward back bow (middle high).`] };
+}
+
+function uncovered(survey: Survey, places: readonly Place[]): readonly string[] {
+  const lines = survey.neck.lines.map(({ name }) => name);
+  const without = lines.filter((line) => !places.some((place) => place.line.name === line));
+  const short = lines.flatMap((line) => {
+    const on = places.filter((place) => place.line.name === line).map(({ fret }) => fret);
+    const left = fretTops(survey.neck).filter((fret) => !on.includes(fret));
+    return on.length > 0 && left.length > 0 ? [`${line}: ${left.length === 1 ? "fret" : "frets"} ${left.join(", ")} not covered by the readings: what the beam meets there is not known.`] : [];
+  });
+  const unread = places.filter((place) => !survey.heights.some((height) => height.line === place.line.name && height.place.fret === place.fret)).length;
+  return [
+    ...without.map((line) => `The ${line} line was not read: nothing is planned there.`), ...short,
+    ...(unread > 0 ? [`${unread} of ${places.length} tops were not read themselves; they are taken from their neighbours, within ${lengthWords(survey.spreads.seating.valueMm)} or so.`] : []),
+  ];
+}

@@ -1,0 +1,75 @@
+import { quantileSorted } from "simple-statistics";
+import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
+import { uniformFloat64 } from "pure-rand/distribution/uniformFloat64";
+import { radiusDropMm } from "../../neck/surface.js";
+import { normalQuantile } from "../../survey/likelihood/normal.js";
+import type { HeightTerm } from "../../survey/survey.js";
+import { carriedOut, guidesOf, type Guides } from "./carriedOut.js";
+import { firstTouched, type FirstTouched } from "./firstTouched.js";
+import type { LevelPlan } from "./levelPlan.js";
+import { overChord, type Levelling } from "./levelling.js";
+
+/** How far a plan can be trusted, given the readings: each draw of the survey is a neck that the readings allow, and the plan is carried out on it. */
+export type Sufficiency = {
+  /** Probability that taking off what was planned, and no more, leaves every top within the tolerance. */
+  readonly probability: number;
+  /** So much more is enough 19 times in 20, mm everywhere. */
+  readonly allowanceMm: number;
+  /** Probability that every crown keeps its least height even so. */
+  readonly probabilityCrowns: number;
+  readonly guides: readonly Guides[];
+  /** The tops whose crowns come nearest to the limit, most pressing first (indices into the problem's tops). */
+  readonly tight: readonly number[];
+  readonly first: readonly FirstTouched[];
+};
+
+const DRAWS = 1000;
+const SEED = 8;
+const ENOUGH = 0.95;
+
+/**
+ * Carries a plan out on every neck that the readings allow. A reseated fret comes to rest on the neck line, give or take the scatter of pressed frets.
+ * @param count number of draws
+ */
+export function sufficiency(posed: Levelling, plan: LevelPlan, count: number = DRAWS, seed: number = SEED): Sufficiency {
+  const { problem } = posed;
+  const guides = guidesOf(problem, plan);
+  const drawn = drawnHeights(posed, plan, count, seed);
+  const outcomes = drawn.map((heights) => carriedOut(problem, plan, guides, heights));
+  const further = outcomes.map(({ furtherMm }) => furtherMm).sort((a, b) => a - b);
+  const allowanceMm = quantileSorted(further, ENOUGH);
+  const spare = problem.tops.map(({ spareMm }) => spareMm);
+  const kept = outcomes.filter(({ cutMm, furtherMm }) => furtherMm <= allowanceMm && cutMm.every((mm, index) => mm <= (spare[index] ?? 0)));
+  const within = outcomes.filter(({ furtherMm }) => furtherMm <= allowanceMm).length;
+  return {
+    probability: further.filter((mm) => mm <= EXACT_MM).length / count, allowanceMm, probabilityCrowns: kept.length / Math.max(1, within),
+    guides, tight: tightest(posed, plan), first: firstTouched(problem, plan, drawn),
+  };
+}
+
+const EXACT_MM = 1e-6;
+/** Crowns watched beside those of the guides. */
+const WATCHED = 3;
+
+function tightest({ problem }: Levelling, plan: LevelPlan): readonly number[] {
+  const left = problem.tops.map(({ spareMm }, index) => ({ index, left: spareMm - (plan.removals[index]?.removeMm ?? 0) }));
+  return left.sort((a, b) => a.left - b.left).slice(0, WATCHED).map(({ index }) => index);
+}
+
+/** Heights of all tops after seating, as the beam meets them, one array a draw. */
+function drawnHeights({ problem, survey, beam }: Levelling, plan: LevelPlan, count: number, seed: number): readonly Float64Array[] {
+  const drops = problem.tops.map((top) => {
+    const line = survey.neck.lines.find(({ name }) => name === top.line);
+    return beam === "straight" && line !== undefined ? radiusDropMm(survey.neck, line, top.xMm) : 0;
+  });
+  const forms = problem.tops.map((top) => {
+    const seated: HeightTerm = plan.reseat.includes(top.fret) ? { of: "neckLine", line: top.line, xMm: top.xMm, weight: 1 } : { of: "fretTop", line: top.line, fret: top.fret, weight: 1 };
+    return overChord(survey, { line: { name: top.line }, xMm: top.xMm }, [seated]);
+  });
+  const random = xoroshiro128plus(seed);
+  const scatter = (): number => survey.spreads.seating.valueMm * normalQuantile(Math.max(uniformFloat64(random), Number.MIN_VALUE));
+  return survey.draws(forms, count, seed).map((heights) => {
+    const reseated = new Map(plan.reseat.map((fret) => [fret, scatter()]));
+    return heights.map((mm, index) => mm + (drops[index] ?? 0) + (reseated.get(problem.tops[index]?.fret ?? -1) ?? 0));
+  });
+}
