@@ -7,3 +7,5 @@ export type { BowFigureOptions } from "./bowFigure.js";
 export type { DrawnBow, DrawnCause } from "./bowDrawing.js";
 export { openingFigure } from "./openingFigure.js";
 export type { DrawnOpenings, OpeningStep } from "./openingFigure.js";
+export { levelFigure } from "./levelFigure.js";
+export type { LevelFigureOptions } from "./levelFigure.js";

@@ -22,3 +22,7 @@ export type { Sufficiency } from "./sufficiency.js";
 export { carriedOut, guidesOf } from "./carriedOut.js";
 export type { CarriedOut, Guides } from "./carriedOut.js";
 export type { FirstTouched } from "./firstTouched.js";
+export { overBeam } from "./overBeam.js";
+export type { LineOverBeam, OverBeam } from "./overBeam.js";
+export { workingSteps } from "./workingSteps.js";
+export type { CrownToMeasure, WorkingStep, WorkingSteps } from "./workingSteps.js";

@@ -1,0 +1,114 @@
+import { smallWords } from "../../readings/tools.js";
+import { reliefs } from "../../shape/relief.js";
+import { bowWords, lengthWords, type UnitOrder } from "../../units/words.js";
+import { tapeFor } from "./fallAway.js";
+import type { LevelPlan } from "./levelPlan.js";
+import type { Levelling } from "./levelling.js";
+import { fretsWords, wayWords } from "./planWords.js";
+import { evenReliefOf } from "./reliefShape.js";
+import type { Sufficiency } from "./sufficiency.js";
+
+/** One step at the bench: what it is called, and what to do, sentence by sentence. */
+export type WorkingStep = { readonly heading: string; readonly sentences: readonly string[] };
+
+/** A crown to measure before and after. `why`: a guide leads the beam, a tight one must not get lower than the limit. */
+export type CrownToMeasure = { readonly fret: number; readonly line: string; readonly why: "guide" | "tight"; readonly nowMm: number; readonly removeMm: number; readonly afterMm: number };
+
+/** All that the bench needs of a levelling. */
+export type WorkingSteps = {
+  readonly headline: string;
+  readonly steps: readonly WorkingStep[];
+  readonly crowns: readonly CrownToMeasure[];
+  readonly howSure: readonly string[];
+  readonly cautions: readonly string[];
+};
+
+/** Common practice, no source. */
+const CAUTIONS = [
+  "Metal dust: mask the board and any pickups, vacuum and do not blow, keep it out of lungs and eyes; a mask that fits.",
+  "Fret ends are sharp and fly when cut or filed: eye protection, and mind your hands.",
+  "Rod: never more than a quarter turn at a time, wait, read again; stop when it gets stiff fast or creaks; never seek its end stop. What the rod's maker says comes first, then local rules and qualified practice.",
+] as const;
+
+/** The working steps of a plan, in the order of the bench. */
+export function workingSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder = "mm first"): WorkingSteps {
+  const all = [before(posed, plan, order), seating(plan, order), touching(posed, plan, sure, order), taping(posed, order), stopping(posed, sure, order), after(posed, plan, order)];
+  return { headline: headline(plan, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, sure, order), cautions: CAUTIONS };
+}
+
+/** What can be seen on a crown gauge, mm. */
+const SEEN_MM = 0.01;
+
+function headline(plan: LevelPlan, order: UnitOrder): string {
+  const seat = plan.reseat.length === 0 ? "" : `Seat ${fretsWords(plan.reseat)}, then `;
+  const most = plan.removals.reduce((best, one) => (one.removeMm > best.removeMm ? one : best));
+  const level = most.removeMm < SEEN_MM ? `there is nothing to level that a gauge would see (under ${lengthWords(SEEN_MM, order)})` : `level: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}`;
+  const text = `${seat}${level}.`;
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+}
+
+function before({ survey, problem }: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep {
+  const change = plan.reliefChangeMm;
+  const read = survey.sheet.state.rod === undefined ? "as it was when the neck was read" : `as read (${survey.sheet.state.rod})`;
+  const rod = Math.abs(change) < SEEN_MM ? `Rod: leave it ${read}.` : `Rod: ${lengthWords(Math.abs(change), order)} ${wayWords(change < 0 ? "back" : "forward")} at the middle, from ${read}.`;
+  const shape = evenReliefOf(survey.neck);
+  const wanted = reliefs(survey).flatMap((relief) => {
+    if (relief.status !== "determined" || !problem.tops.some(({ line }) => line === relief.line)) return [];
+    const t = (relief.at.xMm - relief.from.xMm) / (relief.to.xMm - relief.from.xMm);
+    const share = shape(relief.at.xMm) - (1 - t) * shape(relief.from.xMm) - t * shape(relief.to.xMm);
+    const mm = relief.relief.value + change * share;
+    return [`${relief.line} ${Math.abs(mm) < SEEN_MM / 2 ? "straight" : `${lengthWords(Math.abs(mm), order)} ${bowWords(mm)}`} at fret ${relief.at.label}`];
+  });
+  const have = wanted.length === 0 ? [] : [`Relief to have before starting, under the edge that read it: ${wanted.join("; ")}. If it is not there, stop: do not file a bow out of the frets.`];
+  return { heading: "Before you start", sentences: ["Strings off, board masked, neck supported as it was read.", rod, ...have] };
+}
+
+function seating(plan: LevelPlan, order: UnitOrder): WorkingStep | undefined {
+  if (plan.reseat.length === 0) return undefined;
+  const saves = plan.savings.map((saving) => (saving.status === "needed" ? `fret ${saving.fret}: without it there is no plan` : `fret ${saving.fret}: saves ${lengthWords(saving.mostMm, order)} at fret ${saving.mostAt.fret}, ${saving.mostAt.line}${saving.typicalMm >= 0.005 ? `, ${lengthWords(saving.typicalMm, order)} at most tops` : ""}`));
+  return { heading: "Seat first", sentences: [`Slide a thin leaf under the crown of ${fretsWords(plan.reseat)}: seat where it goes, with light taps through a shaped caul. What it saves: ${saves.join("; ")}.`, "Rock over it again; if it does not stand still, or no leaf went under, read again and plan anew."] };
+}
+
+/** More frets than this are no sign by which to tell a wrong start. */
+const TELLING = 6;
+
+function touching({ beam }: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): WorkingStep {
+  const lines = sure.first.map(({ line, frets, pair }) => (frets.length <= TELLING ? `${line}: ${fretsWords(frets)}` : `${line}: likeliest ${fretsWords(pair)}, but ${frets.length} frets lie within what the readings can tell apart`));
+  const tool = beam === "straight" ? "Lay the straight beam along each line in turn" : "Set the radiused block on the board, along its middle line";
+  const seated = plan.reseat.length === 0 ? "" : " with the seated frets down";
+  return { heading: "Touches first", sentences: [`Ink all tops. ${tool}${seated}. It should bear first on ${lines.join("; ")}.`, `If it bears on others: stop and measure. File toward even ink, ${lengthWords(0.01, order)} at a time.`] };
+}
+
+function taping({ survey, limits }: Levelling, order: UnitOrder): WorkingStep | undefined {
+  const tape = tapeFor(survey.neck, limits.fallAwayMm);
+  if (tape === undefined) return undefined;
+  return { heading: "Fall-away", sentences: [`Last of all: tape ${lengthWords(tape.thicknessMm, order)} thick over fret ${tape.fret} (measure your tape), protect the frets up to ${tape.fromFret}, and let the beam ride on the tape: it files frets after ${tape.fromFret} down to ${lengthWords(limits.fallAwayMm, order)} at the last.`] };
+}
+
+function stopping({ limits }: Levelling, sure: Sufficiency, order: UnitOrder): WorkingStep {
+  const further = `If ink is left then, go on evenly by ${lengthWords(sure.allowanceMm, order)} at most; if it is still left, stop and read the neck again.`;
+  return { heading: "When to stop", sentences: [`Stop when the ink is gone from every top, or each guide fret below has come down to its height after, whichever is first. ${further}`, `Stop at once where a crown reaches ${lengthWords(limits.crownMinMm, order)}. Tops within ${smallWords(limits.levelToleranceMm)} under the beam may keep a trace of ink.`] };
+}
+
+function after({ limits }: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep {
+  const crowned = plan.mostMm < SEEN_MM ? "Re-crown what was touched" : "Re-crown every filed fret, leaving a hairline of the level top";
+  return { heading: "After", sentences: [`${crowned}, dress the ends, polish. Measure the crowns below again: none under ${lengthWords(limits.crownMinMm, order)}.`, "Rock over every three frets on every line: still everywhere. Let the neck settle, then read it again before stringing."] };
+}
+
+function howSure({ crownsSaid }: Levelling, sure: Sufficiency, order: UnitOrder): readonly string[] {
+  const percent = (p: number): string => `${Math.round(100 * p)} %`;
+  const crowns = sure.probabilityCrowns > 0.995 ? "no crown gets too low in any neck that the readings allow" : `with a chance of ${percent(1 - sure.probabilityCrowns)} a crown gets too low before that`;
+  return [`Given the readings, what is planned is enough with a chance of ${percent(sure.probability)}; ${lengthWords(sure.allowanceMm, order)} more everywhere is enough 19 times in 20, and ${crowns}.`, crownsSaid];
+}
+
+function crownsToMeasure({ problem, limits }: Levelling, plan: LevelPlan, sure: Sufficiency): readonly CrownToMeasure[] {
+  const row = (index: number, why: CrownToMeasure["why"]): CrownToMeasure | undefined => {
+    const [top, removal] = [problem.tops[index], plan.removals[index]];
+    if (top === undefined || removal === undefined) return undefined;
+    const nowMm = top.spareMm + limits.crownMinMm;
+    return { fret: top.fret, line: top.line, why, nowMm, removeMm: removal.removeMm, afterMm: nowMm - removal.removeMm };
+  };
+  const guides = sure.guides.flatMap(({ near, far }) => [near, far]);
+  const tight = sure.tight.filter((index) => !guides.includes(index) && (plan.removals[index]?.removeMm ?? 0) > 0);
+  return [...guides.map((index) => row(index, "guide")), ...tight.map((index) => row(index, "tight"))].filter((one) => one !== undefined);
+}

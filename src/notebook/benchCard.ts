@@ -1,0 +1,62 @@
+import { escaped } from "../figures/text.js";
+import type { Figure } from "../figures/figure.js";
+import { CARD_STYLE } from "./cardStyle.js";
+import { stillSvg } from "./still.js";
+
+/** What is on top of a card: what kind of card, which neck, a line about it. */
+export type CardHead = { readonly kind: string; readonly name: string; readonly about: string };
+
+/** Tighter than the survey's card, so that all of it stays on one sheet of A4 or Letter. */
+const ONE_SHEET = `
+main { padding-bottom: 12px; } .two { columns: 2; column-gap: 28px; } .two section { break-inside: avoid; } .two h2, h2 { font-size: 17px; margin: 12px 0 2px; } .two section:first-child h2 { margin-top: 0; }
+td.write { min-width: 5.5em; border-bottom: 1px solid #26313a; } .box { display: inline-block; width: 0.85em; height: 0.85em; border: 1.5px solid #26313a; margin-right: 0.45em; vertical-align: -0.08em; text-align: center; line-height: 0.75em; font-weight: 700; }
+.state { font-weight: 600; white-space: nowrap; }
+@media print {
+  @page { margin: 10mm 11mm; }
+  body { font-size: 8.8pt; line-height: 1.24; } h1 { font-size: 15pt; } .headline { font-size: 11.5pt; } header { margin-bottom: 3pt; } h2, .two h2 { font-size: 10.5pt; margin: 4pt 0 1pt; } p { margin: 0 0 1.5pt; } ul { margin: 0; } li { margin: 0; }
+  figure { margin: 3pt 0 2pt; } figure svg { max-height: 88mm; } table { font-size: 8.3pt; line-height: 1.15; } th, td { padding: 1.2pt 6pt 1.2pt 0; } footer { margin-top: 4pt; padding-top: 2pt; font-size: 7.8pt; } .two { column-gap: 7mm; } .small { font-size: 8pt; }
+  tbody tr:nth-child(-n+3), tbody tr:nth-last-child(-n+3) { break-after: auto; break-before: auto; }
+}
+`;
+
+/** A page of its own that prints on one sheet; `body` must be escaped already. */
+export function benchPage({ kind, name, about }: CardHead, body: string): { readonly html: string; readonly title: string } {
+  const title = `${name}: ${kind.charAt(0).toLowerCase()}${kind.slice(1)}`;
+  const html = `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${escaped(title)}</title>
+<style>${CARD_STYLE}${ONE_SHEET}</style>
+</head>
+<body>
+<main>
+<header><p class="kind">${escaped(kind)}</p><h1>${escaped(name)}</h1><p>${escaped(about)}</p></header>
+${body}
+</main>
+</body>
+</html>
+`;
+  return { html, title };
+}
+
+/** A figure as a picture with its sentence as text alternative. */
+export function pictured(figure: Figure): string {
+  return `<figure>${stillSvg(figure).replace(/^<svg /, `<svg role="img" aria-label="${escaped(figure.alt)}" `)}</figure>`;
+}
+
+/** Sentences as paragraphs. */
+export function told(sentences: readonly string[], kind = ""): string {
+  return sentences.map((sentence) => `<p${kind === "" ? "" : ` class="${kind}"`}>${escaped(sentence)}</p>`).join("\n");
+}
+
+/** A part of a card under its heading. */
+export function part(heading: string, html: string): string {
+  return html === "" ? "" : `<section><h2>${escaped(heading)}</h2>\n${html}</section>`;
+}
+
+/** Points as a list. */
+export function listed(items: readonly string[]): string {
+  return items.length === 0 ? "" : `<ul>${items.map((item) => `<li>${escaped(item)}</li>`).join("")}</ul>`;
+}

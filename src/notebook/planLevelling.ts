@@ -1,0 +1,34 @@
+import { levelPlan, type LevelPlan, type LevelPlanOutcome } from "../advice/levelPlan/levelPlan.js";
+import { levelling, type Levelling, type LevellingAbout, type LevellingOutcome } from "../advice/levelPlan/levelling.js";
+import { sufficiency, type Sufficiency } from "../advice/levelPlan/sufficiency.js";
+import { workingSteps, type WorkingSteps } from "../advice/levelPlan/workingSteps.js";
+import type { Survey } from "../survey/survey.js";
+import type { UnitOrder } from "../units/words.js";
+import { plainly } from "./plainly.js";
+import { loadSolver } from "./solver.js";
+
+/** A levelling with its plan, or why there is none. */
+export type PlannedLevelling =
+  | { readonly status: "planned"; readonly posed: Levelling; readonly plan: LevelPlan; readonly sure: Sufficiency; readonly steps: (order?: UnitOrder) => WorkingSteps; readonly describe: (order?: UnitOrder) => string }
+  | { readonly status: "no plan"; readonly outcome: Exclude<LevelPlanOutcome, LevelPlan> | Exclude<LevellingOutcome, Levelling>; readonly describe: (order?: UnitOrder) => string };
+
+/**
+ * Plan the levelling of a surveyed neck: the least that must come off the fret tops, proven, and how sure that is.
+ *
+ *     const plan = await planLevelling(survey, { rod: { lowMm: -0.3, highMm: 0.2 } });
+ *
+ * @param about what you know beside the survey: what the rod can do (from a rod test), crown readings, the beam you use
+ * @throws {Error} in one sentence where something does not fit
+ */
+export async function planLevelling(survey: Survey, about: LevellingAbout = {}): Promise<PlannedLevelling> {
+  const solve = await loadSolver();
+  return plainly(() => {
+    const posed = levelling(survey, about);
+    if (posed.status !== "posed") return { status: "no plan", outcome: posed, describe: () => posed.describe() };
+    const plan = levelPlan(posed.problem, solve);
+    if (plan.status !== "planned") return { status: "no plan", outcome: plan, describe: (order) => plan.describe(order) };
+    const sure = sufficiency(posed, plan);
+    const steps = (order: UnitOrder = "mm first"): WorkingSteps => workingSteps(posed, plan, sure, order);
+    return { status: "planned", posed, plan, sure, steps, describe: (order) => [plan.describe(order), ...steps(order).howSure].join("\n") };
+  });
+}
