@@ -29,7 +29,7 @@ const LEAST_RANGE_MM = 0.06;
 
 /** Lays a levelling out for a width. */
 export function levelSheet(drawing: LevelDrawing, widthPx: number, panelPx: number, xRangeMm: readonly [number, number]): LevelSheet {
-  const values = drawing.lines.flatMap(({ tops }) => tops.flatMap(({ nowMm, seatedMm }) => [nowMm, seatedMm]));
+  const values = drawing.lines.flatMap(({ tops }) => tops.flatMap(({ nowMm, seatedMm, wantedMm }) => [nowMm, seatedMm, wantedMm]));
   const low = Math.min(-drawing.posed.problem.toleranceMm, ...values);
   const high = Math.max(low + LEAST_RANGE_MM, ...values);
   const room = 0.12 * (high - low);
@@ -101,7 +101,7 @@ function writing(drawing: LevelDrawing, sheet: LevelSheet, y: (px: number) => nu
       const look = lineLook(Math.max(0, known.findIndex(({ name }) => name === line)));
       return print([`${look.sign} ${line}`], sheet.panels[index]?.headingTopPx ?? 0, 14, { color: look.colour });
     }),
-    { ...print(["fret, at its true place; heights with the rod set, over the line that the beam will have cut"], (sheet.panels.at(-1)?.bottomPx ?? 0) + 20, SMALLEST_TEXT_PX, { color: SOFT_INK }), xshift: 0 },
+    { ...print(["fret, at its true place; heights with the rod set, over the straight line that the beam will have cut"], (sheet.panels.at(-1)?.bottomPx ?? 0) + 20, SMALLEST_TEXT_PX, { color: SOFT_INK }), xshift: 0 },
   ];
 }
 

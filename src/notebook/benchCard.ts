@@ -13,8 +13,8 @@ td.write { min-width: 5.5em; border-bottom: 1px solid #26313a; } .box { display:
 .state { font-weight: 600; white-space: nowrap; }
 @media print {
   @page { margin: 10mm 11mm; }
-  body { font-size: 8.8pt; line-height: 1.24; } h1 { font-size: 15pt; } .headline { font-size: 11.5pt; } header { margin-bottom: 3pt; } h2, .two h2 { font-size: 10.5pt; margin: 4pt 0 1pt; } p { margin: 0 0 1.5pt; } ul { margin: 0; } li { margin: 0; }
-  figure { margin: 3pt 0 2pt; } figure svg { max-height: 88mm; } table { font-size: 8.3pt; line-height: 1.15; } th, td { padding: 1.2pt 6pt 1.2pt 0; } footer { margin-top: 4pt; padding-top: 2pt; font-size: 7.8pt; } .two { column-gap: 7mm; } .small { font-size: 8pt; }
+  body { font-size: 8.2pt; line-height: 1.2; } h1 { font-size: 14pt; } .kind { font-size: 8.2pt; } .headline { font-size: 11pt; } header { margin-bottom: 2pt; padding-bottom: 1pt; } h2, .two h2 { font-size: 9.5pt; margin: 3pt 0 0; } p { margin: 0 0 1pt; } ul { margin: 0; } li { margin: 0; }
+  figure { margin: 2pt 0; } figure svg { max-height: 68mm; } table { font-size: 7.8pt; line-height: 1.1; } th, td { padding: 0.8pt 6pt 0.8pt 0; } footer { margin-top: 3pt; padding-top: 1pt; font-size: 7.5pt; } .two { column-gap: 6mm; } .small { font-size: 7.5pt; }
   tbody tr:nth-child(-n+3), tbody tr:nth-last-child(-n+3) { break-after: auto; break-before: auto; }
 }
 `;

@@ -15,3 +15,7 @@ export { newNeck } from "./newNeck.js";
 export type { NewNeck, NewNeckRequest } from "./newNeck.js";
 export { benchSheet } from "./benchSheet.js";
 export { loadSolver } from "./solver.js";
+export { planLevelling } from "./planLevelling.js";
+export type { PlannedLevelling } from "./planLevelling.js";
+export { saveWorkingCard, showPlan, tellPlan } from "./levellingCells.js";
+export { workingCard } from "./workingCard.js";

@@ -22,16 +22,17 @@ const ON_LINE_MM = 1e-6;
 
 /**
  * The guides of each line (indices into the problem's tops): of the tops that end on the beam's line, the two that lie farthest apart,
- * those with a cut that can be measured before those that are only touched.
+ * those with a cut that can be measured before those that are only touched. Tops of the fall-away lead nothing: they are filed last, from the tape.
  */
 export function guidesOf(problem: LevelProblem, plan: JudgedPlan): readonly Guides[] {
   const straight = straightened(problem, plan, problem.tops.map(({ heightMm }) => heightMm), plan.reseat);
   return linesOf(problem).map((line) => {
     const on = indicesOf(problem, line);
     const under = (index: number): number => beamMm(problem, plan, index) - (straight[index] ?? 0) + (plan.removals[index]?.removeMm ?? 0);
-    const touched = on.filter((index) => under(index) < ON_LINE_MM);
+    const touched = on.filter((index) => under(index) < ON_LINE_MM && problem.tops[index]?.fallAwayMm === 0);
     const seen = touched.filter((index) => (plan.removals[index]?.removeMm ?? 0) >= SEEN_MM);
-    const [near, far] = ends(problem, seen) ?? ends(problem, touched) ?? ends(problem, on) ?? [on[0] ?? 0, on.at(-1) ?? 0];
+    const straightOn = on.filter((index) => problem.tops[index]?.fallAwayMm === 0);
+    const [near, far] = ends(problem, seen) ?? ends(problem, touched) ?? ends(problem, straightOn) ?? [on[0] ?? 0, on.at(-1) ?? 0];
     return { line, near, far };
   });
 }

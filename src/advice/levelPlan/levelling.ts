@@ -3,6 +3,7 @@ import { limitsOf, type Limits } from "../../neck/limits.js";
 import type { NeckLine } from "../../neck/neck.js";
 import { acrossMm, radiusDropMm } from "../../neck/surface.js";
 import type { SurveySheet } from "../../readings/reading.js";
+import { smallWords } from "../../readings/tools.js";
 import type { Profile } from "../../shape/profile.js";
 import type { HeightTerm, Survey } from "../../survey/survey.js";
 import { lengthWords } from "../../units/words.js";
@@ -72,7 +73,17 @@ export function levelling(survey: Survey, about: LevellingAbout = {}): Levelling
     };
   });
   const problem: LevelProblem = { tops, datum: "each line its own", toleranceMm: limits.levelToleranceMm, reseatMax: limits.reseatMax, rod: rod.range };
-  return { status: "posed", problem, survey, limits, beam, crownsSaid: crowns.said, notes: [...rod.notes, ...uncovered(survey, places), ...limits.assumed] };
+  return { status: "posed", problem, survey, limits, beam, crownsSaid: crowns.said, notes: [...rod.notes, ...uncovered(survey, places), ...assumedOf(survey, limits)] };
+}
+
+/** The assumed limits that a levelling goes by. */
+function assumedOf({ neck }: Survey, limits: Limits): readonly string[] {
+  const stated = neck.limits ?? {};
+  const used = [
+    stated.crownMinMm === undefined ? `least crown ${lengthWords(limits.crownMinMm)}` : "", stated.levelToleranceMm === undefined ? `tolerance ${smallWords(limits.levelToleranceMm)}` : "",
+    stated.fallAwayMm === undefined ? (limits.fallAwayMm === 0 ? "no fall-away" : `fall-away ${lengthWords(limits.fallAwayMm)}`) : "", stated.reseatMax === undefined ? `at most ${limits.reseatMax} frets seated first` : "",
+  ].filter((one) => one !== "");
+  return used.length === 0 ? [] : [`Taken as common practice, because not stated: ${used.join(", ")}.`];
 }
 
 /** A form over the chord of the first and last covered top of its line, so that level and tilt drop out. */

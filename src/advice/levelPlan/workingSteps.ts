@@ -50,7 +50,7 @@ function headline(plan: LevelPlan, order: UnitOrder): string {
 function before({ survey, problem }: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep {
   const change = plan.reliefChangeMm;
   const read = survey.sheet.state.rod === undefined ? "as it was when the neck was read" : `as read (${survey.sheet.state.rod})`;
-  const rod = Math.abs(change) < SEEN_MM ? `Rod: leave it ${read}.` : `Rod: ${lengthWords(Math.abs(change), order)} ${wayWords(change < 0 ? "back" : "forward")} at the middle, from ${read}.`;
+  const rod = Math.abs(change) < SEEN_MM ? `Rod: leave it ${read}.` : `Rod: from where it was ${read.replace(/^as /, "")}, ${lengthWords(Math.abs(change), order)} ${wayWords(change < 0 ? "back" : "forward")} at the middle.`;
   const shape = evenReliefOf(survey.neck);
   const wanted = reliefs(survey).flatMap((relief) => {
     if (relief.status !== "determined" || !problem.tops.some(({ line }) => line === relief.line)) return [];
@@ -73,10 +73,10 @@ function seating(plan: LevelPlan, order: UnitOrder): WorkingStep | undefined {
 const TELLING = 6;
 
 function touching({ beam }: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): WorkingStep {
-  const lines = sure.first.map(({ line, frets, pair }) => (frets.length <= TELLING ? `${line}: ${fretsWords(frets)}` : `${line}: likeliest ${fretsWords(pair)}, but ${frets.length} frets lie within what the readings can tell apart`));
+  const lines = sure.first.map(({ line, frets, pair }) => (frets.length <= TELLING ? `${line}: ${fretsWords(frets)}` : `${line}: no fret stands out, likeliest ${fretsWords(pair)}`));
   const tool = beam === "straight" ? "Lay the straight beam along each line in turn" : "Set the radiused block on the board, along its middle line";
   const seated = plan.reseat.length === 0 ? "" : " with the seated frets down";
-  return { heading: "Touches first", sentences: [`Ink all tops. ${tool}${seated}. It should bear first on ${lines.join("; ")}.`, `If it bears on others: stop and measure. File toward even ink, ${lengthWords(0.01, order)} at a time.`] };
+  return { heading: "Touches first", sentences: [`Ink all tops. ${tool}${seated}. It should bear first on: ${lines.join("; ")}.`, `${sure.first.some(({ frets }) => frets.length <= TELLING) ? "If it bears on others where frets are named: stop and measure. " : ""} File toward even ink, ${lengthWords(0.01, order)} at a time.`] };
 }
 
 function taping({ survey, limits }: Levelling, order: UnitOrder): WorkingStep | undefined {
