@@ -1,7 +1,7 @@
+import { fretsWords } from "../frets/lists.js";
 import type { LevelPlan } from "../advice/levelPlan/levelPlan.js";
 import type { Levelling } from "../advice/levelPlan/levelling.js";
 import { overBeam } from "../advice/levelPlan/overBeam.js";
-import { fretsWords } from "../advice/levelPlan/planWords.js";
 import type { Sufficiency } from "../advice/levelPlan/sufficiency.js";
 import { lengthWords, type UnitOrder } from "../units/words.js";
 import { rounded } from "./drawing.js";

@@ -26,7 +26,7 @@ ${part("Crowns to measure, before and after", crownTable(crowns, order))}
 ${part("How sure", told(howSure))}
 ${part("Care", listed(cautions))}
 </div>
-<footer>${told([...posed.notes.slice(0, MOST_NOTES)], "small")}</footer>`;
+<footer>${told(posed.notes.slice(0, MOST_NOTES), "small")}</footer>`;
   return benchPage({ kind: "Working card: levelling the frets", name: survey.neck.name, about: `${read === "" ? "Stage and date of the survey not stated" : `From the survey ${read}`}; ${posed.beam === "straight" ? "straight beam, one line at a time" : "block of the board's radius"}` }, body);
 }
 

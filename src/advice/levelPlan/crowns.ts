@@ -1,14 +1,14 @@
 import type { Neck } from "../../neck/neck.js";
 import type { GapReading, SurveySheet } from "../../readings/reading.js";
+import { fretsWords } from "../../frets/lists.js";
 import { lengthWords } from "../../units/words.js";
-import { fretsWords } from "./planWords.js";
 
 /** Crown height at one top and where it is known from. */
-export type Crown = { readonly fret: number; readonly line: string; readonly heightMm: number; readonly from: "read" | "read on this fret, another line" | "wire as stated" };
+export type KnownCrown = { readonly fret: number; readonly line: string; readonly heightMm: number; /** Standard uncertainty of a gauge or dial; 0 for a leaf's low end and a stated height. */ readonly uMm: number; readonly from: "read" | "read on this fret, another line" | "wire as stated" };
 
 /** What is known of the crowns of some tops. */
 export type CrownHeights =
-  | { readonly status: "known"; readonly crowns: readonly Crown[]; /** From what, in a builder's words. */ readonly said: string }
+  | { readonly status: "known"; readonly crowns: readonly KnownCrown[]; /** From what, in a builder's words. */ readonly said: string }
   | { readonly status: "unknown"; /** What to measure. */ readonly need: string };
 
 /** A file has been over these frets: the wire as it was bought no longer says how high they are. */
@@ -23,12 +23,12 @@ export function crownHeights(neck: Neck, sheets: readonly SurveySheet[], tops: r
   const read = sheets.flatMap((sheet) => sheet.settings).filter((setting) => setting.tool.kind === "crownGauge").flatMap((setting) => setting.readings);
   const isNew = !sheets.some((sheet) => FILED.test(sheet.state.fretState ?? ""));
   const wireMm = isNew ? neck.crownHeightMm : undefined;
-  const crowns = tops.map(({ fret, line }): Crown | undefined => {
+  const crowns = tops.map(({ fret, line }): KnownCrown | undefined => {
     const onFret = read.filter((reading) => reading.place.fret === fret);
     const here = onFret.filter((reading) => reading.line === line);
-    if (here.length > 0) return { fret, line, heightMm: least(here), from: "read" };
-    if (onFret.length > 0) return { fret, line, heightMm: least(onFret), from: "read on this fret, another line" };
-    return wireMm === undefined ? undefined : { fret, line, heightMm: wireMm, from: "wire as stated" };
+    if (here.length > 0) return { fret, line, ...least(here), from: "read" };
+    if (onFret.length > 0) return { fret, line, ...least(onFret), from: "read on this fret, another line" };
+    return wireMm === undefined ? undefined : { fret, line, heightMm: wireMm, uMm: 0, from: "wire as stated" };
   });
   const known = crowns.filter((crown) => crown !== undefined);
   const missing = [...new Set(tops.filter((_, index) => crowns[index] === undefined).map(({ fret }) => fret))].sort((a, b) => a - b);
@@ -36,8 +36,9 @@ export function crownHeights(neck: Neck, sheets: readonly SurveySheet[], tops: r
   return { status: "known", crowns: known, said: saidWords(known) };
 }
 
-function least(readings: readonly GapReading[]): number {
-  return Math.min(...readings.map(({ gap }) => (gap.kind === "exact" ? gap.gapMm : gap.lowMm)));
+function least(readings: readonly GapReading[]): { readonly heightMm: number; readonly uMm: number } {
+  const all = readings.map(({ gap }) => (gap.kind === "exact" ? { heightMm: gap.gapMm, uMm: gap.uMm } : { heightMm: gap.lowMm, uMm: 0 }));
+  return all.reduce((lowest, one) => (one.heightMm < lowest.heightMm ? one : lowest));
 }
 
 function needWords(missing: readonly number[], wireIsWorn: boolean): string {
@@ -46,7 +47,7 @@ function needWords(missing: readonly number[], wireIsWorn: boolean): string {
   return `Measure the crowns of ${which} with a crown gauge or a depth gauge standing on the wood (tool crownGauge in the readings); ${wire}. Until then nothing says how much may come off.`;
 }
 
-function saidWords(crowns: readonly Crown[]): string {
+function saidWords(crowns: readonly KnownCrown[]): string {
   const counts = (["read", "read on this fret, another line", "wire as stated"] as const).map((from) => ({ from, of: crowns.filter((crown) => crown.from === from) })).filter(({ of }) => of.length > 0);
   const [only] = counts;
   if (counts.length === 1 && only?.from === "wire as stated") return `Crowns taken as the wire's stated height, ${lengthWords(only.of[0]?.heightMm ?? NaN)}; none was measured.`;

@@ -12,7 +12,7 @@ export type { Saving } from "./savings.js";
 export { levelling } from "./levelling.js";
 export type { Levelling, LevellingAbout, LevellingOutcome } from "./levelling.js";
 export { crownHeights } from "./crowns.js";
-export type { Crown, CrownHeights } from "./crowns.js";
+export type { CrownHeights, KnownCrown } from "./crowns.js";
 export { evenRelief, profileRelief } from "./reliefShape.js";
 export type { ReliefShape } from "./reliefShape.js";
 export { tapeFor } from "./fallAway.js";

@@ -1,3 +1,4 @@
+import { fretReport } from "../../frets/report.js";
 import { fretDistanceMm, fretTops } from "../../neck/frets.js";
 import { limitsOf, type Limits } from "../../neck/limits.js";
 import type { NeckLine } from "../../neck/neck.js";
@@ -7,7 +8,7 @@ import { smallWords } from "../../readings/tools.js";
 import type { Profile } from "../../shape/profile.js";
 import type { HeightTerm, Survey } from "../../survey/survey.js";
 import { lengthWords } from "../../units/words.js";
-import { crownHeights } from "./crowns.js";
+import { crownHeights, type KnownCrown } from "./crowns.js";
 import { fallAwayAt } from "./fallAway.js";
 import type { LevelProblem, LevelTop } from "./problem.js";
 import { evenReliefOf, profileRelief } from "./reliefShape.js";
@@ -25,7 +26,7 @@ export type LevellingAbout = {
    * `radiused`: a block of the board's radius, led along the board, for which the radius is no height at all.
    */
   readonly beam?: "straight" | "radiused";
-  /** Frets that may be seated first (those under whose crowns a leaf went, say); every fret that counts as high if absent. */
+  /** Frets that may be seated first (those under whose crowns a leaf went, say); if absent, every high fret that the fret report does not want levelled or refitted. */
   readonly mayBeSeated?: readonly number[];
 };
 
@@ -36,6 +37,8 @@ export type Levelling = {
   readonly survey: Survey;
   readonly limits: Limits;
   readonly beam: "straight" | "radiused";
+  /** The crowns, in the order of the problem's tops. */
+  readonly crowns: readonly KnownCrown[];
   /** Where the crown heights come from. */
   readonly crownsSaid: string;
   /** What was taken as given, or is not covered, in a builder's words. */
@@ -62,18 +65,20 @@ export function levelling(survey: Survey, about: LevellingAbout = {}): Levelling
   const beam = about.beam ?? "straight";
   const rod = rodRange(survey, about);
   const shape = about.reliefShape === undefined ? evenReliefOf(neck) : profileRelief(about.reliefShape);
-  const drops = dropsOf(survey, places, limits, about.mayBeSeated);
+  const highs = highsOf(survey, places, limits);
+  const seated = fretReport(survey).frets.filter(({ action }) => action.do !== "level" && action.do !== "pull and refit").map(({ fret }) => fret);
+  const seatable = (fret: number): boolean => (about.mayBeSeated ?? seated).includes(fret);
   const tops = places.map((place, index): LevelTop => {
     const { fret, line, xMm } = place;
     const heightMm = survey.linear(overChord(survey, place, [{ of: "fretTop", line: line.name, fret, weight: 1 }])).value + (beam === "straight" ? radiusDropMm(neck, line, xMm) : 0);
-    const dropMm = drops[index] ?? 0;
+    const dropMm = seatable(fret) ? (highs[index] ?? 0) : 0;
     return {
       fret, line: line.name, xMm, yMm: acrossMm(neck, line, xMm), heightMm, ...(dropMm > 0 ? { dropMm } : {}),
-      spareMm: (crowns.crowns[index]?.heightMm ?? NaN) - limits.crownMinMm, reliefShare: shape(xMm), fallAwayMm: fallAwayAt(neck, limits.fallAwayMm, xMm),
+      spareMm: metalMm(crowns.crowns[index], highs[index] ?? 0) - limits.crownMinMm, reliefShare: shape(xMm), fallAwayMm: fallAwayAt(neck, limits.fallAwayMm, xMm),
     };
   });
   const problem: LevelProblem = { tops, datum: "each line its own", toleranceMm: limits.levelToleranceMm, reseatMax: limits.reseatMax, rod: rod.range };
-  return { status: "posed", problem, survey, limits, beam, crownsSaid: crowns.said, notes: [...rod.notes, ...uncovered(survey, places), ...assumedOf(survey, limits)] };
+  return { status: "posed", problem, survey, limits, beam, crowns: crowns.crowns, crownsSaid: crowns.said, notes: [...rod.notes, ...uncovered(survey, places), ...assumedOf(survey, limits)] };
 }
 
 /** The assumed limits that a levelling goes by. */
@@ -109,11 +114,20 @@ function placesOf(survey: Survey): readonly Place[] {
   return survey.neck.lines.flatMap((line) => coveredTops(survey, line.name).map((fret): Place => ({ fret, line, xMm: fretDistanceMm(survey.neck.scaleLengthMm, fret) })));
 }
 
-/** How far each top comes down when its fret is seated: to the neck line. Only frets that count as high on some line are worth it. */
-function dropsOf(survey: Survey, places: readonly Place[], limits: Limits, only: readonly number[] | undefined): readonly number[] {
+/** A crown is counted this many standard uncertainties lower than it was read: 19 in 20 are no lower. */
+const SURE = 1.645;
+
+/** Metal of a crown, mm: what a gauge read over the wood, less its uncertainty, and less what a high fret stands up by, since that may be air under it. */
+function metalMm(crown: KnownCrown | undefined, highMm: number): number {
+  if (crown === undefined) return NaN;
+  return crown.from === "wire as stated" ? crown.heightMm : crown.heightMm - SURE * crown.uMm - highMm;
+}
+
+/** How far each top of a high fret stands over the neck line, and so comes down when it is seated; 0 on frets that do not count as high on any line. */
+function highsOf(survey: Survey, places: readonly Place[], limits: Limits): readonly number[] {
   const highs = places.map(({ fret, line, xMm }) => survey.linear([{ of: "fretTop", line: line.name, fret, weight: 1 }, { of: "neckLine", line: line.name, xMm, weight: -1 }]).value);
   const isHigh = (fret: number): boolean => places.some((place, index) => place.fret === fret && (highs[index] ?? 0) >= limits.highMm);
-  return places.map(({ fret }, index) => (isHigh(fret) && (only?.includes(fret) ?? true) ? Math.max(0, highs[index] ?? 0) : 0));
+  return places.map(({ fret }, index) => (isHigh(fret) ? Math.max(0, highs[index] ?? 0) : 0));
 }
 
 function surveyNeeds(survey: Survey, places: readonly Place[]): readonly string[] {

@@ -1,3 +1,4 @@
+import { fretsWords } from "../../frets/lists.js";
 import { lengthWords, type UnitOrder } from "../../units/words.js";
 import type { Decider } from "./decides.js";
 import type { JudgedPlan } from "./judge.js";
@@ -13,12 +14,6 @@ const TOLD_MM = 0.005;
 /** The plan in a builder's words: what to do, where, and why no plan takes less. */
 export function planWords(plan: Planned, order: UnitOrder): string {
   return [rodWords(plan, order), ...plan.savings.map((saving) => savingWords(saving, order)), removalWords(plan, order), `No plan within these limits takes less off${decidesWords(plan, order)}`].filter((sentence) => sentence !== "").join(" ");
-}
-
-/** Frets in words: `fret 7`, `frets 7 and 14`, `frets 3, 7 and 14`. */
-export function fretsWords(frets: readonly number[]): string {
-  if (frets.length === 1) return `fret ${frets[0] ?? ""}`;
-  return `frets ${frets.slice(0, -1).join(", ")} and ${frets.at(-1) ?? ""}`;
 }
 
 /** Which way the rod changes the relief, in words with their bracket. */

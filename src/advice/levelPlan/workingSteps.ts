@@ -1,10 +1,11 @@
+import { fretsWords } from "../../frets/lists.js";
 import { smallWords } from "../../readings/tools.js";
 import { reliefs } from "../../shape/relief.js";
 import { bowWords, lengthWords, type UnitOrder } from "../../units/words.js";
 import { tapeFor } from "./fallAway.js";
 import type { LevelPlan } from "./levelPlan.js";
 import type { Levelling } from "./levelling.js";
-import { fretsWords, wayWords } from "./planWords.js";
+import { wayWords } from "./planWords.js";
 import { evenReliefOf } from "./reliefShape.js";
 import type { Sufficiency } from "./sufficiency.js";
 
@@ -101,11 +102,11 @@ function howSure({ crownsSaid }: Levelling, sure: Sufficiency, order: UnitOrder)
   return [`Given the readings, what is planned is enough with a chance of ${percent(sure.probability)}; ${lengthWords(sure.allowanceMm, order)} more everywhere is enough 19 times in 20, and ${crowns}.`, crownsSaid];
 }
 
-function crownsToMeasure({ problem, limits }: Levelling, plan: LevelPlan, sure: Sufficiency): readonly CrownToMeasure[] {
+function crownsToMeasure({ problem, crowns }: Levelling, plan: LevelPlan, sure: Sufficiency): readonly CrownToMeasure[] {
   const row = (index: number, why: CrownToMeasure["why"]): CrownToMeasure | undefined => {
     const [top, removal] = [problem.tops[index], plan.removals[index]];
     if (top === undefined || removal === undefined) return undefined;
-    const nowMm = top.spareMm + limits.crownMinMm;
+    const nowMm = crowns[index]?.heightMm ?? NaN;
     return { fret: top.fret, line: top.line, why, nowMm, removeMm: removal.removeMm, afterMm: nowMm - removal.removeMm };
   };
   const guides = sure.guides.flatMap(({ near, far }) => [near, far]);
