@@ -47,3 +47,4 @@ export { contributors } from "./uncertainty/contributors.js";
 export type { Contributor } from "./uncertainty/contributors.js";
 export { rangeOf } from "./uncertainty/range.js";
 export { predictionWords } from "./uncertainty/reasons.js";
+export * from "./inverse/index.js";

@@ -1,0 +1,31 @@
+import { believedDraws, middleUnknowns, type BowBelief } from "../calibration/belief.js";
+import type { Measured } from "../../units/measured.js";
+import type { BowUnknowns } from "../unknowns/unknowns.js";
+import { rangeOf } from "../uncertainty/range.js";
+import type { Crossing } from "./crossing.js";
+
+/** The middle's answer, and the answers of draws of the unknowns: `reached` is the share of draws in which there is one. */
+export type Answered = { readonly middle: Crossing; readonly range?: Measured; readonly reached: number };
+
+const DRAWS = 60;
+const SEED = 20_26;
+
+/**
+ * Asks one inverse question at the middle of a belief and for draws of it.
+ * @param ask the answer under one set of unknowns
+ * @returns the range where draws answered at least half the time
+ */
+export function answered(belief: BowBelief, ask: (unknowns: BowUnknowns, draw: number) => Crossing): Answered {
+  const middle = ask(middleUnknowns(belief), -1);
+  const found = believedDraws(belief, DRAWS, SEED).flatMap((unknowns, draw) => {
+    const answer = ask(unknowns, draw);
+    return answer.status === "found" ? [answer.at] : [];
+  });
+  const reached = found.length / DRAWS;
+  return { middle, reached, ...(reached >= 0.5 ? { range: rangeOf(found) } : {}) };
+}
+
+/** How often the asked relief can be reached at all, where that is not always. */
+export function reachedWords(reached: number): string {
+  return reached > 0.95 ? "" : ` In about ${Math.round(10 * reached)} of 10 cases that what is known leaves open it can be reached at all.`;
+}
