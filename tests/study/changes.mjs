@@ -18,6 +18,7 @@ const CHANGES = {
   "feel worse": { what: "feel 15 um, stated 5 um", change: { operator: { feelMm: 0.015 }, stated: feelStatedFine } },
   "leaves worse": { what: "leaves off by up to 12 um, stated 4 um", change: { operator: { leafToleranceMm: 0.012 }, stated: leavesStatedExact } },
   "few readings": { what: "edge once on the centre line, every second fret, half of the readings missing, no rocker", change: { plan: { lines: ["centre"], frets: "every second", whereItTouches: true, settingsPerLine: 1, rocker: false, missingShare: 0.5 } } },
+  "two lines": { what: "the bass and the treble line only", change: { plan: { lines: ["bass", "treble"] } } },
   "edge only": { what: "edge once a line, every fret, no rocker", change: { plan: { settingsPerLine: 1, rocker: false } } },
   "two high at the end": { what: "the last two frets 0.08 mm high", change: { alter: (truth) => fretsRaised(truth, [truth.neck.frets - 1, truth.neck.frets], 0.08) } },
   "three high at the end": { what: "the last three frets 0.08 mm high", change: { alter: (truth) => fretsRaised(truth, [truth.neck.frets - 2, truth.neck.frets - 1, truth.neck.frets], 0.08) } },
