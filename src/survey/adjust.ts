@@ -68,7 +68,7 @@ export function surveyOf(common: Common, all: Usable, { usable, explanations, bl
       ...(crossed && twist.status === "undetermined" ? [{ line: lines.at(-1) ?? "", what: "the twist", need: twist.need }] : []),
     ],
     blunders: blunders.filter(({ survey: of = 0 }) => of === survey),
-    uncontrolled: uncontrolledReadings(likeliest),
+    uncontrolled: uncontrolledReadings(usable, likeliest, survey),
     spreads: {
       roughness: spreadUsed(likeliest.grid, (point) => point.scatters.roughnessMm, CENTRE.roughnessMm),
       seating: spreadUsed(likeliest.grid, (point) => point.scatters.seatingMm, CENTRE.seatingMm),
@@ -76,18 +76,17 @@ export function surveyOf(common: Common, all: Usable, { usable, explanations, bl
     determines: (terms) => datumFixed(neck, usable, terms.map((term) => ({ ...term, survey }))),
     linear: (terms) => measuredForm(explanations, formOf(terms)),
     draws: (combinations, count, seed) => jointDraws(explanations, combinations.map(formOf), count, seed),
-    nextReading: (terms) => bestNextReading(neck, usable, likeliest, formOf(terms), sheet.feelMm),
+    nextReading: (terms) => bestNextReading(neck, usable, likeliest, formOf(terms), sheet.feelMm, survey),
   };
 }
 
 /** Lines of the neck line that a survey's readings touch. */
 function linesRead(usable: Usable, survey: number): readonly string[] {
-  const own = usable.bodies?.find((body) => body.of === "change" && body.survey === survey);
-  return own?.lines ?? usable.lines.map((line) => line.name);
+  return usable.linesBySurvey?.[survey] ?? usable.lines.map((line) => line.name);
 }
 
 /** A sheet that reaches fewer than three places has no shape in it. */
-function unadjusted(common: Common): Survey {
+export function unadjusted(common: Common): Survey {
   const refuse = (): never => {
     throw new RangeError("Cannot give heights: these readings determine none (see what is undetermined)");
   };

@@ -13,7 +13,9 @@ import { normalLogProbability } from "./likelihood/truncatedNormal.js";
 import { equationsOf, gapEquation, rockerEquation } from "./model/equations.js";
 import type { Equation } from "./model/equations.js";
 import { fretDeviationRow, layoutOf } from "./model/layout.js";
-import type { Usable } from "./model/stations.js";
+import { mannerOf } from "./model/paths.js";
+import type { Manner } from "./model/paths.js";
+import type { PlacedSetting, Usable } from "./model/stations.js";
 import type { Blunder, Uncontrolled } from "./survey.js";
 
 /** Chance per survey, not per reading, that a sound survey has a reading named. */
@@ -54,16 +56,16 @@ export function soundSurvey(neck: Neck, sheet: SurveySheet, all: Usable): Sound 
     const found = predictionWithout(neck, sheet, all, usable, explanations, suspect);
     const surprise = found === undefined ? 0 : surpriseAt(neck, sheet, sound.usable, explanations[0], found);
     if (found === undefined || surprise <= limitFor(sound) || couldBeHighFret(usable, found)) return sound;
-    sound = { usable, explanations, blunders: [...sound.blunders, blunder({ ...found, normalisedResidual: Math.sign(found.normalisedResidual) * surprise })] };
+    sound = { usable, explanations, blunders: [...sound.blunders, blunder(all, { ...found, normalisedResidual: Math.sign(found.normalisedResidual) * surprise })] };
   }
   return sound;
 }
 
 /** Readings in which a slip of 0.10 mm would not be seen, since nothing else says what they should be. */
-export function uncontrolledReadings(explanation: Explanation): readonly Uncontrolled[] {
+export function uncontrolledReadings(usable: Usable, explanation: Explanation, survey: number): readonly Uncontrolled[] {
   return predictions(explanation)
-    .filter((prediction) => !("deltaMm" in prediction.reading) && isUncontrolled(prediction))
-    .map(({ reading }) => ({ line: reading.line, at: atOf(reading), written: reading.written }));
+    .filter((prediction) => !("deltaMm" in prediction.reading) && surveyOf(usable, prediction.reading) === survey && isUncontrolled(prediction))
+    .map(({ reading }) => ({ line: lineOf(usable, reading), at: atOf(reading), written: reading.written }));
 }
 
 /** A slip must first leave the interval that was read, then stand out. */
@@ -180,17 +182,44 @@ function without(usable: Usable, reading: Reading): Usable {
   };
 }
 
-function blunder({ reading, expectedMm, uMm, normalisedResidual }: Prediction): Blunder {
+function blunder(usable: Usable, { reading, expectedMm, uMm, normalisedResidual }: Prediction): Blunder {
   const at = atOf(reading);
   const { source, row, column } = reading.origin;
-  const where = "deltaMm" in reading ? `The rocker at fret ${at}, ${reading.line},` : `The gap at ${placeWords(at)}, ${reading.line},`;
+  const line = lineOf(usable, reading);
+  const survey = surveyOf(usable, reading);
+  const where = "deltaMm" in reading ? `The rocker at fret ${at}, ${line},` : `The ${READ[mannerAt(usable, reading)]} at ${placeWords(at)}, ${line},`;
   const wanted = "deltaMm" in reading
     ? `the middle crown ${lengthWords(Math.abs(expectedMm))} ${expectedMm < 0 ? "under" : "over"} its neighbours`
-    : `about ${lengthWords(Math.max(0, expectedMm))}`;
+    : `about ${lengthWords(mayBeNegative(usable, reading) ? expectedMm : Math.max(0, expectedMm))}`;
   return {
-    line: reading.line, at, written: reading.written, source, row, column, expectedMm, uMm, normalisedResidual,
+    line, at, ...(survey === 0 ? {} : { survey }), written: reading.written, source, row, column, expectedMm, uMm, normalisedResidual,
     sentence: `${where} was read as "${reading.written}", but all else read expects ${wanted}. It is set aside: the numbers here are without it. Read it again (${source}, row ${row}).`,
   };
+}
+
+const READ: Readonly<Record<Manner, string>> = { edge: "gap", sighting: "sighting", dial: "dial bar", crown: "crown", seating: "gap under the crown" };
+
+function settingOf(usable: Usable, reading: Reading): PlacedSetting | undefined {
+  return "deltaMm" in reading ? undefined : usable.settings.find((setting) => setting.readings.includes(reading));
+}
+
+function mannerAt(usable: Usable, reading: Reading): Manner {
+  const setting = settingOf(usable, reading);
+  return setting === undefined ? "edge" : mannerOf(setting);
+}
+
+function mayBeNegative(usable: Usable, reading: Reading): boolean {
+  return ["sighting", "dial"].includes(mannerAt(usable, reading));
+}
+
+function surveyOf(usable: Usable, reading: Reading): number {
+  return ("deltaMm" in reading ? usable.rockers.find((rocker) => rocker === reading)?.survey : settingOf(usable, reading)?.survey) ?? 0;
+}
+
+/** The line a reading stands on; a diagonal has two ends instead. */
+function lineOf(usable: Usable, reading: Reading): string {
+  const path = settingOf(usable, reading)?.path;
+  return reading.line === "" && path?.kind === "diagonal" ? `diagonal from ${path.from.line} to ${path.to.line}` : reading.line;
 }
 
 function atOf(reading: Reading): string {

@@ -1,3 +1,6 @@
 export { adjust } from "./adjust.js";
 export { twistTerms } from "./twist.js";
 export type * from "./survey.js";
+export { adjustTogether } from "./together.js";
+export type { Together } from "./together.js";
+export type { Difference, FretChange, LineChange } from "./difference.js";

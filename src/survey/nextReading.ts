@@ -1,6 +1,6 @@
 import type { Neck } from "../neck/neck.js";
 import { radiusDropMm } from "../neck/surface.js";
-import type { EdgeSetting, Place } from "../readings/reading.js";
+import type { Place } from "../readings/reading.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { along } from "./estimation/expectationPropagation.js";
 import { heaviestPoint } from "./explanation.js";
@@ -11,8 +11,9 @@ import { rowVariance } from "./linear/arrow.js";
 import type { SparseRow } from "./linear/arrow.js";
 import { gapRow, rockerRow } from "./model/equations.js";
 import type { Layout } from "./model/layout.js";
+import { mannerOf } from "./model/paths.js";
 import { fretPlace, stationAt } from "./model/stations.js";
-import type { Usable } from "./model/stations.js";
+import type { PlacedSetting, Usable } from "./model/stations.js";
 import type { NextReading } from "./survey.js";
 
 /** A further reading is called worthwhile when it takes this share off the uncertainty. */
@@ -22,12 +23,12 @@ const THINNEST_MM = 1.5 * MM_PER_THOU;
 const STEP_MM = MM_PER_THOU;
 
 /** Of all gaps that could be read now under an edge already laid down, and all rockings, the one that sharpens the form most, under the likeliest explanation. */
-export function bestNextReading(neck: Neck, usable: Usable, explanation: Explanation, form: Form, feelMm: number): NextReading {
+export function bestNextReading(neck: Neck, usable: Usable, explanation: Explanation, form: Form, feelMm: number, survey = 0): NextReading {
   const { layout } = explanation;
   const asked = form(layout);
   const { factor } = heaviestPoint(explanation).posterior;
   const uNowMm = Math.sqrt(Math.max(0, rowVariance(factor, asked)));
-  const candidates = [...gapCandidates(neck, usable, explanation, feelMm), ...rockerCandidates(neck, usable, layout, feelMm)];
+  const candidates = [...gapCandidates(neck, usable, explanation, feelMm, survey), ...rockerCandidates(neck, usable, layout, feelMm, survey)];
   const after = uncertaintyAfter(explanation, asked, candidates);
   let best: { readonly candidate: Candidate; readonly uThenMm: number } | undefined;
   for (const [index, candidate] of candidates.entries()) {
@@ -39,11 +40,11 @@ export function bestNextReading(neck: Neck, usable: Usable, explanation: Explana
   return { status: "worthwhile", tool, line, at, uNowMm, uThenMm: best.uThenMm };
 }
 
-type Candidate = { readonly tool: "straightedge" | "rocker"; readonly line: string; readonly at: Place; readonly row: SparseRow; readonly noiseMm: number };
+type Candidate = { readonly tool: "straightedge" | "rocker" | "sightingBars"; readonly line: string; readonly at: Place; readonly row: SparseRow; readonly noiseMm: number };
 
-function gapCandidates(neck: Neck, usable: Usable, explanation: Explanation, feelMm: number): readonly Candidate[] {
+function gapCandidates(neck: Neck, usable: Usable, explanation: Explanation, feelMm: number, survey: number): readonly Candidate[] {
   const { layout } = explanation;
-  return usable.settings.flatMap((setting, settingIndex) => unreadFrets(neck, layout, setting).map((at): Candidate => {
+  return usable.settings.flatMap((setting, settingIndex) => unreadFrets(neck, layout, setting, survey).map((at): Candidate => {
     const station = stationAt(layout.stations, at);
     const row = gapRow(layout, setting, settingIndex, station);
     const line = usable.lines.find((known) => setting.path.kind === "along" && known.name === setting.path.line);
@@ -55,20 +56,21 @@ function gapCandidates(neck: Neck, usable: Usable, explanation: Explanation, fee
 }
 
 /** Fret tops under the edge, between its outermost readings, that were not read in this setting. */
-function unreadFrets(neck: Neck, layout: Layout, setting: EdgeSetting): readonly Place[] {
-  if (setting.surface !== "fretTops") return [];
+function unreadFrets(neck: Neck, layout: Layout, setting: PlacedSetting, survey: number): readonly Place[] {
+  if (setting.surface !== "fretTops" || setting.path.kind !== "along" || mannerOf(setting) !== "edge" || (setting.survey ?? 0) !== survey) return [];
   const xs = setting.readings.map((reading) => reading.place.xMm);
   const read = new Set(setting.readings.map((reading) => stationAt(layout.stations, reading.place)));
   return layout.stations.flatMap((station, index) =>
     station.fret === undefined || read.has(index) || station.xMm < Math.min(...xs) || station.xMm > Math.max(...xs) ? [] : [fretPlace(neck, station.fret)]);
 }
 
-function rockerCandidates(neck: Neck, usable: Usable, layout: Layout, feelMm: number): readonly Candidate[] {
+function rockerCandidates(neck: Neck, usable: Usable, layout: Layout, feelMm: number, survey: number): readonly Candidate[] {
   const frets = layout.stations.flatMap((station) => (station.fret === undefined ? [] : [station.fret]));
   const noiseMm = Math.hypot(feelMm, (1.5 * THINNEST_MM) / Math.sqrt(12));
-  return usable.lines.flatMap((line) => frets.slice(1, -1).flatMap((middle, index): Candidate[] => {
+  const read = usable.linesBySurvey?.[survey];
+  return usable.lines.filter(({ name }) => read === undefined || read.includes(name)).flatMap((line) => frets.slice(1, -1).flatMap((middle, index): Candidate[] => {
     const triple = [frets[index] ?? middle - 1, middle, frets[index + 2] ?? middle + 1] as const;
-    const done = usable.rockers.some((rocker) => rocker.line === line.name && rocker.frets[1] === middle);
-    return done ? [] : [{ tool: "rocker", line: line.name, at: fretPlace(neck, middle), row: rockerRow(neck, layout, line.name, triple), noiseMm }];
+    const done = usable.rockers.some((rocker) => (rocker.survey ?? 0) === survey && rocker.line === line.name && rocker.frets[1] === middle);
+    return done ? [] : [{ tool: "rocker", line: line.name, at: fretPlace(neck, middle), row: rockerRow(neck, layout, line.name, triple, undefined, survey), noiseMm }];
   }));
 }

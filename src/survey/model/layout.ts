@@ -1,6 +1,6 @@
 import type { Tool } from "../../readings/reading.js";
 import type { SparseRow } from "../linear/arrow.js";
-import type { Body, Station, Usable } from "./stations.js";
+import type { Body, Reseat, Station, Usable } from "./stations.js";
 
 /** Slopes are carried per 100 mm, so that all unknowns are of the size of millimetres. */
 export const SLOPE_BASE_MM = 100;
@@ -30,10 +30,8 @@ export type Layout = {
   readonly crossBow?: number;
   /** Height of the wire over the wood, where it was read. */
   readonly crownHeight?: number;
-  /** Change of a fret's stand that was reseated before a later survey. */
-  readonly reseated: (survey: number, line: string, station: number) => number | undefined;
-  /** All of these. */
-  readonly reseats: readonly number[];
+  /** Changes of how a fret stands that was reseated: each holds from its survey on. */
+  readonly reseats: (line: string, station: number) => readonly { readonly survey: number; readonly at: number }[];
   readonly offset: (setting: number) => number;
   readonly tilt: (setting: number) => number;
   /** Even (bow) and odd part of an edge's own error; absent for a tool stated to be perfectly straight. */
@@ -64,10 +62,12 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
   const tracks = bodies.reduce((sum, body) => sum + body.lines.length, 0);
   const tools = [...new Map([...usable.settings, ...usable.rockers].map(({ tool }) => [toolKey(tool), tool])).values()].filter((tool) => tool.straightnessToleranceMm > 0);
   const hasWood = usable.settings.some((setting) => setting.surface === "wood");
+  const reseats = usable.reseats === undefined ? undefined : byStation(usable.reseats);
   const starts: number[] = [0];
   for (const [index, station] of stations.entries()) {
     const states = index === 0 ? 0 : 2 * tracks;
-    starts.push((starts.at(-1) ?? 0) + states + (station.fret === undefined ? 0 : lines.length) + (hasWood ? lines.length : 0));
+    const own = (station.fret === undefined ? 0 : lines.length) + (hasWood ? lines.length : 0);
+    starts.push((starts.at(-1) ?? 0) + states + own + (reseats?.get(index)?.length ?? 0));
   }
   const banded = starts.at(-1) ?? 0;
   const start = (station: number): number => starts[station] ?? 0;
@@ -90,6 +90,7 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
     wood: (line, station) => (hasWood ? afterStates(station) + (isFret(station) ? lines.length : 0) + line : undefined),
     sharedBow: (body) => banded + body,
     ownBow: (track) => banded + bodies.length + track,
+    reseats: (line, station) => (reseats?.get(station) ?? []).flatMap((reseat, index, here) => (reseat.line === line ? [{ survey: reseat.survey, at: start(station + 1) - here.length + index }] : [])),
     offset: (setting) => settingBase + 2 * setting,
     tilt: (setting) => settingBase + 2 * setting + 1,
     edgeError: (tool) => {
@@ -112,7 +113,13 @@ function placedBodies(bodies: readonly Body[]): readonly PlacedBody[] {
   });
 }
 
-type Further = Pick<Layout, "zoneHeight" | "datumOf" | "crossBow" | "crownHeight" | "reseated" | "reseats">;
+function byStation(reseats: readonly Reseat[]): ReadonlyMap<number, readonly Reseat[]> {
+  const sorted = new Map<number, Reseat[]>();
+  for (const reseat of reseats) sorted.set(reseat.station, [...(sorted.get(reseat.station) ?? []), reseat]);
+  return sorted;
+}
+
+type Further = Pick<Layout, "zoneHeight" | "datumOf" | "crossBow" | "crownHeight">;
 
 /** The unknowns that only some surveys have, numbered from `from` on. */
 function furtherUnknowns(usable: Usable, from: number, tracks: number, zone: Zone | undefined): { readonly unknowns: Further; readonly end: number } {
@@ -126,18 +133,11 @@ function furtherUnknowns(usable: Usable, from: number, tracks: number, zone: Zon
   const levels = next(usable.crosses === true, 2 * tracks);
   const crossBow = next(usable.bridges === true);
   const crownHeight = next(usable.settings.some((setting) => setting.tool.kind === "crownGauge"));
-  const reseats = usable.reseats ?? [];
-  const firstReseat = next(reseats.length > 0, reseats.length);
   return {
     end,
     unknowns: {
       ...(zoneHeight === undefined ? {} : { zoneHeight }), ...(crossBow === undefined ? {} : { crossBow }), ...(crownHeight === undefined ? {} : { crownHeight }),
       datumOf: (track) => (levels === undefined ? undefined : { level: levels + 2 * track, tilt: levels + 2 * track + 1 }),
-      reseats: firstReseat === undefined ? [] : reseats.map((_, index) => firstReseat + index),
-      reseated: (survey, line, station) => {
-        const index = reseats.findIndex((reseat) => reseat.survey === survey && reseat.line === line && reseat.station === station);
-        return firstReseat === undefined || index < 0 ? undefined : firstReseat + index;
-      },
     },
   };
 }
@@ -199,8 +199,9 @@ const BODY_WORDS: Readonly<Record<Body["of"], string>> = { neckLine: "neck line"
 /** A fret top: an unknown of its own, so that what is read on it involves no more than it; the smooth line where there is no fret. */
 export function fretTopRow(layout: Layout, lineName: string, station: number, survey = 0): SparseRow {
   const top = heightRow(layout, lineName, station, layout.top, survey);
-  const reseated = layout.reseated(survey, lineName, station);
-  return reseated === undefined ? top : combined([[1, top], [1, { index: [reseated], coefficient: [1] }]]);
+  if (survey === 0) return top;
+  const reseated = layout.reseats(lineName, station).filter((reseat) => reseat.survey <= survey).map(({ at }) => at);
+  return reseated.length === 0 ? top : combined([[1, top], [1, { index: reseated, coefficient: reseated.map(() => 1) }]]);
 }
 
 /** The bare wood; level differences to the crowns go into the setting's offset. */

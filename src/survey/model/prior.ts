@@ -54,7 +54,7 @@ export function priorOf(layout: Layout, settings: number): Prior {
     ...tracks.flatMap((track) => [...independent(layout.datumOf(track)?.level, LEVEL_MM), ...independent(layout.datumOf(track)?.tilt, LEVEL_MM)]),
     ...independent(layout.crossBow, CROSS_BOW_MM),
     ...independent(layout.crownHeight, CROWN_MM),
-    ...layout.reseats.flatMap((reseat) => independent(reseat, RESEATED_MM)),
+    ...places.flatMap(({ name, station }) => layout.reseats(name, station).flatMap(({ at }) => independent(at, RESEATED_MM))),
     ...Array.from({ length: settings }, (_, setting) => [...independent(layout.offset(setting), FREE_MM), ...independent(layout.tilt(setting), FREE_MM)]).flat(),
     // limits of a tolerance taken as a rectangular distribution, GUM 4.3.7
     ...layout.tools.flatMap((tool) => [layout.edgeError(tool)?.even, layout.edgeError(tool)?.odd].flatMap((at) => independent(at, tool.straightnessToleranceMm / Math.sqrt(3)))),

@@ -28,7 +28,7 @@ export type PlacedRocker = RockerReading & { readonly survey?: number; readonly 
 /** Lines that bend as one body: the underside, the glue face, or how the neck line changed up to a later survey. */
 export type Body = { readonly of: "neckLine" | "underside" | "glueFace" | "change"; readonly survey: number; readonly lines: readonly string[] };
 
-/** A fret that was reseated before a later survey: its stand there is an unknown of its own. */
+/** A fret that was reseated, so that it stands anew from that survey on. */
 export type Reseat = { readonly survey: number; readonly line: string; readonly station: number };
 
 /** The part of a sheet that the adjustment uses, and what it had to leave aside, said in words. */
@@ -47,6 +47,8 @@ export type Usable = {
   /** A diagonal passes between two lines of a neck that has no third to say how the board is crowned there. */
   readonly bridges?: boolean;
   readonly reseats?: readonly Reseat[];
+  /** Lines of the neck line read in each of several surveys adjusted together. */
+  readonly linesBySurvey?: readonly (readonly string[])[];
 };
 
 /**

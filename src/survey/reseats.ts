@@ -1,0 +1,31 @@
+import type { SurveySheet } from "../readings/reading.js";
+import type { Reseat, Station } from "./model/stations.js";
+
+/** Words for frets that were worked on, where only one of two surveys states their state. */
+const WORKED_ON = /level|crown|seat|refret|pull/i;
+
+/**
+ * Frets that stand anew from a survey on: those that a seating log names in that survey or the one before (it is not said whether the readings were
+ * taken before or after), all of them where the state of the frets is another.
+ */
+export function reseatsOf(sheets: readonly SurveySheet[], stations: readonly Station[], lines: readonly string[]): { readonly reseats: readonly Reseat[]; readonly notes: readonly string[] } {
+  const told = sheets.slice(1).map((sheet, index) => {
+    const survey = index + 1;
+    const before = sheets[index];
+    if (before !== undefined && isWorkedOn(before, sheet)) return { survey, frets: undefined };
+    return { survey, frets: [...new Set([...(before?.seating ?? []), ...sheet.seating].map(({ fret }) => fret))].sort((a, b) => a - b) };
+  });
+  return {
+    reseats: told.flatMap(({ survey, frets }) => [...stations.entries()].filter(([, { fret }]) => fret !== undefined && (frets === undefined || frets.includes(fret))).flatMap(([station]) => lines.map((line): Reseat => ({ survey, line, station })))),
+    notes: told.flatMap(({ survey, frets }) => {
+      if (frets === undefined) return [`survey ${survey + 1}: the frets are in another state than before, so each may stand anew`];
+      return frets.length === 0 ? [] : [`survey ${survey + 1}: taken as reseated since the survey before (seating log): fret${frets.length === 1 ? "" : "s"} ${frets.join(", ")}`];
+    }),
+  };
+}
+
+function isWorkedOn(before: SurveySheet, after: SurveySheet): boolean {
+  const [a, b] = [before.state.fretState?.trim().toLowerCase(), after.state.fretState?.trim().toLowerCase()];
+  if (a !== undefined && b !== undefined) return a !== b;
+  return WORKED_ON.test(a ?? b ?? "");
+}

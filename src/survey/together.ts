@@ -1,0 +1,80 @@
+import type { Neck } from "../neck/neck.js";
+import type { SurveySheet } from "../readings/reading.js";
+import type { Measured } from "../units/measured.js";
+import { surveyOf, unadjusted } from "./adjust.js";
+import type { Common } from "./adjust.js";
+import { soundSurvey } from "./blunders.js";
+import { datumFixed } from "./datumFreedom.js";
+import { differenceOf } from "./difference.js";
+import type { Difference } from "./difference.js";
+import { jointDraws } from "./draws.js";
+import { measuredForm } from "./functional.js";
+import { reseatsOf } from "./reseats.js";
+import { usableOf, usableReadings } from "./model/stations.js";
+import type { PlacedRocker, PlacedSetting, Usable } from "./model/stations.js";
+import type { HeightTerm, Survey } from "./survey.js";
+import { determinedForm } from "./terms.js";
+
+/** Several surveys of one neck in one adjustment: they share the edge, the frets and the board, and differ by how the neck line changed. */
+export type Together = {
+  /** The surveys as adjusted together, in the order of the sheets. What is asked of one is answered for that survey. */
+  readonly surveys: readonly Survey[];
+  /** What was taken as changed beside the neck line, in a builder's words. */
+  readonly notes: readonly string[];
+  /** As in `Survey`, of terms that name their survey (0 where they name none). */
+  readonly determines: (terms: readonly HeightTerm[]) => boolean;
+  readonly linear: (terms: readonly HeightTerm[]) => Measured;
+  readonly draws: (combinations: readonly (readonly HeightTerm[])[], count: number, seed: number) => readonly Float64Array[];
+  /** How the neck line changed from one survey to another, by their positions in the order of the sheets. @throws {RangeError} a position that is none */
+  readonly difference: (from: number, to: number) => Difference;
+};
+
+/**
+ * Adjusts several surveys of one neck together. Each line's change from the first survey is an unknown of its own, as free as the line; the edge is
+ * one edge, so that its own error does not show in a change; a fret stands off the line as before unless it was reseated, which the seating log or
+ * another state of the frets says. A change is told of determined places only: see `difference`.
+ * @param sheets two or more, in order of time
+ * @throws {RangeError} fewer than two sheets, or a sheet of another neck
+ */
+export function adjustTogether(neck: Neck, sheets: readonly SurveySheet[]): Together {
+  const [first] = sheets;
+  const stranger = sheets.find((sheet) => sheet.neck !== neck.name);
+  if (first === undefined || sheets.length < 2) throw new RangeError(`Cannot adjust surveys together: expected two sheets or more, got ${sheets.length}`);
+  if (stranger !== undefined) throw new RangeError(`Cannot adjust the readings of neck "${stranger.neck}" on neck "${neck.name}": expected readings of the same neck (check the neck column)`);
+  const each = sheets.map((sheet) => usableReadings(neck, sheet));
+  const commons = sheets.map((sheet, survey): Common => ({ neck, sheet, assumed: [...new Set([...neck.assumed, ...sheet.assumed])], notes: [...sheet.notes, ...(each[survey]?.leftAside ?? [])] }));
+  const { usable: all, notes } = joined(neck, sheets, each);
+  if (all.stations.length < 3) return nothingTogether(commons, notes);
+  const sound = soundSurvey(neck, first, all);
+  const { usable, explanations } = sound;
+  const surveys = commons.map((common, survey) => (each[survey]?.stations.length ?? 0) < 3 ? unadjusted(common) : surveyOf(common, all, sound, survey));
+  return {
+    surveys, notes,
+    determines: (terms) => datumFixed(neck, usable, terms),
+    linear: (terms) => measuredForm(explanations, determinedForm(neck, usable, terms)),
+    draws: (combinations, count, seed) => jointDraws(explanations, combinations.map((terms) => determinedForm(neck, usable, terms)), count, seed),
+    difference: (from, to) => differenceOf(neck, usable, explanations, surveys, from, to),
+  };
+}
+
+/** All readings of all surveys, each with the number of its survey. The same sheet may come twice. */
+function joined(neck: Neck, sheets: readonly SurveySheet[], each: readonly Usable[]): { readonly usable: Usable; readonly notes: readonly string[] } {
+  const own = (survey: number): { readonly survey: number; readonly feelMm?: number } => {
+    const { feelMm } = sheets[survey] ?? { feelMm: undefined };
+    return feelMm === undefined ? { survey } : { survey, feelMm };
+  };
+  const settings = each.flatMap((usable, survey) => usable.settings.map((setting): PlacedSetting => ({ ...setting, ...own(survey), readings: setting.readings.map((reading) => ({ ...reading })) })));
+  const rockers = each.flatMap((usable, survey) => usable.rockers.map((rocker): PlacedRocker => ({ ...rocker, ...own(survey) })));
+  const usable = usableOf(neck, settings, rockers, []);
+  const linesBySurvey = each.map(({ lines }) => lines.map(({ name }) => name));
+  const changes = linesBySurvey.flatMap((lines, survey) => (survey === 0 ? [] : [{ of: "change" as const, survey, lines }]));
+  const reseated = reseatsOf(sheets, usable.stations, usable.lines.map(({ name }) => name));
+  return { usable: { ...usable, bodies: [...changes, ...(usable.bodies ?? [])], linesBySurvey, reseats: reseated.reseats }, notes: reseated.notes };
+}
+
+function nothingTogether(commons: readonly Common[], notes: readonly string[]): Together {
+  const refuse = (): never => {
+    throw new RangeError("Cannot give heights: these readings determine none (see what is undetermined in each survey)");
+  };
+  return { surveys: commons.map(unadjusted), notes, determines: () => false, linear: refuse, draws: refuse, difference: refuse };
+}
