@@ -9,7 +9,7 @@ import type { HeightTerm, Survey } from "./survey.js";
 import { termsForm } from "./terms.js";
 
 /** How one line changed between two surveys, over the chord of the outermost places that both determine; positive: now higher, away from the back. */
-export type LineChange = {
+export type LineShift = {
   readonly line: string;
   readonly from: Place;
   readonly to: Place;
@@ -22,16 +22,16 @@ export type LineChange = {
 };
 
 /** How a fret that was reseated between two surveys stands off the neck line now, against how it stood, mm; positive: now higher. */
-export type FretChange = { readonly line: string; readonly fret: number; readonly change: Measured };
+export type FretShift = { readonly line: string; readonly fret: number; readonly change: Measured };
 
 /** The change from one survey to another. */
 export type Difference = {
   /** Positions of the two surveys in the order of the sheets. */
   readonly from: number;
   readonly to: number;
-  readonly lines: readonly LineChange[];
+  readonly lines: readonly LineShift[];
   /** Frets taken as reseated; all others stand off the line as they did. */
-  readonly frets: readonly FretChange[];
+  readonly frets: readonly FretShift[];
   /** Lines whose change is not determined, with the reading that would fix it. */
   readonly undetermined: readonly { readonly line: string; readonly need: string }[];
 };
@@ -63,7 +63,7 @@ function commonSpan(before: Survey, after: Survey, line: string): Span | undefin
   return from === undefined || to === undefined || !isBetween ? undefined : { from, to };
 }
 
-function lineChange(explanations: readonly Explanation[], before: Survey, after: Survey, line: string, span: Span, pair: readonly [number, number]): LineChange {
+function lineChange(explanations: readonly Explanation[], before: Survey, after: Survey, line: string, span: Span, pair: readonly [number, number]): LineShift {
   const within = [before, after].flatMap((survey) => survey.lines.filter((profile) => profile.line === line).flatMap(({ xMm }) => xMm)).filter((xMm) => xMm >= span.from.xMm && xMm <= span.to.xMm);
   const xMm = [...new Set(within)].sort((a, b) => a - b);
   const at = (x: number): readonly HeightTerm[] => changeTerms(line, span, x, pair);
@@ -77,7 +77,7 @@ function changeTerms(line: string, { from, to }: Span, xMm: number, [before, aft
   return ([[after, 1], [before, -1]] as const).flatMap(([survey, sign]) => overChord.map(([x, weight]): HeightTerm => ({ of: "neckLine", line, xMm: x, weight: sign * weight, survey })));
 }
 
-function fretChanges(neck: Neck, usable: Usable, explanations: readonly Explanation[], [from, to]: readonly [number, number]): readonly FretChange[] {
+function fretChanges(neck: Neck, usable: Usable, explanations: readonly Explanation[], [from, to]: readonly [number, number]): readonly FretShift[] {
   const [early, late] = [Math.min(from, to), Math.max(from, to)];
   const anew = (usable.reseats ?? []).filter(({ survey }) => survey > early && survey <= late);
   const frets = [...new Map(anew.flatMap(({ line, station }) => {

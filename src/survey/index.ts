@@ -3,4 +3,4 @@ export { twistTerms } from "./twist.js";
 export type * from "./survey.js";
 export { adjustTogether } from "./together.js";
 export type { Together } from "./together.js";
-export type { Difference, FretChange, LineChange } from "./difference.js";
+export type { Difference, FretShift, LineShift } from "./difference.js";

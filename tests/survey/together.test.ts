@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { adjustTogether } from "neck-survey";
-import type { Difference, HeightTerm, LineChange, SurveySheet } from "neck-survey";
+import type { Difference, HeightTerm, LineShift, SurveySheet } from "neck-survey";
 import { EDGE, NECK, along, bowed, exact, gapMm, lineNamed, overChord, place, sheet, sweep } from "./bench.js";
 import type { Truth } from "./bench.js";
 
@@ -12,7 +12,7 @@ function surveyed(truth: Truth, lines: readonly string[] = ["bass", "treble"], m
   return { ...sheet(lines.map((line) => sweep(truth, lineNamed(line)))), ...more };
 }
 
-function lineOf(difference: Difference, line: string): LineChange {
+function lineOf(difference: Difference, line: string): LineShift {
   const found = difference.lines.find((candidate) => candidate.line === line);
   if (found === undefined) throw new RangeError(`no change of ${line}`);
   return found;
