@@ -9,3 +9,5 @@ export { openingFigure } from "./openingFigure.js";
 export type { DrawnOpenings, OpeningStep } from "./openingFigure.js";
 export { levelFigure } from "./levelFigure.js";
 export type { LevelFigureOptions } from "./levelFigure.js";
+export { comparisonFigure } from "./comparisonFigure.js";
+export type { ComparisonFigureOptions } from "./comparisonFigure.js";

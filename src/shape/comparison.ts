@@ -36,7 +36,7 @@ export function compareSurveys(together: SurveysTogether, earlier = 0, later: nu
   if (before === undefined || after === undefined || earlier === later) throw new RangeError(`Cannot compare survey ${earlier + 1} with survey ${later + 1}: expected two of the ${together.surveys.length} surveys`);
   const forms = changeForms(together, earlier, later);
   const compared = forms.filter((one): one is ChangeForms => "heights" in one);
-  const head = { neck: before.neck.name, earlier: nameOf(before), later: nameOf(after), states: statesCompared(before.sheet.state, after.sheet.state) };
+  const head = { neck: before.neck.name, earlier: nameOf(before), later: nameOf(after), surveys: [before, after], states: statesCompared(before.sheet.state, after.sheet.state) } as const;
   if (compared.length === 0) {
     const need = forms.map((one) => ("need" in one ? one.need : "")).find((one) => one !== "") ?? "read at least one line of the neck in both surveys";
     const found = { status: "undetermined", ...head, need } as const;

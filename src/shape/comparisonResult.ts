@@ -1,3 +1,4 @@
+import type { Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
 import type { LineChange } from "./lineChange.js";
@@ -19,6 +20,8 @@ export type Comparison =
       readonly neck: string;
       readonly earlier: SurveyName;
       readonly later: SurveyName;
+      /** The two surveys as adjusted together. */
+      readonly surveys: readonly [Survey, Survey];
       /** Change of relief by an even bow, mean of the lines compared, mm; positive is toward forward bow (middle low). */
       readonly bow: Measured;
       /** Chance that readings of an unmoved neck differ at least this much, by the joint draws. */
@@ -29,4 +32,4 @@ export type Comparison =
       readonly states: StatesCompared;
       readonly describe: (order?: UnitOrder) => string;
     }
-  | { readonly status: "undetermined"; readonly neck: string; readonly earlier: SurveyName; readonly later: SurveyName; readonly need: string; readonly states: StatesCompared; readonly describe: (order?: UnitOrder) => string };
+  | { readonly status: "undetermined"; readonly neck: string; readonly earlier: SurveyName; readonly later: SurveyName; readonly surveys: readonly [Survey, Survey]; readonly need: string; readonly states: StatesCompared; readonly describe: (order?: UnitOrder) => string };

@@ -27,6 +27,7 @@ export type LineChange =
     }
   | { readonly status: "not compared"; readonly line: string; readonly need: string };
 
+/** A line that two surveys do not both determine, and what to read so that the next comparison has it. */
 export type NotCompared = Extract<LineChange, { status: "not compared" }>;
 type Read = Extract<Span, { status: "read" }>;
 type Stretch = { readonly line: string; readonly from: TopPlace; readonly to: TopPlace; readonly reached: boolean };

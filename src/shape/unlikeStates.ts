@@ -11,10 +11,10 @@ const WORDS = [["rod", "rod"], ["strings", "strings"], ["support", "support"], [
 
 /** Compares the states of two surveys, in a builder's words: surveys in unlike states are compared only with that said. */
 export function statesCompared(then: NeckState, now: NeckState): StatesCompared {
-  const worded = WORDS.map(([key, what]) => ({ what, then: then[key], now: now[key] }));
-  const same = worded.flatMap(({ what, then: a, now: b }) => (a !== undefined && b !== undefined && alike(a, b) ? [`${what} ${what === "frets" || what === "strings" ? "were" : "was"} ${b} both times`] : []));
-  const unlike = worded.flatMap(({ what, then: a, now: b }) => (a !== undefined && b !== undefined && !alike(a, b) ? [`${what}: ${a} then, ${b} now`] : []));
-  const unknown = worded.flatMap(({ what, then: a, now: b }) => (a === undefined || b === undefined ? [what] : []));
+  const worded = WORDS.map(([key, what]) => ({ what, before: then[key], after: now[key] }));
+  const same = worded.flatMap(({ what, before: a, after: b }) => (a !== undefined && b !== undefined && alike(a, b) ? [`${what} ${what === "frets" || what === "strings" ? "were" : "was"} ${b} both times`] : []));
+  const unlike = worded.flatMap(({ what, before: a, after: b }) => (a !== undefined && b !== undefined && !alike(a, b) ? [`${what}: ${a} then, ${b} now`] : []));
+  const unknown = worded.flatMap(({ what, before: a, after: b }) => (a === undefined || b === undefined ? [what] : []));
   return { same, unlike: [...unlike, ...apart("humidity", "%", HUMIDITY_PERCENT, then.humidityPercent, now.humidityPercent), ...apart("temperature", "°C", TEMPERATURE_C, then.temperatureC, now.temperatureC)], unknown };
 }
 
