@@ -105,7 +105,7 @@ function standsImpossibly(explanation: Explanation): boolean {
 function surpriseAt(neck: Neck, sheet: SurveySheet, whole: Usable, rest: Explanation, found: Prediction): number {
   const { scatters, posterior } = heaviestPoint(rest);
   const layout = layoutOf(whole, rest.layout.zone);
-  const seen = scatterLook(layout, equationsOf(neck, whole, layout, sheet.feelMm), whole.settings.length)(stepOf(scatters), [], NEARLY_SETTLED);
+  const seen = scatterLook(layout, equationsOf(neck, whole, layout, sheet.feelMm), whole.settings.length)(stepOf(scatters), undefined, NEARLY_SETTLED);
   if (seen?.posterior.converged !== true) return 0;
   return Math.sqrt(Math.max(0, 2 * (found.likeliest - (seen.posterior.logEvidence - posterior.logEvidence))));
 }
@@ -115,7 +115,7 @@ function evidenceWithout(neck: Neck, sheet: SurveySheet, usable: Usable, { layou
   const rest = without(usable, reading);
   const layout = layoutOf(rest, zone);
   const look = scatterLook(layout, equationsOf(neck, rest, layout, sheet.feelMm), rest.settings.length);
-  const seen = look(stepOf(heaviestPoint({ grid }).scatters), [], NEARLY_SETTLED);
+  const seen = look(stepOf(heaviestPoint({ grid }).scatters), undefined, NEARLY_SETTLED);
   return seen?.posterior.converged === true ? seen.posterior.logEvidence : -Infinity;
 }
 

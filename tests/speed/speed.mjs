@@ -21,8 +21,8 @@ const GOAL_MS = 10;
 /** The whole numerical work of a survey whose equations stand: scatters integrated, then mean and uncertainty of every height. */
 export function heightsOf({ layout, equations, settings, rows }, noted = () => {}) {
   const look = scatterLook(layout, equations, settings);
-  const points = integrated((at, starts, settledAt) => {
-    const seen = look(at, starts, settledAt);
+  const points = integrated((at, start, settledAt) => {
+    const seen = look(at, start, settledAt);
     noted(at, settledAt, seen);
     return seen;
   });
@@ -37,7 +37,7 @@ export function heightsOf({ layout, equations, settings, rows }, noted = () => {
       square[index] += weight * (variances[index] + value * value);
     }
   }
-  return { mean, u: square.map((value, index) => Math.sqrt(Math.max(0, value - mean[index] ** 2))), points: points.length };
+  return { mean, u: square.map((value, index) => Math.sqrt(Math.max(0, value - mean[index] ** 2))), points: points.length, posteriors: points.map(({ posterior }) => posterior) };
 }
 
 /** After one run to warm up, unless there is to be only one. */
@@ -72,7 +72,7 @@ function grown(places, edgeMm, repeats) {
 /** The same problem and the same places among the scatters, for speed.py. */
 function forPython(board, repeats) {
   const visits = [];
-  const { mean, u } = heightsOf(board, (at, settledAt) => visits.push({ at, settledAt }));
+  const { mean, u, posteriors } = heightsOf(board, (at, settledAt, seen) => visits.push({ at, settledAt, posterior: seen?.posterior }));
   const { layout, equations } = board;
   const prior = priorOf(layout, board.settings);
   const frets = layout.stations.map((_, station) => layout.lines.map((line) => fretDeviationRow(layout, line, station)));
@@ -80,10 +80,10 @@ function forPython(board, repeats) {
   return {
     repeats, size: prior.shape.banded + prior.shape.border, prior: prior.terms, roughRank: prior.roughRank, frets, baseSd: DEVIATION_BASE_MM,
     equations: equations.map(({ row, lowMm, highMm, sMm }) => ({ row, low: finite(lowMm), high: finite(highMm), s: sMm })),
-    visits: visits.map(({ at, settledAt }) => {
+    visits: visits.map(({ at, settledAt, posterior }) => {
       const scatters = scattersAt(at);
       const classes = fretClasses(layout.lines.length, layout.ends, scatters).map(({ weight, mean: centre, precision, logPrecision }) => ({ weight, mean: [...centre], precision: [...precision], logPrecision }));
-      return { at, settledAt, roughnessMm: scatters.roughnessMm, classes };
+      return { at, settledAt, weighed: posteriors.includes(posterior), roughnessMm: scatters.roughnessMm, classes };
     }),
     heights: board.rows, mean: [...mean], u: [...u],
   };

@@ -88,7 +88,7 @@ def fret_moments(classes, base, precision, shift):
 
 
 def kept_proper(after, mean, precision, shift, base, centres):
-    """As keepProper in expectationPropagation.ts: base and site of a fret stay a distribution that a fret could have."""
+    """As keepProper.ts: base and site of a fret stay a distribution that a fret could have."""
     size = mean.shape[1]
     pull = np.einsum("kij,kj->ki", precision, mean) - base * mean - shift
     values, vectors = np.linalg.eigh(after - precision + base * np.eye(size))
@@ -180,7 +180,7 @@ def heights(problem, visits, classes, rows):
         if found is None:
             continue
         known.append((at, found[2]))
-        if visit["settledAt"] < 0.1:
+        if visit["weighed"]:
             seen.append((found[3] - 0.5 * at @ at, found[0], found[1]))
     logs = np.array([log for log, _, _ in seen])
     weights = np.where(logs > logs.max() + np.log(0.02), np.exp(logs - logs.max()), 0)

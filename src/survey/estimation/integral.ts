@@ -1,4 +1,5 @@
-import type { Naturals, NormalPosterior } from "./expectationPropagation.js";
+import type { NormalPosterior } from "./expectationPropagation.js";
+import type { Naturals } from "./naturals.js";
 
 /** A place among the scatters, in standard deviations of their log-normal priors. */
 export type Step = readonly [roughness: number, seating: number];
@@ -6,13 +7,14 @@ export type Step = readonly [roughness: number, seating: number];
 /** What is seen at one place: the posterior there, and the log of prior times evidence with its slopes. */
 export type Seen = { readonly at: Step; readonly posterior: NormalPosterior; readonly logDensity: number; readonly slopes: Step };
 
-/** Looks at a place, starting from known sites; undefined where nothing proper was found. */
-export type Look = (at: Step, starts: readonly Naturals[], settledAt: number) => Seen | undefined;
+/** Looks at a place, starting from sites known elsewhere, if any; undefined where nothing proper was found. */
+export type Look = (at: Step, start: Naturals | undefined, settledAt: number) => Seen | undefined;
 
 /** A place with its part of the integral; the parts' logarithms are absolute, the weights sum to 1. */
 export type Weighed = Seen & { readonly weight: number; readonly logWeight: number };
 
 /** The top is looked for with sites that are only roughly settled; what is weighed is settled. */
+const STEPPING = 0.5;
 const ROUGHLY = 0.15;
 const MOST_STEPS = 10;
 /** The top is near enough when a further step would raise the logarithm of the density by less than this. */
@@ -36,7 +38,7 @@ const HEAVY = 0.165;
  * of a normal density to 0.8 %: the error is the density's Fourier transform at the reciprocal lattice,
  * 6 exp(-k^2 / 2) with k = 4 pi / (sqrt(3) spacing). Leaving out the ring after the first takes a tenth off the spread of the scatters. Sites that are nearly settled do: the evidence is stationary where they are.
  */
-const USUAL: Fineness = { spacing: 2, negligible: 0.02, settled: 0.05 };
+const USUAL: Fineness = { spacing: 2, negligible: 0.02, settled: 0.15 };
 
 /** How finely the scatters are integrated: spacing of the lattice, the weight against the best below which points are left out, and when sites count as settled. */
 export type Fineness = { readonly spacing: number; readonly negligible: number; readonly settled: number };
@@ -61,32 +63,33 @@ export type Near = { readonly at: Step; readonly sites: Naturals; readonly least
 /** Second derivatives of minus the log density: roughness, mixed, seating. */
 type Curvature = readonly [number, number, number];
 
-type Top = { readonly seen: Seen; readonly beside: readonly (Seen | undefined)[]; readonly curvature: Curvature };
+type Top = { readonly seen: Seen; readonly curvature: Curvature };
 
 /** The highest place, found by steps along the slopes with curvatures learnt on the way, and the curvature there. */
 function topOf(look: Look, near?: Near): Top | undefined {
-  let here = near === undefined ? look([0, 0], [], ROUGHLY) : look(near.at, [near.sites], ROUGHLY);
+  let here = look(near?.at ?? [0, 0], near?.sites, STEPPING);
   if (here === undefined) return undefined;
   let curvature = FIRST_CURVATURE;
   for (let step = 0; step < MOST_STEPS; step++) {
     const by = limited(here.at, solved(curvature, here.slopes));
     if (0.5 * (here.slopes[0] * by[0] + here.slopes[1] * by[1]) < NEAR_TOP) break;
-    const next: Seen | undefined = look([here.at[0] + by[0], here.at[1] + by[1]], [here.posterior.sites], ROUGHLY);
+    const next: Seen | undefined = look([here.at[0] + by[0], here.at[1] + by[1]], here.posterior.sites, STEPPING);
     if (next === undefined) break;
     curvature = learnt(curvature, by, [here.slopes[0] - next.slopes[0], here.slopes[1] - next.slopes[1]]);
     if (next.logDensity >= here.logDensity - NEAR_TOP) here = next;
   }
-  if (near !== undefined && here.logDensity < near.least) return { seen: here, beside: [], curvature };
+  if (near !== undefined && here.logDensity < near.least) return { seen: here, curvature };
   return curvedTop(look, here, curvature);
 }
 
 /** Takes the curvature from the slopes a little beside the top. */
 function curvedTop(look: Look, seen: Seen, guess: Curvature): Top {
   const by: Step = [CURVATURE_STEP / Math.sqrt(Math.max(1, guess[0])), CURVATURE_STEP / Math.sqrt(Math.max(1, guess[2]))];
-  const [first, second] = [look([seen.at[0] + by[0], seen.at[1]], [seen.posterior.sites], ROUGHLY), look([seen.at[0], seen.at[1] + by[1]], [seen.posterior.sites], ROUGHLY)];
-  if (first === undefined || second === undefined) return { seen, beside: [], curvature: bounded(guess) };
+  const beside = (at: Step): Seen | undefined => look(at, seen.posterior.sites, ROUGHLY);
+  const [first, second] = [beside([seen.at[0] + by[0], seen.at[1]]), beside([seen.at[0], seen.at[1] + by[1]])];
+  if (first === undefined || second === undefined) return { seen, curvature: bounded(guess) };
   const mixed = ((seen.slopes[1] - first.slopes[1]) / by[0] + (seen.slopes[0] - second.slopes[0]) / by[1]) / 2;
-  return { seen, beside: [first, second], curvature: bounded([(seen.slopes[0] - first.slopes[0]) / by[0], mixed, (seen.slopes[1] - second.slopes[1]) / by[1]]) };
+  return { seen, curvature: bounded([(seen.slopes[0] - first.slopes[0]) / by[0], mixed, (seen.slopes[1] - second.slopes[1]) / by[1]]) };
 }
 
 function limited(at: Step, [roughness, seating]: Step): Step {
@@ -153,7 +156,7 @@ function walked(look: Look, top: Top, lattice: Lattice, { negligible, settled }:
   for (let turn = waiting.shift(); turn !== undefined; turn = waiting.shift()) {
     const { i, j, from } = turn;
     const at = lattice.place(i, j);
-    const seen = look(at, [...foreseen(top, at), from.posterior.sites], settled);
+    const seen = look(at, from.posterior.sites, settled);
     if (seen === undefined) continue;
     found.push(seen);
     if (seen.posterior.converged) best = Math.max(best, seen.logDensity);
@@ -174,19 +177,6 @@ function expectedAt({ at, logDensity, slopes }: Seen, [roughness, seating]: Step
   const [x, y] = [roughness - at[0], seating - at[1]];
   return logDensity + slopes[0] * x + slopes[1] * y - 0.5 * (a * x * x + 2 * b * x * y + c * y * y);
 }
-
-/** Sites at a place as they would be if they went on as they change beside the top; worth trying near it only. */
-function foreseen({ seen, beside }: Top, at: Step): readonly Naturals[] {
-  const [first, second] = beside;
-  if (first === undefined || second === undefined) return [];
-  const [x, y] = [(at[0] - seen.at[0]) / (first.at[0] - seen.at[0]), (at[1] - seen.at[1]) / (second.at[1] - seen.at[1])];
-  if (Math.hypot(x, y) > FORESEEN) return [];
-  const [own, one, other] = [seen.posterior.sites, first.posterior.sites, second.posterior.sites];
-  const going = (from: Float64Array, a: Float64Array, b: Float64Array): Float64Array => from.map((value, k) => value + x * ((a[k] ?? 0) - value) + y * ((b[k] ?? 0) - value));
-  return [{ precision: going(own.precision, one.precision, other.precision), shift: going(own.shift, one.shift, other.shift) }];
-}
-
-const FORESEEN = 5;
 
 function weighed(seen: readonly Seen[], { inside, logCell }: Lattice, logNegligible: number): readonly Weighed[] {
   // the constant is that of the two standard normal priors

@@ -1,38 +1,25 @@
-import { addOuter, arrowPattern, entryAt, factorArrow, logDeterminant } from "../linear/arrow.js";
-import type { ArrowPattern, SparseRow } from "../linear/arrow.js";
+import { addOuter, arrowPattern, factorArrow, logDeterminant } from "../linear/arrow.js";
+import type { ArrowPattern } from "../linear/arrow.js";
 import type { Prior } from "../model/prior.js";
+import { formsOf } from "./forms.js";
+import type { Forms } from "./forms.js";
 import type { Site } from "./sites.js";
 
-/**
- * Prior and sites with every place in the matrix worked out once, so that each sweep only adds numbers at known positions.
- * Precisions and covariances of a site's forms are kept packed, row by row below and on the diagonal: `slots`.
- */
+/** Prior and sites with every place in the matrix worked out once, so that each sweep only adds numbers at known positions. */
 export type Problem = {
   readonly pattern: ArrowPattern;
   readonly fixed: Float64Array;
   readonly rough: Float64Array;
+  /** Entries of `rough` that are not zero, among inner unknowns: where they stand, in which row and column, and their weight, doubled beside the diagonal. */
+  readonly roughAt: Int32Array;
+  readonly roughRow: Int32Array;
+  readonly roughColumn: Int32Array;
+  readonly roughWeight: Float64Array;
   readonly roughRank: number;
   /** Log determinant of the prior at roughness 1. */
   readonly logPrior: number;
   readonly sites: readonly Site[];
   readonly forms: Forms;
-};
-
-export type Forms = {
-  /** First form and first slot of each site. */
-  readonly formStart: Int32Array;
-  readonly slotStart: Int32Array;
-  /** Places and coefficients of each form. */
-  readonly entryStart: Int32Array;
-  readonly entryPlace: Int32Array;
-  readonly entryCoefficient: Float64Array;
-  /** Where each slot's precision enters the matrix and with which factor; terms among inner unknowns come first, up to `innerEnd`. */
-  readonly termStart: Int32Array;
-  readonly innerEnd: Int32Array;
-  readonly termAt: Int32Array;
-  readonly termProduct: Float64Array;
-  /** Factor with which the inverse's entry there enters the slot's covariance. */
-  readonly termShare: Float64Array;
 };
 
 /**
@@ -47,64 +34,22 @@ export function problemOf(prior: Prior, sites: readonly Site[]): Problem {
   for (const term of prior.terms) addOuter(pattern, term.of === "fixed" ? fixed : rough, term.row, term.weight);
   const factor = factorArrow(pattern, fixed.map((value, at) => value + (rough[at] ?? 0)));
   if (factor === undefined) throw new RangeError("Cannot adjust: expected a proper prior for every unknown");
-  return { pattern, fixed, rough, roughRank: prior.roughRank, logPrior: logDeterminant(factor), sites, forms: formsOf(pattern, sites) };
+  return { pattern, fixed, rough, ...roughEntries(pattern, rough), roughRank: prior.roughRank, logPrior: logDeterminant(factor), sites, forms: formsOf(pattern, sites) };
 }
 
-type Growing = { readonly formStart: number[]; readonly slotStart: number[]; readonly entryStart: number[]; readonly entryPlace: number[]; readonly entryCoefficient: number[]; readonly termStart: number[]; readonly innerEnd: number[]; readonly termAt: number[]; readonly termProduct: number[]; readonly termShare: number[] };
-
-function formsOf(pattern: ArrowPattern, sites: readonly Site[]): Forms {
-  const all: Growing = { formStart: [0], slotStart: [0], entryStart: [0], entryPlace: [], entryCoefficient: [], termStart: [0], innerEnd: [], termAt: [], termProduct: [], termShare: [] };
-  for (const site of sites) {
-    for (const row of site.rows) pushForm(pattern, all, row);
-    const first = all.formStart.at(-1) ?? 0;
-    for (let i = 0; i < site.rows.length; i++) for (let j = 0; j <= i; j++) pushSlot(pattern, all, first + i, first + j);
-    all.formStart.push(all.entryStart.length - 1);
-    all.slotStart.push(all.innerEnd.length);
-  }
-  return {
-    formStart: Int32Array.from(all.formStart), slotStart: Int32Array.from(all.slotStart), entryStart: Int32Array.from(all.entryStart),
-    entryPlace: Int32Array.from(all.entryPlace), entryCoefficient: Float64Array.from(all.entryCoefficient),
-    termStart: Int32Array.from(all.termStart), innerEnd: Int32Array.from(all.innerEnd),
-    termAt: Int32Array.from(all.termAt), termProduct: Float64Array.from(all.termProduct), termShare: Float64Array.from(all.termShare),
+function roughEntries({ inner, rowStart, rowColumn, diagonalAt }: ArrowPattern, rough: Float64Array): Pick<Problem, "roughAt" | "roughRow" | "roughColumn" | "roughWeight"> {
+  const [at, row, column, weight]: [number[], number[], number[], number[]] = [[], [], [], []];
+  const note = (entry: number, i: number, j: number): void => {
+    const value = rough[entry] ?? 0;
+    if (value === 0) return;
+    at.push(entry);
+    row.push(i);
+    column.push(j);
+    weight.push(i === j ? value : 2 * value);
   };
-}
-
-/** A row's places and coefficients, equal places merged and exact zeros left out. */
-function pushForm(pattern: ArrowPattern, { entryStart, entryPlace, entryCoefficient }: Growing, row: SparseRow): void {
-  const start = entryStart.at(-1) ?? 0;
-  for (let k = 0; k < row.index.length; k++) {
-    const coefficient = row.coefficient[k] ?? 0;
-    if (coefficient === 0) continue;
-    const place = pattern.place[row.index[k] ?? 0] ?? 0;
-    const known = entryPlace.indexOf(place, start);
-    if (known >= 0) entryCoefficient[known] = (entryCoefficient[known] ?? 0) + coefficient;
-    else {
-      entryPlace.push(place);
-      entryCoefficient.push(coefficient);
-    }
+  for (let i = 0; i < inner; i++) {
+    for (let t = rowStart[i] ?? 0; t < (rowStart[i + 1] ?? 0); t++) note(t, i, rowColumn[t] ?? 0);
+    note(diagonalAt + i, i, i);
   }
-  entryStart.push(entryPlace.length);
-}
-
-/** precision times (form' other + other' form), or form' form for a form with itself, entry by entry on and below the diagonal. */
-function pushSlot(pattern: ArrowPattern, all: Growing, form: number, other: number): void {
-  pushTerms(pattern, all, form, other, true);
-  all.innerEnd.push(all.termAt.length);
-  pushTerms(pattern, all, form, other, false);
-  all.termStart.push(all.termAt.length);
-}
-
-function pushTerms(pattern: ArrowPattern, { entryStart, entryPlace, entryCoefficient, termAt, termProduct, termShare }: Growing, form: number, other: number, inner: boolean): void {
-  const same = form === other;
-  for (let i = entryStart[form] ?? 0; i < (entryStart[form + 1] ?? 0); i++) {
-    for (let j = entryStart[other] ?? 0; j < (entryStart[other + 1] ?? 0); j++) {
-      const a = entryPlace[i] ?? 0;
-      const b = entryPlace[j] ?? 0;
-      if ((same && b > a) || (Math.max(a, b) < pattern.inner) !== inner) continue;
-      const value = (entryCoefficient[i] ?? 0) * (entryCoefficient[j] ?? 0);
-      termAt.push(entryAt(pattern, a, b));
-      termProduct.push(!same && a === b ? 2 * value : value);
-      termShare.push(same && a !== b ? 2 * value : value);
-    }
-  }
+  return { roughAt: Int32Array.from(at), roughRow: Int32Array.from(row), roughColumn: Int32Array.from(column), roughWeight: Float64Array.from(weight) };
 }

@@ -1,18 +1,23 @@
 import type { Equation } from "../model/equations.js";
-import { fretClasses } from "../model/fretClasses.js";
-import type { FretClass } from "../model/fretClasses.js";
+import { fretMixture } from "../model/fretClasses.js";
+import type { FretKind } from "../model/fretClasses.js";
 import { fretDeviationRow } from "../model/layout.js";
 import type { Layout } from "../model/layout.js";
+import type { Mixture } from "../model/normalClass.js";
 import { priorOf } from "../model/prior.js";
-import { CENTRE, DEVIATION_BASE_MM, LOG_SD } from "../model/scatters.js";
+import { CENTRE, LOG_SD } from "../model/scatters.js";
 import type { Scatters } from "../model/scatters.js";
 import { normalPosterior } from "./expectationPropagation.js";
-import type { AtScatters, Naturals, NormalPosterior } from "./expectationPropagation.js";
+import type { NormalPosterior } from "./expectationPropagation.js";
 import { integrated } from "./integral.js";
 import type { Look, Near, Step } from "./integral.js";
+import { preparedMixture } from "./mixtureMoments.js";
+import type { PreparedMixture } from "./mixtureMoments.js";
+import type { Naturals } from "./naturals.js";
 import { problemOf } from "./problem.js";
 import type { Problem } from "./problem.js";
 import type { Site } from "./sites.js";
+import type { AtScatters } from "./work.js";
 
 /** One point of the grid over the scatters, with its posterior weight; weights sum to 1. */
 export type GridPoint = {
@@ -65,41 +70,41 @@ export function stepOf({ roughnessMm, seatingMm }: Scatters): Step {
   return [Math.log(roughnessMm / CENTRE.roughnessMm) / LOG_SD, Math.log(seatingMm / CENTRE.seatingMm) / LOG_SD];
 }
 
-/** For the slope over the seating. */
+/** Steps along a scatter for the slope of the classes. */
 const BESIDE = 0.02;
 
 /**
  * What the readings say at given scatters: the log of prior times evidence, its slopes, and the posterior.
  * @param kindsOf for studies only: the kinds that the fret at a station is known to be one of, when more is known than the readings say
  */
-export function scatterLook(layout: Layout, equations: readonly Equation[], settings: number, kindsOf?: (station: number) => "as intended" | "far out"): Look {
+export function scatterLook(layout: Layout, equations: readonly Equation[], settings: number, kindsOf?: (station: number) => FretKind): Look {
   const readings = equations.map(readingSite);
   const frets = fretRows(layout);
-  const classesAt = (at: Step): readonly FretClass[] => fretClasses(layout.lines.length, layout.ends, scattersAt(at));
   const lookAt = ([roughness, seating]: Step): AtScatters => {
-    const classes = classesAt([roughness, seating]);
-    const known = { "as intended": classes.filter(({ name }) => name === "as intended"), "far out": classes.filter(({ name }) => name !== "as intended") };
+    const mixtureOf = (kind?: FretKind): PreparedMixture => {
+      const fretsAt = (place: Step): Mixture => fretMixture(layout.lines.length, layout.ends, scattersAt(place), kind);
+      return preparedMixture(fretsAt([roughness, seating]), { of: "seating", below: fretsAt([roughness, seating - BESIDE]), above: fretsAt([roughness, seating + BESIDE]), apart: 2 * BESIDE });
+    };
+    const known = kindsOf === undefined ? undefined : { "as intended": mixtureOf("as intended"), "far out": mixtureOf("far out") };
+    const unknown = mixtureOf();
     return {
       roughnessMm: scattersAt([roughness, seating]).roughnessMm,
-      sites: [...readings, ...frets.map(({ station, rows }): Site => ({ kind: "fret", rows, classes: kindsOf === undefined ? classes : known[kindsOf(station)], baseSd: DEVIATION_BASE_MM }))],
-      beside: { below: classesAt([roughness, seating - BESIDE]), above: classesAt([roughness, seating + BESIDE]), apart: 2 * BESIDE },
+      sites: [...readings, ...frets.map(({ station, rows }): Site => ({ kind: "mixture", rows, mixture: kindsOf === undefined || known === undefined ? unknown : known[kindsOf(station)] }))],
     };
   };
   const problem = problemOf(priorOf(layout, settings), lookAt([0, 0]).sites);
-  return (at, starts, settledAt) => {
-    const posterior = posteriorFrom(problem, lookAt(at), starts, settledAt);
+  return (at, start, settledAt) => {
+    const here = lookAt(at);
+    const posterior = (start === undefined ? undefined : settledFrom(problem, here, start, settledAt)) ?? normalPosterior(problem, here, undefined, settledAt);
     if (posterior === undefined) return undefined;
     return { at, posterior, logDensity: posterior.logEvidence - 0.5 * (at[0] ** 2 + at[1] ** 2), slopes: [LOG_SD * posterior.roughnessSlope - at[0], posterior.seatingSlope - at[1]] };
   };
 }
 
-/** From the first start that leads somewhere, or from the beginning. */
-function posteriorFrom(problem: Problem, at: AtScatters, starts: readonly Naturals[], settledAt: number): NormalPosterior | undefined {
-  for (const start of starts) {
-    const warm = normalPosterior(problem, at, start, settledAt);
-    if (warm?.converged === true) return warm;
-  }
-  return normalPosterior(problem, at, undefined, settledAt);
+/** Undefined where the start led nowhere. */
+function settledFrom(problem: Problem, at: AtScatters, start: Naturals, settledAt: number): NormalPosterior | undefined {
+  const found = normalPosterior(problem, at, start, settledAt);
+  return found?.converged === true ? found : undefined;
 }
 
 function readingSite(equation: Equation): Site {

@@ -1,7 +1,7 @@
 import { gaussLegendre } from "../likelihood/gaussLegendre.js";
 import { truncatedNormal } from "../likelihood/truncatedNormal.js";
 import type { SparseRow } from "../linear/arrow.js";
-import type { FretClass } from "../model/fretClasses.js";
+import type { PreparedMixture } from "./mixtureMoments.js";
 
 /** One factor of the posterior that depends on the unknowns through one linear form, or a few. */
 export type Site =
@@ -9,8 +9,8 @@ export type Site =
   | { readonly kind: "exact"; readonly rows: readonly [SparseRow]; readonly value: number; readonly u: number }
   /** The form lies in an interval, judged with normal noise: Phi((high - g)/s) - Phi((low - g)/s). */
   | { readonly kind: "interval"; readonly rows: readonly [SparseRow]; readonly low: number; readonly high: number; readonly s: number }
-  /** The deviations of one fret on all lines come from one of a few classes; the wide normal base of the same unknowns is divided out. */
-  | { readonly kind: "fret"; readonly rows: readonly SparseRow[]; readonly classes: readonly FretClass[]; readonly baseSd: number };
+  /** A few forms come from one of a few normal classes, as the deviations of one fret on all lines do; the normal base of the same forms in the prior is divided out. */
+  | { readonly kind: "mixture"; readonly rows: readonly SparseRow[]; readonly mixture: PreparedMixture };
 
 /** Normal approximation of a site in natural parameters: exp(shift' g - g' precision g / 2); matrices flat, row-major. */
 export type Natural = { readonly precision: Float64Array; readonly shift: Float64Array };
@@ -21,10 +21,10 @@ export type Context = { readonly mean: Float64Array; readonly covariance: Float6
 /** Mean and variance of a form, and the logarithm of the integral they are normalised by. */
 export type Moments = { readonly logIntegral: number; readonly mean: number; readonly variance: number };
 
-/** Where the iteration starts: width^2/12 for an interval (GUM 4.3.7), the first class for a fret. */
+/** Where the iteration starts: width^2/12 for an interval (GUM 4.3.7), the first class of a mixture. */
 export function startOf(site: Site): Natural {
   if (site.kind === "exact") return scalar(1 / site.u ** 2, site.value / site.u ** 2);
-  if (site.kind === "fret") return classNatural(site.classes, site.baseSd);
+  if (site.kind === "mixture") return classNatural(site.mixture);
   if (!Number.isFinite(site.high) || !Number.isFinite(site.low)) return scalar(0, 0);
   const variance = (site.high - site.low) ** 2 / 12 + site.s ** 2;
   return scalar(1 / variance, (site.low + site.high) / 2 / variance);
@@ -34,10 +34,10 @@ function scalar(precision: number, shift: number): Natural {
   return { precision: Float64Array.of(precision), shift: Float64Array.of(shift) };
 }
 
-function classNatural([first]: readonly FretClass[], baseSd: number): Natural {
+function classNatural({ classes: [first], basePrecision }: PreparedMixture): Natural {
   const size = first?.mean.length ?? 0;
   const precision = Float64Array.from(first?.precision ?? []);
-  for (let i = 0; i < size; i++) precision[i * size + i] = (precision[i * size + i] ?? 0) - 1 / baseSd ** 2;
+  for (let i = 0; i < size; i++) precision[i * size + i] = (precision[i * size + i] ?? 0) - basePrecision;
   return { precision, shift: new Float64Array(size) };
 }
 

@@ -2,5 +2,6 @@ export { addOuter, arrowPattern, entryAt } from "./arrowPattern.js";
 export type { ArrowPattern, ArrowShape, SparseRow } from "./arrowPattern.js";
 export { drawFrom, factorArrow, logDeterminant, rowVariance, solveArrow, solveBackward, solveForward } from "./arrowFactor.js";
 export type { ArrowFactor } from "./arrowFactor.js";
-export { fillInverse, inverseParts, rowVariances } from "./selectedInverse.js";
+export { rowVariances } from "./rowVariances.js";
+export { fillInverse, inverseParts } from "./selectedInverse.js";
 export type { InverseParts } from "./selectedInverse.js";

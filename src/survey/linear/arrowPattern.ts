@@ -72,20 +72,23 @@ export function checkSparseRow(shape: ArrowShape, { index, coefficient }: Sparse
 
 /** The order of elimination: leaves, then the unknowns in order of place with local settings after the last they touch, then the border. */
 function elimination({ banded, border }: ArrowShape, rows: readonly (readonly number[])[]): { readonly order: readonly number[]; readonly inner: number } {
-  const reach = Array.from({ length: border }, () => ({ first: banded, last: -1 }));
+  const first = new Int32Array(border).fill(banded);
+  const last = new Int32Array(border).fill(-1);
   for (const row of rows) {
+    let [low, high] = [banded, -1];
     for (const at of row) {
-      const own = reach[at - banded];
-      if (own === undefined) continue;
-      for (const other of row) {
-        if (other >= banded) continue;
-        own.first = Math.min(own.first, other);
-        own.last = Math.max(own.last, other);
-      }
+      if (at >= banded) continue;
+      if (at < low) low = at;
+      if (at > high) high = at;
+    }
+    for (const at of row) {
+      if (at < banded) continue;
+      first[at - banded] = Math.min(first[at - banded] ?? banded, low);
+      last[at - banded] = Math.max(last[at - banded] ?? -1, high);
     }
   }
-  const lastOf = (at: number): number => reach[at - banded]?.last ?? -1;
-  const isLocal = (at: number): boolean => lastOf(at) >= 0 && lastOf(at) - (reach[at - banded]?.first ?? 0) <= LOCAL_SHARE * banded;
+  const lastOf = (at: number): number => last[at - banded] ?? -1;
+  const isLocal = (at: number): boolean => lastOf(at) >= 0 && lastOf(at) - (first[at - banded] ?? 0) <= LOCAL_SHARE * banded;
   const all = Array.from({ length: border }, (_, k) => banded + k);
   // the sort is stable: of columns that end together the lower one stays first
   const local = all.filter(isLocal).sort((a, b) => lastOf(a) - lastOf(b));
@@ -203,20 +206,25 @@ export function entryAt(pattern: ArrowPattern, a: number, b: number): number {
  */
 export function addOuter(pattern: ArrowPattern, entries: Float64Array, row: SparseRow, weight: number): void {
   checkSparseRow(pattern.shape, row);
-  for (const a of row.index) {
-    for (const b of row.index) {
-      if (entryAt(pattern, pattern.place[a] ?? 0, pattern.place[b] ?? 0) >= 0) continue;
-      throw new RangeError(`Cannot use this row: the pattern does not hold the unknowns ${a} and ${b} together (name the row when the pattern is made)`);
+  const { index, coefficient } = row;
+  const at: number[] = [];
+  for (const a of index) {
+    const from = pattern.place[a] ?? 0;
+    for (const b of index) {
+      const to = pattern.place[b] ?? 0;
+      const found = to > from ? NONE : entryAt(pattern, from, to);
+      if (found === -1) throw new RangeError(`Cannot use this row: the pattern does not hold the unknowns ${Math.min(a, b)} and ${Math.max(a, b)} together (name the row when the pattern is made)`);
+      at.push(found);
     }
   }
-  for (let i = 0; i < row.index.length; i++) {
-    const from = pattern.place[row.index[i] ?? 0] ?? 0;
-    const scaled = weight * (row.coefficient[i] ?? 0);
-    for (let j = 0; j < row.index.length; j++) {
-      const to = pattern.place[row.index[j] ?? 0] ?? 0;
-      if (to > from) continue;
-      const at = entryAt(pattern, from, to);
-      entries[at] = (entries[at] ?? 0) + scaled * (row.coefficient[j] ?? 0);
+  for (let i = 0, t = 0; i < index.length; i++) {
+    const scaled = weight * (coefficient[i] ?? 0);
+    for (let j = 0; j < index.length; j++, t++) {
+      const entry = at[t] ?? NONE;
+      if (entry !== NONE) entries[entry] = (entries[entry] ?? 0) + scaled * (coefficient[j] ?? 0);
     }
   }
 }
+
+/** Above the diagonal: the matrix is symmetric, and only its lower half is held. */
+const NONE = -2;

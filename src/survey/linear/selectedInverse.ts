@@ -1,5 +1,5 @@
-import { solveBackward, solveForward, rowVariance, type ArrowFactor } from "./arrowFactor.js";
-import { checkSparseRow, entryAt, type ArrowPattern, type SparseRow } from "./arrowPattern.js";
+import type { ArrowFactor } from "./arrowFactor.js";
+import type { ArrowPattern } from "./arrowPattern.js";
 
 /**
  * What is needed for the covariance of any two rows r, q inside the pattern: r' B^-1 q over the inner unknowns, plus the inner
@@ -144,89 +144,4 @@ function whiten({ pattern, entries }: ArrowFactor, carried: Float64Array, first:
     carried[rowC + p] = c * scale;
     carried[rowD + p] = d * scale;
   }
-}
-
-/** Of a variance that is smaller than this share of the terms it is made of, too few digits are left. */
-const CANCELLED = 1e-6;
-/** An unknown in this many rows beyond the pattern (a place that all heights refer to) has its whole column of B^-1 solved. */
-const HUB_ROWS = 4;
-
-/**
- * Variances of many rows of unknowns whose covariance is the inverse of A.
- * One pass over the factor for all rows inside the pattern; for what reaches beyond it, one solution for each unknown that many such rows share.
- * A row whose terms cancel is done by `rowVariance` instead.
- * @throws {RangeError} an index outside the matrix, or lists of unlike length
- */
-export function rowVariances(factor: ArrowFactor, rows: readonly SparseRow[]): Float64Array {
-  const { pattern } = factor;
-  const parts = partsOf(factor);
-  const placedRows = rows.map((row): PlacedRow => {
-    checkSparseRow(pattern.shape, row);
-    return { place: row.index.map((at) => pattern.place[at] ?? 0), coefficient: row.coefficient };
-  });
-  const hubs = hubColumns(factor, placedRows);
-  return Float64Array.from(placedRows, (row, index) => {
-    const found = quadraticForm(parts, hubs, row);
-    return found.known && (found.sum > CANCELLED * found.size || found.size === 0) ? found.sum : rowVariance(factor, rows[index] ?? { index: [], coefficient: [] });
-  });
-}
-
-/** Parts are kept with their factor: several questions are asked of each. */
-const known = new WeakMap<ArrowFactor, InverseParts>();
-
-function partsOf(factor: ArrowFactor): InverseParts {
-  const found = known.get(factor);
-  if (found !== undefined) return found;
-  const parts = inverseParts(factor.pattern);
-  fillInverse(factor, parts);
-  known.set(factor, parts);
-  return parts;
-}
-
-type PlacedRow = { readonly place: readonly number[]; readonly coefficient: readonly number[] };
-
-/** Columns of B^-1 for unknowns that many rows pair with others outside the pattern. */
-function hubColumns({ pattern, entries }: ArrowFactor, rows: readonly PlacedRow[]): ReadonlyMap<number, Float64Array> {
-  const reaches = new Map<number, number>();
-  for (const { place } of rows) {
-    const outside = place.filter((a) => a < pattern.inner && place.some((b) => b < pattern.inner && entryAt(pattern, a, b) < 0));
-    for (const a of outside) reaches.set(a, (reaches.get(a) ?? 0) + 1);
-  }
-  const hubs = [...reaches].filter(([, count]) => count >= HUB_ROWS).map(([at]) => at);
-  const innerOnly = { pattern: { ...pattern, border: 0 }, entries };
-  return new Map(hubs.map((at) => {
-    const column = new Float64Array(pattern.inner);
-    column[at] = 1;
-    solveForward(innerOnly, column);
-    solveBackward(innerOnly, column);
-    return [at, column] as const;
-  }));
-}
-
-function quadraticForm(parts: InverseParts, hubs: ReadonlyMap<number, Float64Array>, { place, coefficient }: PlacedRow): { readonly sum: number; readonly size: number; readonly known: boolean } {
-  const { pattern, inner, carried } = parts;
-  let [sum, size] = [0, 0];
-  for (const [i, a] of place.entries()) {
-    if (a >= pattern.inner) continue;
-    for (const [j, b] of place.entries()) {
-      if (b >= pattern.inner) continue;
-      const at = entryAt(pattern, a, b);
-      const value = at >= 0 ? inner[at] : hubs.get(a)?.[b] ?? hubs.get(b)?.[a];
-      if (value === undefined) return { sum, size, known: false };
-      const term = (coefficient[i] ?? 0) * (coefficient[j] ?? 0) * value;
-      sum += term;
-      size += Math.abs(term);
-    }
-  }
-  for (let p = 0; p < pattern.border; p++) {
-    let [total, terms] = [0, 0];
-    for (const [i, a] of place.entries()) {
-      const term = (coefficient[i] ?? 0) * (carried[a * pattern.stride + p] ?? 0);
-      total += term;
-      terms += Math.abs(term);
-    }
-    sum += total * total;
-    size += terms * terms;
-  }
-  return { sum, size, known: true };
 }

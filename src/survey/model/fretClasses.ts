@@ -1,16 +1,13 @@
 import { smallInverse } from "../linear/smallSpd.js";
+import type { Mixture, NormalClass } from "./normalClass.js";
+import { DEVIATION_BASE_MM } from "./scatters.js";
 import type { Scatters } from "./scatters.js";
 
 /** One way a fret can stand, as a normal distribution of its deviations from the smooth line on all lines read. */
-export type FretClass = {
+export type FretClass = NormalClass & {
   readonly name: "as intended" | "whole fret high" | "whole fret low" | "end lifted";
   /** Index of the line whose end is lifted; absent for the other classes. */
   readonly line?: number;
-  readonly weight: number;
-  readonly mean: Float64Array;
-  /** Inverse covariance, flat row-major, and its log determinant. */
-  readonly precision: Float64Array;
-  readonly logPrecision: number;
 };
 
 /** Share of the seating scatter by which one place of a fret differs from the whole. */
@@ -24,6 +21,24 @@ const WHOLE_LOW = { weight: 0.015, meanMm: -0.04, sdMm: 0.03 } as const;
 const END_LIFTED = { weight: 0.015, meanMm: 0.08, sdMm: 0.035 } as const;
 /** A far-out fret need not be level across. */
 const UNEVEN_MM = 0.008;
+
+/** No kind of fret is wider than this, nor centred farther out than this beyond the outermost kind. */
+const WIDEST_MM = 0.1;
+const BEYOND_MM = 0.035;
+
+/** What is known of a fret in a study that knows more than the readings say. */
+export type FretKind = "as intended" | "far out";
+
+/** The classes of a fret over the wide normal base of its deviations; only those of one kind where that is known. */
+export function fretMixture(lines: number, ends: readonly number[], scatters: Scatters, known?: FretKind): Mixture {
+  const classes = fretClasses(lines, ends, scatters);
+  return mixtureOfFrets(known === undefined ? classes : classes.filter(({ name }) => (name === "as intended") === (known === "as intended")), DEVIATION_BASE_MM);
+}
+
+/** The same for classes that stand already. */
+export function mixtureOfFrets(classes: readonly FretClass[], baseSd: number): Mixture {
+  return { classes, baseSd, widest: WIDEST_MM, beyond: BEYOND_MM };
+}
 
 /**
  * The classes a fret is drawn from: most as intended, few far out, mostly high.

@@ -57,8 +57,8 @@ function density(site: Site, x: readonly number[]): number {
   const [g = 0] = forms;
   if (site.kind === "exact") return Math.exp(-0.5 * ((g - site.value) / site.u) ** 2) / (site.u * Math.sqrt(2 * Math.PI));
   if (site.kind === "interval") return normalCdf((site.high - g) / site.s) - normalCdf((site.low - g) / site.s);
-  const base = forms.reduce((sum, value) => sum - 0.5 * (value / site.baseSd) ** 2 - Math.log(site.baseSd) - 0.5 * Math.log(2 * Math.PI), 0);
-  return site.classes.reduce((sum, one) => {
+  const base = forms.reduce((sum, value) => sum - 0.5 * (value / site.mixture.baseSd) ** 2 - Math.log(site.mixture.baseSd) - 0.5 * Math.log(2 * Math.PI), 0);
+  return site.mixture.classes.reduce((sum, one) => {
     const apart = forms.map((value, i) => value - (one.mean[i] ?? 0));
     const quadratic = apart.reduce((total, a, i) => total + apart.reduce((inner, b, j) => inner + a * b * (one.precision[i * forms.length + j] ?? 0), 0), 0);
     return sum + one.weight * Math.exp(0.5 * one.logPrecision - 0.5 * quadratic - 0.5 * forms.length * Math.log(2 * Math.PI));

@@ -3,11 +3,13 @@ import { CholeskyDecomposition, Matrix } from "ml-matrix";
 import { describe, expect, test } from "vitest";
 import { normalPosterior } from "../../../src/survey/estimation/expectationPropagation.js";
 import type { NormalPosterior } from "../../../src/survey/estimation/expectationPropagation.js";
+import { preparedMixture } from "../../../src/survey/estimation/mixtureMoments.js";
 import { problemOf } from "../../../src/survey/estimation/problem.js";
 import type { Site } from "../../../src/survey/estimation/sites.js";
 import { rowVariance } from "../../../src/survey/linear/arrow.js";
 import type { SparseRow } from "../../../src/survey/linear/arrow.js";
-import { fretClasses } from "../../../src/survey/model/fretClasses.js";
+import { fretClasses, mixtureOfFrets } from "../../../src/survey/model/fretClasses.js";
+import type { FretClass } from "../../../src/survey/model/fretClasses.js";
 import type { Prior } from "../../../src/survey/model/prior.js";
 import { summed } from "./bruteForce.js";
 import type { Summed } from "./bruteForce.js";
@@ -17,6 +19,8 @@ const SEED = 20_261_126;
 const row = (...coefficient: number[]): SparseRow => ({ index: coefficient.map((_, k) => k), coefficient });
 const interval = (of: SparseRow, low: number, high: number, s = 0.005): Site => ({ kind: "interval", rows: [of], low, high, s });
 const exact = (of: SparseRow, value: number, u: number): Site => ({ kind: "exact", rows: [of], value, u });
+
+const fret = (rows: readonly SparseRow[], classes: readonly FretClass[]): Site => ({ kind: "mixture", rows, mixture: preparedMixture(mixtureOfFrets(classes, 0.15)) });
 
 /** Unknowns known beforehand to the given standard deviations, in mm. */
 function independent(...sds: number[]): Prior {
@@ -54,7 +58,7 @@ describe("against sums over a fine grid", () => {
 
   test("one fret read on one line takes over mean, variance and evidence of its kinds", () => {
     const classes = fretClasses(1, [], { roughnessMm: 0.03, seatingMm: 0.008 });
-    const sites: Site[] = [{ kind: "fret", rows: [row(1)], classes, baseSd: 0.15 }, exact(row(1), 0.07, 0.01)];
+    const sites: Site[] = [fret([row(1)], classes), exact(row(1), 0.07, 0.01)];
     const { mean, sd, logEvidence } = errors(settled(independent(0.15), sites), summed(independent(0.15), sites, 0.6, 801));
     expect(Math.max(mean, sd, logEvidence)).toBeLessThan(1e-5);
   });
@@ -82,7 +86,7 @@ describe("against sums over a fine grid", () => {
   function fretOnTwoLines(second: Site): ReturnType<typeof errors> {
     const classes = fretClasses(2, [0], { roughnessMm: 0.03, seatingMm: 0.008 });
     const prior = independent(0.15, 0.15);
-    const sites: Site[] = [{ kind: "fret", rows: [row(1, 0), row(0, 1)], classes, baseSd: 0.15 }, interval(row(1, 0), 0.0508, 0.0762), second, exact(row(0.5, 0.5), 0.03, 0.02)];
+    const sites: Site[] = [fret([row(1, 0), row(0, 1)], classes), interval(row(1, 0), 0.0508, 0.0762), second, exact(row(0.5, 0.5), 0.03, 0.02)];
     return errors(settled(prior, sites), summed(prior, sites, 0.3, 241));
   }
 
@@ -104,7 +108,7 @@ describe("against sums over a fine grid", () => {
     const classes = fretClasses(1, [], { roughnessMm: 0.03, seatingMm: 0.008 });
     const prior = independent(0.05, 0.15, 0.15);
     const sites: Site[] = [
-      { kind: "fret", rows: [row(0, 1, 0)], classes, baseSd: 0.15 }, { kind: "fret", rows: [row(0, 0, 1)], classes, baseSd: 0.15 },
+      fret([row(0, 1, 0)], classes), fret([row(0, 0, 1)], classes),
       interval(row(1, 1, 0), 0.0, 0.0254), interval(row(1, 0, 1), 0.0762, 0.1016), exact(row(1, 0, 0), 0.01, 0.008),
     ];
     const { mean, sd, logEvidence } = errors(settled(prior, sites), summed(prior, sites, 0.25, 101));

@@ -57,16 +57,16 @@ describe("integrating over the scatters", () => {
   test("the slopes are those of prior times evidence", () => {
     const { look } = invented("smooth", 0);
     const at: Step = [-0.5, 0.1];
-    const here = look(at, [], 1e-4);
+    const here = look(at, undefined, 1e-4);
     if (here === undefined) throw new Error("expected a posterior");
-    const beside = (by: Step): number => look([at[0] + by[0], at[1] + by[1]], [here.posterior.sites], 1e-4)?.logDensity ?? NaN;
+    const beside = (by: Step): number => look([at[0] + by[0], at[1] + by[1]], here.posterior.sites, 1e-4)?.logDensity ?? NaN;
     expect(here.slopes[0]).toBeCloseTo((beside([0.02, 0]) - beside([-0.02, 0])) / 0.04, 1);
     expect(here.slopes[1]).toBeCloseTo((beside([0, 0.02]) - beside([0, -0.02])) / 0.04, 1);
   });
 
   test("of a normal density, wherever its top and however leaning, it finds integral and mean; the outer ring left out takes a tenth off the spread", () => {
     const { look } = invented("atTheBench", 2);
-    const { posterior } = look([0, 0], [], 0.05) ?? {};
+    const { posterior } = look([0, 0], undefined, 0.05) ?? {};
     if (posterior === undefined) throw new Error("expected a posterior");
     const [a, b, c] = [20, 12, 40];
     const leaning = ([x, y]: Step): ReturnType<typeof look> => {

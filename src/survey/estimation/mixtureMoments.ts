@@ -1,0 +1,153 @@
+import { invertSmall, smallDot, smallProduct } from "../linear/smallSpd.js";
+import type { Mixture, NormalClass } from "../model/normalClass.js";
+
+/** A mixture with what does not change from context to context. */
+export type PreparedMixture = Mixture & {
+  readonly prepared: readonly PreparedClass[];
+  readonly basePrecision: number;
+  readonly logBase: number;
+  /** Which scatter the classes change with, if any, and how the base does. */
+  readonly changing?: { readonly of: "roughness" | "seating"; readonly basePrecision: number };
+};
+
+type PreparedClass = {
+  readonly mean: Float64Array;
+  readonly precision: Float64Array;
+  readonly pull: Float64Array;
+  readonly logConstant: number;
+  /** Changes of the precision and of half its log determinant for a step along the scatter; zeros where nothing changes. */
+  readonly precisionChange: Float64Array;
+  readonly logChange: number;
+};
+
+/** The same mixture at a scatter a little below and above, `apart` steps from each other. */
+export type Beside = { readonly of: "roughness" | "seating"; readonly below: Mixture; readonly above: Mixture; readonly apart: number };
+
+/** Room for the moments of one site, used again and again; holds the result. */
+export type MixtureWork = {
+  readonly size: number;
+  /** The context in natural parameters. */
+  readonly precision: Float64Array;
+  readonly shift: Float64Array;
+  /** Moments of context times site. */
+  readonly mean: Float64Array;
+  readonly covariance: Float64Array;
+  /** Probability of each class; room for more than there are. */
+  readonly shares: Float64Array;
+  /** Logarithm of the integral of site times exp(shift' d - d' precision d / 2). */
+  logIntegral: number;
+  readonly factor: Float64Array;
+  readonly matrix: Float64Array;
+  readonly right: Float64Array;
+  readonly partMeans: Float64Array[];
+  readonly partCovariances: Float64Array[];
+};
+
+const MOST_CLASSES = 16;
+
+/** Room for a site of `size` forms. */
+export function mixtureWork(size: number): MixtureWork {
+  const square = (): Float64Array => new Float64Array(size * size);
+  const line = (): Float64Array => new Float64Array(size);
+  return {
+    size, precision: square(), shift: line(), mean: line(), covariance: square(), shares: new Float64Array(MOST_CLASSES), logIntegral: 0,
+    factor: square(), matrix: square(), right: line(),
+    partMeans: Array.from({ length: MOST_CLASSES }, line), partCovariances: Array.from({ length: MOST_CLASSES }, square),
+  };
+}
+
+/**
+ * Works out what does not change from context to context.
+ * @param beside without it the classes count as unchanging
+ * @throws {RangeError} more classes than there is room for
+ */
+export function preparedMixture(mixture: Mixture, beside?: Beside): PreparedMixture {
+  const { classes, baseSd } = mixture;
+  if (classes.length > MOST_CLASSES) throw new RangeError(`Cannot tell ${classes.length} classes apart: expected at most ${MOST_CLASSES}`);
+  const changing = beside === undefined ? {} : { changing: { of: beside.of, basePrecision: (1 / beside.above.baseSd ** 2 - 1 / beside.below.baseSd ** 2) / beside.apart } };
+  return { ...mixture, ...changing, basePrecision: 1 / baseSd ** 2, logBase: Math.log(2 * Math.PI * baseSd ** 2), prepared: classes.map((one, k) => preparedClass(one, k, beside)) };
+}
+
+function preparedClass({ weight, mean, precision, logPrecision }: NormalClass, k: number, beside: Beside | undefined): PreparedClass {
+  const pull = smallProduct(precision, mean);
+  const [below, above, apart] = [beside?.below.classes[k], beside?.above.classes[k], beside?.apart ?? 1];
+  return {
+    mean, precision, pull, logConstant: Math.log(weight) + 0.5 * (logPrecision - smallDot(pull, mean)),
+    precisionChange: precision.map((_, at) => ((above?.precision[at] ?? 0) - (below?.precision[at] ?? 0)) / apart),
+    logChange: (0.5 * ((above?.logPrecision ?? 0) - (below?.logPrecision ?? 0))) / apart,
+  };
+}
+
+/**
+ * Moments of the site times the context that stands in `work.precision` and `work.shift`; it need not be proper by itself, only together with every class.
+ * @returns false where it is not; else the result is in `work`
+ */
+export function naturalMixtureMoments({ prepared, basePrecision, logBase }: PreparedMixture, work: MixtureWork): boolean {
+  const { size, precision, shift, factor, matrix, right, shares, partMeans, partCovariances } = work;
+  let top = -Infinity;
+  for (let k = 0; k < prepared.length; k++) {
+    const one = prepared[k];
+    const [mean, covariance] = [partMeans[k], partCovariances[k]];
+    if (one === undefined || mean === undefined || covariance === undefined) return false;
+    for (let at = 0; at < matrix.length; at++) matrix[at] = (precision[at] ?? 0) + (one.precision[at] ?? 0);
+    for (let i = 0; i < size; i++) {
+      matrix[i * (size + 1)] = (matrix[i * (size + 1)] ?? 0) - basePrecision;
+      right[i] = (shift[i] ?? 0) + (one.pull[i] ?? 0);
+    }
+    const logTotal = invertSmall(matrix, size, factor, covariance);
+    if (logTotal === undefined) return false;
+    smallProduct(covariance, right, mean);
+    const logWeight = one.logConstant + 0.5 * (smallDot(right, mean) - logTotal);
+    shares[k] = logWeight;
+    top = Math.max(top, logWeight);
+  }
+  work.logIntegral = mixClasses(work, prepared.length, top) + 0.5 * size * logBase;
+  return true;
+}
+
+/** Mixes the classes' moments, turning their log weights into shares; returns the logarithm of the sum of weights. */
+function mixClasses({ size, shares, mean, covariance, partMeans, partCovariances }: MixtureWork, count: number, top: number): number {
+  let sum = 0;
+  for (let k = 0; k < count; k++) {
+    shares[k] = Math.exp((shares[k] ?? 0) - top);
+    sum += shares[k] ?? 0;
+  }
+  mean.fill(0);
+  covariance.fill(0);
+  for (let k = 0; k < count; k++) {
+    const share = (shares[k] ?? 0) / sum;
+    shares[k] = share;
+    const part = partMeans[k];
+    for (let i = 0; i < size; i++) mean[i] = (mean[i] ?? 0) + share * (part?.[i] ?? 0);
+  }
+  for (let k = 0; k < count; k++) {
+    const [share, part, spread] = [shares[k] ?? 0, partMeans[k], partCovariances[k]];
+    if (part === undefined || spread === undefined) continue;
+    for (let i = 0; i < size; i++) {
+      const apart = (part[i] ?? 0) - (mean[i] ?? 0);
+      for (let j = 0; j < size; j++) covariance[i * size + j] = (covariance[i * size + j] ?? 0) + share * ((spread[i * size + j] ?? 0) + apart * ((part[j] ?? 0) - (mean[j] ?? 0)));
+    }
+  }
+  return top + Math.log(sum);
+}
+
+/**
+ * Slope of the logarithm of the integral along the scatter that the classes change with, from the moments that stand in `work`:
+ * the mean over the classes of how their log densities change, less how that of the base does.
+ */
+export function integralSlope({ prepared, changing, basePrecision }: PreparedMixture, { size, shares, partMeans, partCovariances }: MixtureWork): number {
+  if (changing === undefined) return 0;
+  let sum = 0;
+  for (let k = 0; k < prepared.length; k++) {
+    const [one, part, spread] = [prepared[k], partMeans[k], partCovariances[k]];
+    if (one === undefined || part === undefined || spread === undefined) continue;
+    let slope = one.logChange - (0.5 * size * changing.basePrecision) / basePrecision;
+    for (let i = 0; i < size; i++) {
+      const apart = (part[i] ?? 0) - (one.mean[i] ?? 0);
+      slope += 0.5 * changing.basePrecision * ((spread[i * (size + 1)] ?? 0) + (part[i] ?? 0) ** 2);
+      for (let j = 0; j < size; j++) slope -= 0.5 * (one.precisionChange[i * size + j] ?? 0) * ((spread[i * size + j] ?? 0) + apart * ((part[j] ?? 0) - (one.mean[j] ?? 0)));
+    }
+    sum += (shares[k] ?? 0) * slope;
+  }
+  return sum;
+}

@@ -1,0 +1,80 @@
+import { inverseParts } from "../linear/arrow.js";
+import type { InverseParts } from "../linear/arrow.js";
+import { mixtureWork } from "./mixtureMoments.js";
+import type { MixtureWork } from "./mixtureMoments.js";
+import type { Forms } from "./forms.js";
+import type { Problem } from "./problem.js";
+import type { Site } from "./sites.js";
+
+/** The scatters at which a problem is looked at: the roughness, and the sites with their classes there. */
+export type AtScatters = { readonly roughnessMm: number; readonly sites: readonly Site[] };
+
+/** Everything that one run of the iteration writes into. */
+export type Work = Room & { readonly at: AtScatters; readonly sites: readonly Site[]; readonly logPrior: number };
+
+type Room = {
+  readonly problem: Problem;
+  readonly prior: Float64Array;
+  readonly entries: Float64Array;
+  readonly factor: Float64Array;
+  readonly parts: InverseParts;
+  /** Mean by places, and what all sites say of each form. */
+  readonly mean: Float64Array;
+  readonly formMean: Float64Array;
+  readonly covariance: Float64Array;
+  readonly carried: Float64Array;
+  readonly mixtures: Map<number, MixtureRoom>;
+  /** Share of its wanted step that each site takes, and the last step of each form. */
+  readonly shares: Float64Array;
+  readonly lastStep: Float64Array;
+  /** Of each site: logarithm of the constant with which its normal stands for it. */
+  readonly logScale: Float64Array;
+  /** Sums over the sites of how their integrals change with each scatter. */
+  readonly slopes: { roughness: number; seating: number };
+};
+
+/** Room for the update of a site with several forms. */
+export type MixtureRoom = { readonly work: MixtureWork; readonly marginal: Float64Array; readonly marginalShift: Float64Array; readonly after: Float64Array };
+
+/** Share of its wanted step that a site takes at first. */
+export const FIRST_SHARE = 1;
+
+/** Room for a run, with the prior at these scatters filled in. */
+export function workFor(problem: Problem, at: AtScatters): Work {
+  const { fixed, rough } = problem;
+  const room = rooms.get(problem) ?? roomOf(problem);
+  rooms.set(problem, room);
+  const scale = 1 / at.roughnessMm ** 2;
+  const { prior, shares, lastStep } = room;
+  for (let entry = 0; entry < prior.length; entry++) prior[entry] = (fixed[entry] ?? 0) + scale * (rough[entry] ?? 0);
+  shares.fill(FIRST_SHARE);
+  lastStep.fill(0);
+  return { ...room, at, sites: at.sites, logPrior: problem.logPrior + problem.roughRank * Math.log(scale) };
+}
+
+/** Room is kept from look to look at the same problem: new large arrays cost as much as filling them. */
+const rooms = new WeakMap<Problem, Room>();
+
+function roomOf(problem: Problem): Room {
+  const { pattern, forms, sites } = problem;
+  const entries = (): Float64Array => new Float64Array(pattern.entries);
+  const ofForms = (): Float64Array => new Float64Array(forms.entryStart.length - 1);
+  return {
+    problem, prior: entries(), entries: entries(), factor: entries(), parts: inverseParts(pattern), mean: new Float64Array(pattern.place.length),
+    formMean: ofForms(), covariance: new Float64Array(forms.termStart.length - 1), carried: new Float64Array(pattern.stride * mostForms(forms)),
+    mixtures: new Map(), shares: new Float64Array(sites.length), lastStep: ofForms(), logScale: new Float64Array(sites.length), slopes: { roughness: 0, seating: 0 },
+  };
+}
+
+function mostForms({ formStart }: Forms): number {
+  return formStart.reduce((most, from, site) => Math.max(most, from - (formStart[site - 1] ?? 0)), 1);
+}
+
+/** Room for sites of this many forms. */
+export function mixtureRoom({ mixtures }: Work, size: number): MixtureRoom {
+  const known = mixtures.get(size);
+  if (known !== undefined) return known;
+  const made = { work: mixtureWork(size), marginal: new Float64Array(size * size), marginalShift: new Float64Array(size), after: new Float64Array(size * size) };
+  mixtures.set(size, made);
+  return made;
+}
