@@ -49,7 +49,7 @@ export function adjustTold(neck: Neck, sheet: SurveySheet, { seatingMm, farOut }
 /** Each look starts from where the one before it settled. */
 function settledLooks(look: ReturnType<typeof scatterLook>, steps: readonly Step[]): readonly Seen[] {
   return steps.reduce<readonly Seen[]>((before, at) => {
-    const seen = look(at, before.slice(-1).map(({ posterior }) => posterior.sites), SETTLED);
+    const seen = look(at, before.at(-1)?.posterior.sites, SETTLED);
     return seen?.posterior.converged === true ? [...before, seen] : before;
   }, []);
 }
