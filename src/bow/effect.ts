@@ -1,7 +1,7 @@
 import type { Profile } from "../shape/profile.js";
 import type { Measured } from "../units/measured.js";
 import { MM_PER_THOU } from "../units/length.js";
-import { bowWords, lengthWords } from "../units/words.js";
+import { bowWords, lengthWords, type UnitOrder } from "../units/words.js";
 import { deflection, overChord, type Bending } from "./beam/deflection.js";
 import { nodeAt, type BowGrid } from "./beam/grid.js";
 import type { BowSpan } from "./beam/span.js";
@@ -50,22 +50,23 @@ export function effectOf(cause: string, grid: BowGrid, straining: Straining, spa
 }
 
 /** Amount and sign of a relief as print needs it: `0.31 mm (12.2 thou) of forward bow (middle low)`; under half a hundredth of a mm it says so. */
-export function amountWords(reliefMm: number): string {
-  return Math.abs(reliefMm) < 0.005 ? "next to nothing (under 0.01 mm, 0.4 thou)" : `${lengthWords(Math.abs(reliefMm))} of ${bowWords(reliefMm)}`;
+export function amountWords(reliefMm: number, order: UnitOrder = "mm first"): string {
+  return Math.abs(reliefMm) < NOTHING_MM ? "next to nothing (under 0.01 mm, 0.4 thou)" : `${lengthWords(Math.abs(reliefMm), order)} of ${bowWords(reliefMm)}`;
 }
 
 /**
  * A range of relief in words, both units, sign always said: `0.20 to 0.60 mm (7.9 to 23.6 thou) of forward bow (middle low)`.
  * @example equal(rangeWords({ value: 0.4, u: 0.1, unit: "mm", low95: 0.2, high95: 0.6 }), "0.20 to 0.60 mm (7.9 to 23.6 thou) of forward bow (middle low)");
  */
-export function rangeWords({ low95, high95 }: Pick<Measured, "low95" | "high95">): string {
+export function rangeWords({ low95, high95 }: Pick<Measured, "low95" | "high95">, order: UnitOrder = "mm first"): string {
   const [least, most] = [Math.min(Math.abs(low95), Math.abs(high95)), Math.max(Math.abs(low95), Math.abs(high95))];
   if (most < NOTHING_MM) return amountWords(0);
-  if (low95 < -NOTHING_MM && high95 > NOTHING_MM) return `anything from ${amountWords(low95)} to ${amountWords(high95)}`;
+  if (low95 < -NOTHING_MM && high95 > NOTHING_MM) return `anything from ${amountWords(low95, order)} to ${amountWords(high95, order)}`;
   const from = low95 * high95 < 0 ? 0 : least;
   const sign = bowWords(Math.abs(low95) > Math.abs(high95) ? low95 : high95);
-  if (from.toFixed(2) === most.toFixed(2)) return `${lengthWords(most)} of ${sign}`;
-  return `${from.toFixed(2)} to ${most.toFixed(2)} mm (${(from / MM_PER_THOU).toFixed(1)} to ${(most / MM_PER_THOU).toFixed(1)} thou) of ${sign}`;
+  if (from.toFixed(2) === most.toFixed(2)) return `${lengthWords(most, order)} of ${sign}`;
+  const [mm, thou] = [`${from.toFixed(2)} to ${most.toFixed(2)} mm`, `${(from / MM_PER_THOU).toFixed(1)} to ${(most / MM_PER_THOU).toFixed(1)} thou`];
+  return `${order === "mm first" ? `${mm} (${thou})` : `${thou} (${mm})`} of ${sign}`;
 }
 
 /** What a feeler cannot see. */

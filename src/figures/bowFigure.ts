@@ -1,4 +1,4 @@
-import { bowRangeWords } from "../bow/words.js";
+import { rangeWords } from "../bow/effect.js";
 import type { Neck } from "../neck/neck.js";
 import { NORMAL_95 } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
@@ -33,7 +33,7 @@ export function bowFigure(bow: DrawnBow, options: BowFigureOptions = {}): Figure
   return {
     data: [...bow.causes.flatMap((cause, index) => causeTraces(bow, cause, index, order)), ...sumTraces(bow, order)],
     ...own, config: { displaylogo: false, displayModeBar: "hover", responsive: false, scrollZoom: false, doubleClick: "reset", showTips: false },
-    alt: `Side view of the predicted bow of ${bow.neck.name}, ${bow.title}, over ${bow.span.words}. ${bow.causes.map((cause) => causeWords(cause, order)).join("; ")}. All together: ${bowRangeWords(bow.relief, order)}.`,
+    alt: `Side view of the predicted bow of ${bow.neck.name}, ${bow.title}, over ${bow.span.words}. ${bow.causes.map((cause) => causeWords(cause, order)).join("; ")}. All together: ${rangeWords(bow.relief, order)}.`,
     fileName: name.slice(0, 60), heightScale: { annotation: 1, before: CAPTION_BEFORE, after: CAPTION_AFTER },
     narrower: NARROWER_PX.filter((px) => px < widthPx).map(drawn),
   };
@@ -57,7 +57,7 @@ function textsOf(bow: DrawnBow, order: UnitOrder, times: number): PanelSheetText
   const joint = bow.neck.bodyJoint === undefined ? "" : `J: body joint, fret ${bow.neck.bodyJoint}. `;
   return {
     title: `${bow.neck.name}  ·  ${bow.title}`, caption: captionText(times),
-    headings: ["Each cause by itself, at the middle of what is believed", `All together: ${bowRangeWords(bow.relief, order)}, at fret ${bow.span.middleFret}`],
+    headings: ["Each cause by itself, at the middle of what is believed", `All together: ${rangeWords(bow.relief, order)}, at fret ${bow.span.middleFret}`],
     panelPx: PANEL_PX, axis: "fret, at its true place", legend: [...bow.causes.map(({ cause }) => cause), SUM_NAME, RANGE_NAME], sliderPx: 0,
     notes: [`At fret ${bow.span.middleFret}, by themselves: ${bow.causes.map((cause) => causeWords(cause, order)).join("; ")}.`, `${joint}Heights are counted from the chord over ${bow.span.words}. Hatching: 19 times in 20 the truth lies inside, if the model is right. Below the chord is forward bow (middle low), above it back bow (middle high).`, ...bow.notes],
   };

@@ -1,5 +1,6 @@
 import { fretDistanceMm } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
+import { amountWords } from "../bow/effect.js";
 import { heightAt, type Profile } from "../shape/profile.js";
 import { normalMm, NORMAL_95 } from "../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../units/words.js";
@@ -18,7 +19,7 @@ const MARKERS = 7;
 
 /** Each cause with its amount and which way, for the notes. */
 export function causeWords({ cause, reliefMm }: DrawnCause, order: UnitOrder): string {
-  return `${cause}: ${Math.abs(reliefMm) < 0.005 ? "next to nothing" : `${lengthWords(Math.abs(reliefMm), order)} of ${bowWords(reliefMm)}`}`;
+  return `${cause}: ${amountWords(reliefMm, order)}`;
 }
 
 /** One cause in the upper panel: its line, and places over the frets that answer the pointer. */

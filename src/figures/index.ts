@@ -6,7 +6,7 @@ export { bowFigure } from "./bowFigure.js";
 export type { BowFigureOptions } from "./bowFigure.js";
 export type { DrawnBow, DrawnCause } from "./bowDrawing.js";
 export { openingFigure } from "./openingFigure.js";
-export type { DrawnOpenings, OpeningStep } from "./openingFigure.js";
+export type { DrawnOpenings } from "./openingFigure.js";
 export { levelFigure } from "./levelFigure.js";
 export type { LevelFigureOptions } from "./levelFigure.js";
 export { comparisonFigure } from "./comparisonFigure.js";

@@ -1,3 +1,4 @@
+import type { OpeningRelief, Openings } from "../bow/openings.js";
 import type { Neck } from "../neck/neck.js";
 import type { Measured } from "../units/measured.js";
 import { bowWords, lengthWords, type UnitOrder } from "../units/words.js";
@@ -8,18 +9,10 @@ import type { Figure, JsonObject, NarrowerLayout } from "./figure.js";
 import { HOVER_TEXT_PX, INK, lineLook, PANEL, PAPER, PENCIL, SMALLEST_TEXT_PX, SOFT_INK, TEXT_FONT } from "./look.js";
 import { roundStep } from "./ticks.js";
 
-/** One setting of the slider: an opening per slot, and the relief it leaves at every tension, forward bow positive. */
-export type OpeningStep = { readonly openingMm: number; readonly relief: readonly Measured[] };
-
 /** Relief under strings for several openings per slot and string tensions, worked out beforehand. */
-export type DrawnOpenings = {
+export type DrawnOpenings = Openings & {
   readonly neck: Neck;
   readonly title: string;
-  /** Total tensions, N, increasing. */
-  readonly tensionsN: readonly number[];
-  /** The neck's own strings. */
-  readonly ownTensionN: number;
-  readonly steps: readonly OpeningStep[];
   /** The step shown first. */
   readonly first: number;
   /** Relief wanted under strings. */
@@ -46,7 +39,7 @@ export function openingFigure(drawn: DrawnOpenings, options: { readonly order?: 
   if (!(widthPx >= LEAST_WIDTH_PX && widthPx <= 1600)) throw new RangeError(`Cannot draw openings: expected a width of ${LEAST_WIDTH_PX} to 1600 px, got ${widthPx}`);
   const shown = drawn.steps[drawn.first];
   if (shown === undefined) throw new RangeError(`Cannot draw openings: expected a first step from 0 to ${drawn.steps.length - 1}, got ${drawn.first}`);
-  const own = reliefAt(drawn, shown, drawn.ownTensionN);
+  const own = shown.own;
   const data = [wanted(drawn), ...drawn.steps.flatMap((step, index) => stepTraces(drawn, step, index === drawn.first, order)), unseen()];
   return {
     data, ...laidOut(drawn, order, widthPx), config: { displaylogo: false, displayModeBar: "hover", responsive: false, scrollZoom: false, doubleClick: "reset", showTips: false },
@@ -57,10 +50,10 @@ export function openingFigure(drawn: DrawnOpenings, options: { readonly order?: 
 }
 
 /** The band, the line and the mark at the neck's own strings: three traces a step. */
-function stepTraces(drawn: DrawnOpenings, step: OpeningStep, visible: boolean, order: UnitOrder): readonly JsonObject[] {
+function stepTraces(drawn: DrawnOpenings, step: OpeningRelief, visible: boolean, order: UnitOrder): readonly JsonObject[] {
   const x = drawn.tensionsN.map((tension) => rounded(tension, 1));
   const edge = (pick: (one: Measured) => number): readonly number[] => step.relief.map((one) => rounded(pick(one), 5));
-  const own = reliefAt(drawn, step, drawn.ownTensionN);
+  const { own } = step;
   const look = lineLook(0);
   const axis = { type: "scatter", xaxis: "x", yaxis: "y", visible };
   return [
@@ -80,7 +73,7 @@ function stepTraces(drawn: DrawnOpenings, step: OpeningStep, visible: boolean, o
   ];
 }
 
-function hover(where: string, { openingMm }: OpeningStep, { value, low95, high95 }: Measured, order: UnitOrder): string {
+function hover(where: string, { openingMm }: OpeningRelief, { value, low95, high95 }: Measured, order: UnitOrder): string {
   const end = (mm: number): string => `${lengthWords(Math.abs(mm), order)} of ${bowWords(mm)}`;
   return `<b>${where}</b>, opening ${openingWords(openingMm, order)}<br>about ${end(value)}<br>from ${end(low95)}<br>to ${end(high95)}`;
 }
@@ -96,16 +89,6 @@ function wanted({ tensionsN, wantedMm }: DrawnOpenings): JsonObject {
 /** An axis without anything on it is not drawn. */
 function unseen(): JsonObject {
   return { type: "scatter", mode: "markers", x: [0], y: [0], xaxis: "x", yaxis: "y2", marker: { opacity: 0 }, hoverinfo: "skip", showlegend: false };
-}
-
-function reliefAt({ tensionsN }: DrawnOpenings, { relief }: OpeningStep, tensionN: number): Measured {
-  const right = Math.max(1, tensionsN.findIndex((tension) => tension >= tensionN));
-  const [a, b] = [relief[right - 1], relief[right]];
-  const [x0 = 0, x1 = 1] = [tensionsN[right - 1], tensionsN[right]];
-  if (a === undefined || b === undefined) return { value: Number.NaN, u: Number.NaN, unit: "mm", low95: Number.NaN, high95: Number.NaN };
-  const t = (tensionN - x0) / (x1 - x0);
-  const between = (pick: (one: Measured) => number): number => pick(a) + (pick(b) - pick(a)) * t;
-  return { value: between((one) => one.value), u: between((one) => one.u), unit: "mm", low95: between((one) => one.low95), high95: between((one) => one.high95) };
 }
 
 function laidOut(drawn: DrawnOpenings, order: UnitOrder, widthPx: number): NarrowerLayout {

@@ -19,3 +19,4 @@ export { planLevelling } from "./planLevelling.js";
 export type { PlannedLevelling } from "./planLevelling.js";
 export { saveWorkingCard, showPlan, tellPlan } from "./levellingCells.js";
 export { workingCard } from "./workingCard.js";
+export { causesTable, learnBow, learntTable, openingsFigure, predictBow } from "./bow.js";

@@ -1,5 +1,7 @@
 import type { DataFrame } from "danfojs";
 import type { Verdict } from "../advice/verdict.js";
+import type { BowForecast } from "../bow/forecast.js";
+import { bowFigure } from "../figures/bowFigure.js";
 import type { Figure } from "../figures/figure.js";
 import { neckFigure, type NeckFigureOptions } from "../figures/neckFigure.js";
 import { escaped } from "../figures/text.js";
@@ -14,10 +16,10 @@ import { tellVerdict } from "./tell.js";
 import { wordsOf } from "./words.js";
 
 /** What can be shown under a cell. */
-export type Showable = Survey | Figure | DataFrame | Card | Verdict | string;
+export type Showable = Survey | BowForecast | Figure | DataFrame | Card | Verdict | string;
 
 /**
- * Show something under this cell: a survey (as a drawing of the neck), a figure, a table, a card, a verdict or plain text.
+ * Show something under this cell: a survey or a predicted bow (as a drawing of the neck), a figure, a table, a card, a verdict or plain text.
  *
  *     show(survey);
  *     show(survey, { order: "thou first", lines: ["treble"], widthPx: 700 });
@@ -32,11 +34,12 @@ export function show(thing: Showable, options: NeckFigureOptions = {}): void {
 function showThing(thing: Showable, options: NeckFigureOptions): void {
   if (typeof thing === "string") sendHtml(`<p class="tex2jax_ignore mathjax_ignore" style="max-width:46em;white-space:pre-wrap">${escaped(thing).replace(/\n/g, "<br>")}</p>`, thing);
   else if (isSurvey(thing)) showFigure(neckFigure(thing, { reliefs: wordsOf(thing, options.order ?? "mm first").relief, ...options }));
+  else if (isForecast(thing)) showFigure(bowFigure({ ...thing, notes: thing.notes.filter((note) => note !== "") }, { ...(options.order === undefined ? {} : { order: options.order }), ...(options.widthPx === undefined ? {} : { widthPx: options.widthPx }) }));
   else if (isFigure(thing)) showFigure(thing);
   else if (isCard(thing)) sendHtml(`<iframe title="${escaped(thing.title)}" sandbox srcdoc="${thing.html.replace(/&/g, "&amp;").replace(/"/g, "&quot;")}" style="width:100%;height:70vh;border:1px solid #b9ae96"></iframe>`, thing.title);
   else if (isVerdict(thing)) tellVerdict(thing);
   else if (isFrame(thing)) showFrame(thing);
-  else throw new RangeError("Cannot show this: expected a survey, a figure, a table, a card, a verdict or text (survey = surveyNeck(neck, readings))");
+  else throw new RangeError("Cannot show this: expected a survey, a predicted bow, a figure, a table, a card, a verdict or text (survey = surveyNeck(neck, readings))");
 }
 
 function showFrame(frame: DataFrame): void {
@@ -46,6 +49,10 @@ function showFrame(frame: DataFrame): void {
 
 function isSurvey(thing: object): thing is Survey {
   return "heights" in thing && "linear" in thing;
+}
+
+function isForecast(thing: object): thing is BowForecast {
+  return "causes" in thing && "sequence" in thing;
 }
 
 function isFigure(thing: object): thing is Figure {

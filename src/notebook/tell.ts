@@ -1,4 +1,6 @@
 import type { Verdict } from "../advice/verdict.js";
+import type { LearntBow } from "../bow/calibration/learn.js";
+import type { BowForecast } from "../bow/forecast.js";
 import { escaped } from "../figures/text.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
@@ -7,26 +9,44 @@ import { plainly } from "./plainly.js";
 import { wordsOf } from "./words.js";
 
 /**
- * Tell the verdict in words: where, how much, which way, how sure, and what to read next; what was assumed can be unfolded under it.
- * @param survey what `surveyNeck` gave
+ * Tell a result in words. Of a survey the verdict: where, how much, which way, how sure, and what to read next. Of a predicted bow its range, why it is
+ * wide, what narrows it, and each cause; of what readings taught, what was believed before and now. What was assumed can be unfolded under it.
+ * @param result what `surveyNeck`, `predictBow` or `learnBow` gave
  * @param order which unit stands first; mm unless said
  */
-export function tell(survey: Survey, order: UnitOrder = "mm first"): void {
-  plainly(() => tellVerdict(wordsOf(survey, order), survey));
+export function tell(result: Survey | BowForecast | LearntBow, order: UnitOrder = "mm first"): void {
+  plainly(() => {
+    if ("heights" in result) tellVerdict(wordsOf(result, order), result);
+    else tellLines(result.describe(order), "assumed" in result ? result.assumed : result.model.assumed);
+  });
+}
+
+/** A result whose first line is the headline and whose others follow. */
+function tellLines(described: string, assumed: readonly string[]): void {
+  const [headline = "", ...rest] = described.split("\n");
+  sendHtml(blockHtml(headline, rest, assumed), [described, ...assumedText(assumed)].join("\n"));
 }
 
 /** The verdict as a block of text that wraps at a readable width and follows the page's own colours. */
 export function tellVerdict(words: Verdict, survey?: Pick<Survey, "assumed" | "notes">): void {
   const assumed = survey?.assumed ?? [];
   const notes = survey?.notes ?? [];
-  const text = [words.describe(), ...notes.map((note) => `Note: ${note}`), ...(assumed.length === 0 ? [] : ["Assumed, because it was not given:", ...assumed.map((one) => `  ${one}`)])];
+  const text = [words.describe(), ...notes.map((note) => `Note: ${note}`), ...assumedText(assumed)];
   sendHtml(verdictHtml(words, notes, assumed), text.join("\n"));
 }
 
 function verdictHtml(words: Verdict, notes: readonly string[], assumed: readonly string[]): string {
   const rest = [...words.where, ...words.lookAgain, ...words.howSure, ...words.readNext, ...notes.map((note) => `Note: ${note}`)];
+  return blockHtml(words.headline, rest, assumed);
+}
+
+function assumedText(assumed: readonly string[]): readonly string[] {
+  return assumed.length === 0 ? [] : ["Assumed, because it was not given:", ...assumed.map((one) => `  ${one}`)];
+}
+
+function blockHtml(headline: string, rest: readonly string[], assumed: readonly string[]): string {
   const paragraphs = rest.map((sentence) => `<p style="margin:0.35em 0">${escaped(sentence)}</p>`).join("");
-  return `<div class="tex2jax_ignore mathjax_ignore" style="max-width:46em;line-height:1.5"><p style="margin:0.35em 0;font-weight:600;font-size:1.15em">${escaped(words.headline)}</p>${paragraphs}${assumedHtml(assumed)}</div>`;
+  return `<div class="tex2jax_ignore mathjax_ignore" style="max-width:46em;line-height:1.5"><p style="margin:0.35em 0;font-weight:600;font-size:1.15em">${escaped(headline)}</p>${paragraphs}${assumedHtml(assumed)}</div>`;
 }
 
 function assumedHtml(assumed: readonly string[]): string {

@@ -1,8 +1,9 @@
 import { CholeskyDecomposition, Matrix } from "ml-matrix";
 import { normalQuantile } from "../../survey/likelihood/normal.js";
 import type { Measured } from "../../units/measured.js";
+import { rangeOf } from "../uncertainty/range.js";
 import { unknownsAt } from "../unknowns/unknowns.js";
-import { believed, slopes, type BowBelief, type BowPrediction } from "./belief.js";
+import { believedDraws, slopes, type BowBelief, type BowPrediction } from "./belief.js";
 
 /** One thing measured on a neck, and how the model says it follows from the unknowns; both in mm, forward bow positive. */
 export type BowObservation = {
@@ -61,9 +62,16 @@ export function calibrated(belief: BowBelief, observations: readonly BowObservat
   const chi2 = step?.chi2 ?? 0;
   return {
     before: belief, after,
-    fits: observations.map(({ of, measured, predictMm }) => ({ of, measured, before: believed(belief, predictMm), after: believed(after, predictMm) })),
+    fits: observations.map(({ of, measured, predictMm }) => ({ of, measured, before: drawnRange(belief, predictMm), after: drawnRange(after, predictMm) })),
     misfit: { chi2, observations: observations.length, isLarge: observations.length > 0 && chi2 > chiSquareBeyond(observations.length) },
   };
+}
+
+const DRAWS = 200;
+const SEED = 20_29;
+
+function drawnRange(belief: BowBelief, predict: BowPrediction): Measured {
+  return rangeOf(believedDraws(belief, DRAWS, SEED).map(predict));
 }
 
 type Update = { readonly z: readonly number[]; readonly covariance: readonly (readonly number[])[]; readonly chi2: number };
@@ -77,10 +85,10 @@ function updateAt(belief: BowBelief, prior: Matrix, noise: Matrix, observations:
   const solver = new CholeskyDecomposition(spread);
   const gain = solver.solve(slope.mmul(prior)).transpose();
   const left = Matrix.eye(z.length).sub(gain.mmul(slope));
-  const covariance = left.mmul(prior).mmul(left.transpose()).add(gain.mmul(noise).mmul(gain.transpose())); // Joseph's form stays symmetric and positive
+  const joseph = left.mmul(prior).mmul(left.transpose()).add(gain.mmul(noise).mmul(gain.transpose())); // Joseph's form stays positive
   return {
     z: gain.mmul(misses).to1DArray().map((value, index) => value + (belief.mean[index] ?? 0)),
-    covariance: covariance.to2DArray(), chi2: misses.transpose().mmul(solver.solve(misses)).get(0, 0),
+    covariance: Matrix.add(joseph, joseph.transpose()).mul(0.5).to2DArray(), chi2: misses.transpose().mmul(solver.solve(misses)).get(0, 0),
   };
 }
 

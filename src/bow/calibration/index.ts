@@ -4,3 +4,7 @@ export { calibrated, MODEL_SHARE_U } from "./calibrate.js";
 export type { BowCalibration, BowFit, BowObservation } from "./calibrate.js";
 export { batchAfter, COMMON_SHARES, newBatch } from "./batch.js";
 export type { BatchBelief, BatchShares } from "./batch.js";
+export { learnBow } from "./learn.js";
+export type { LearntBow, LearntValue } from "./learn.js";
+export { observationOf } from "./readings.js";
+export type { BowReading } from "./readings.js";

@@ -108,7 +108,7 @@ function slotsOf({ slots, tangs }: Neck, at: GeometryAlong): { readonly slots: r
 }
 
 /** Relief at the span's middle is the integral of curvature times a triangle over the span: from the chord, integrated by parts. */
-function influenceOf(grid: BowGrid, { fromMm, toMm, middleMm }: BowSpan): Influence {
+export function influenceOf(grid: BowGrid, { fromMm, toMm, middleMm }: BowSpan): Influence {
   const triangle = (x: number): number => {
     if (x <= fromMm || x >= toMm) return 0;
     return x <= middleMm ? ((x - fromMm) * (toMm - middleMm)) / (toMm - fromMm) : ((toMm - x) * (middleMm - fromMm)) / (toMm - fromMm);

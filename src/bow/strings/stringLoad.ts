@@ -106,4 +106,4 @@ function tuningWords(strings: readonly NeckString[], notes: readonly string[] | 
 
 /** Said wherever strings are to be brought to pitch or let down. */
 export const STRING_CAUTION =
-  "Caution: strings at pitch pull as hard as a person's weight on the neck, and a string that breaks whips. Bring them up in turn and by steps, keep your face away, protect your eyes; follow the makers of strings and rod, and local rules.";
+  "Caution: strings at pitch pull on a neck with the weight of forty kilograms and more, and a string that breaks whips. Bring them up in turn and by steps, keep your face away, protect your eyes; follow the makers of strings and rod, and local rules.";

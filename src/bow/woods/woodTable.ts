@@ -19,13 +19,15 @@ export type BookWood = {
   readonly ratios?: { readonly tangential: number; readonly shear: number; readonly fromMemory?: true };
 };
 
-const HANDBOOK = "Wood Handbook, FPL-GTR-282 (USDA Forest Products Laboratory, 2021; a work of the United States Government, public domain)";
-const TIMBERS = "M. Chudnoff, Tropical Timbers of the World, Agriculture Handbook 607 (USDA, 1984, public domain), species sheet";
+/** USDA Forest Products Laboratory, FPL-GTR-282; a work of the United States Government, public domain. */
+const HANDBOOK = "Wood Handbook (2021)";
+/** USDA, Agriculture Handbook 607, public domain. */
+const TIMBERS = "M. Chudnoff, Tropical Timbers of the World (1984)";
 
-/** Where the rows come from. */
+/** Where the rows come from. Shrinkage: Tables 4-3 (of 5-3b) and 4-4 (of 5-5b) of the same book; elastic ratios: its Table 5-1. */
 export const WOOD_SOURCES: Readonly<Record<WoodTable, string>> = {
-  "5-3b": `${HANDBOOK}, Table 5-3b; shrinkage Table 4-3, elastic ratios Table 5-1`,
-  "5-5b": `${HANDBOOK}, Table 5-5b; shrinkage Table 4-4, elastic ratios Table 5-1`,
+  "5-3b": `${HANDBOOK}, Table 5-3b`,
+  "5-5b": `${HANDBOOK}, Table 5-5b`,
   timbers: TIMBERS,
   "trade sheet": "a trade data sheet of unstated origin: weak, its stiffness looks high against other lists",
 };
