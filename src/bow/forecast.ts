@@ -1,5 +1,6 @@
 import type { BowSpan } from "./beam/span.js";
 import { rangeWords, type Effect } from "./effect.js";
+import { ROD_CAUTION } from "./inverse/rodTurns.js";
 import { bowModel, type BowModel, type BowModelOptions } from "./model/bowModel.js";
 import type { BowSequence, BowStage } from "./sequence/sequence.js";
 import { STAGE_WORDS, type OrderOfWork, type StageName } from "./sequence/work.js";
@@ -56,10 +57,6 @@ export function bowForecast(neck: Neck, work: OrderOfWork, options: ForecastOpti
   };
   return { ...found, describe: (order: UnitOrder = "mm first") => forecastWords(found, order) };
 }
-
-/** Said wherever the rod is to be turned. */
-export const ROD_CAUTION =
-  "Caution: never more than a quarter turn of the rod at a time; wait, read again; stop when it gets stiff fast or creaks. A rod that is forced breaks. Follow the rod maker.";
 
 function openWords({ relief, contributors }: BowStage, { belief }: BowModel): string {
   const [, reason] = /^[^;]*; (.*)$/.exec(predictionWords(relief, contributors[0], belief)) ?? [];

@@ -48,7 +48,7 @@ export type { Contributor } from "./uncertainty/contributors.js";
 export { rangeOf } from "./uncertainty/range.js";
 export { predictionWords } from "./uncertainty/reasons.js";
 export * from "./inverse/index.js";
-export { bowForecast, ROD_CAUTION } from "./forecast.js";
+export { bowForecast } from "./forecast.js";
 export type { BowForecast, ForecastOptions } from "./forecast.js";
 export { openingReliefs } from "./openings.js";
 export type { OpeningRelief, Openings } from "./openings.js";
