@@ -11,8 +11,11 @@ function looks(written: (fret: number) => ReturnType<typeof exact>): EdgeSetting
   return { ...along("centre", [8, 10, 12].map(written)), surface: "underCrown", label: "first look under the crowns, centre" };
 }
 
-function report(...more: readonly EdgeSetting[]): FretReport {
-  return fretReport(adjust(NECK, sheet([...NECK.lines.map((line) => sweep(raised, line)), ...more])));
+const survey = adjust(NECK, sheet(NECK.lines.map((line) => sweep(raised, line))));
+
+/** The zone as the fret tops alone show it, with looks beside them. */
+function report(...beside: readonly EdgeSetting[]): FretReport {
+  return fretReport({ ...survey, sheet: { ...survey.sheet, settings: [...survey.sheet.settings, ...beside] } });
 }
 
 describe("a zone of frets that stand up together", () => {

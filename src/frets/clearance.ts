@@ -1,0 +1,84 @@
+import { fretDistanceMm } from "../neck/frets.js";
+import type { Neck } from "../neck/neck.js";
+import type { HeightTerm, Survey } from "../survey/survey.js";
+import type { UnitOrder } from "../units/words.js";
+import { clearanceOf } from "./clearanceOf.js";
+import type { Clearance, DrawnNeck } from "./clearanceOf.js";
+import type { CrownTop } from "./pressed.js";
+import { saddleOf, stringHeights } from "./stringPath.js";
+import type { StringHeights } from "./stringPath.js";
+
+const DRAWS = 400;
+const SEED = 43;
+
+/** What may be chosen: the clearance wanted, and string heights where the neck file has none. */
+export type ClearanceOptions = {
+  /** Least clearance wanted under a pressed string, mm; 0.05 unless said (common practice, no source). */
+  readonly wantedMm?: number;
+  readonly strings?: StringHeights;
+};
+
+/**
+ * For each line read: the string pressed at every fret in turn, straight to the saddle, and the least clearance over the frets beyond, with its interval by joint
+ * draws of all crowns; the fret that makes it; and what would cure it where it is less than wanted. Crowns that were not read are as uncertain as frets are.
+ * The neck is taken as it was read: with the strings off it has less relief than under strings (put the predicted shape in, `predictedClearance`).
+ * @param survey what `adjust` gave
+ */
+export function clearances(survey: Survey, options: ClearanceOptions = {}): readonly Clearance[] {
+  return survey.datum.map(({ line }) => clearanceOnLine(survey, line, options));
+}
+
+function clearanceOnLine(survey: Survey, line: string, options: ClearanceOptions): Clearance {
+  const { neck } = survey;
+  const heights = options.strings ?? lineHeights(neck, line);
+  const frets = fretsBetween(survey, line);
+  if (heights === undefined) return undetermined(line, STRINGS_NEEDED);
+  if (frets.length < 3) return undetermined(line, `read gaps on the fret tops of the ${line} line, from fret 1 to the last fret`);
+  const xs = frets.map((fret) => fretDistanceMm(neck.scaleLengthMm, fret));
+  const topsFrom = (values: ArrayLike<number>): readonly CrownTop[] => frets.map((fret, index) => ({ fret, xMm: xs[index] ?? 0, heightMm: values[index] ?? 0 }));
+  const drawn = (values: ArrayLike<number>): DrawnNeck => {
+    const tops = topsFrom(values);
+    return { tops, saddle: saddleOf(neck.scaleLengthMm, tops, heights) };
+  };
+  const forms = frets.map((_, index) => overChord(line, frets, xs, index));
+  const best = drawn(forms.map((terms) => (terms.length === 0 ? 0 : survey.linear(terms).value)));
+  const draws = survey.draws(forms, DRAWS, SEED).map(drawn);
+  return clearanceOf({ neck, line, best, draws, note: stateNote(survey), ...(options.wantedMm === undefined ? {} : { wantedMm: options.wantedMm }) });
+}
+
+/** Strings pull a neck into forward bow: what was read without them is not what the player has. */
+function stateNote({ sheet }: Survey): string {
+  const { strings } = sheet.state;
+  return strings === undefined || /\boff\b/i.test(strings) ? "This is the neck as read, strings off: under strings it has more relief." : "";
+}
+
+/** Height of a crown over the chord of the first and the last crown. */
+function overChord(line: string, frets: readonly number[], xs: readonly number[], index: number): readonly HeightTerm[] {
+  const [first = 0, last = 1] = [xs[0], xs.at(-1)];
+  const t = ((xs[index] ?? 0) - first) / (last - first);
+  return [
+    { of: "fretTop", line, fret: frets[index] ?? 0, weight: 1 }, { of: "fretTop", line, fret: frets[0] ?? 0, weight: t - 1 }, { of: "fretTop", line, fret: frets.at(-1) ?? 0, weight: -t },
+  ];
+}
+
+/** From the first to the last fret that the datum of the line reaches, read or not. */
+function fretsBetween({ datum }: Survey, line: string): readonly number[] {
+  const { from, to } = datum.find((one) => one.line === line) ?? {};
+  if (from?.fret === undefined || to?.fret === undefined) return [];
+  const first = from.fret;
+  return Array.from({ length: to.fret - first + 1 }, (_, index) => first + index);
+}
+
+/** What the neck file lacks where nothing is known of the strings. */
+export const STRINGS_NEEDED = "give the neck's strings, heightAtNut and heightAtLastFret: the underside of the strings over the crowns, measured or planned";
+
+/** String heights of a line by name. */
+export function lineHeights(neck: Neck, line: string): StringHeights | undefined {
+  const known = neck.lines.find(({ name }) => name === line);
+  return known === undefined ? undefined : stringHeights(neck, known);
+}
+
+/** A line whose clearance cannot be told, and what would tell it. */
+export function undetermined(line: string, need: string): Clearance {
+  return { status: "undetermined", line, need, describe: (_order?: UnitOrder) => `String on the ${line} line: what it clears is not determined. To fix it: ${need}.` };
+}

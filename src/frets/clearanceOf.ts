@@ -1,0 +1,99 @@
+import type { Neck } from "../neck/neck.js";
+import { measuredDraws } from "../shape/drawn.js";
+import type { Measured } from "../units/measured.js";
+import type { UnitOrder } from "../units/words.js";
+import { clearanceWords } from "./clearanceWords.js";
+import { cureBy } from "./cure.js";
+import type { Pair } from "./cure.js";
+import { curesFor } from "./cures.js";
+import type { CureKind, Tried } from "./cures.js";
+import { leastClearance, pressedClearances } from "./pressed.js";
+import type { CrownTop, StringPoint } from "./pressed.js";
+
+/** One neck as it may be: crowns and the string's point at the saddle, in one datum, mm. */
+export type DrawnNeck = { readonly tops: readonly CrownTop[]; readonly saddle: StringPoint };
+
+/** How much of one change cures the least clearance, or that none does and which pair of frets decides that. */
+export type CureFound = {
+  readonly by: CureKind;
+  /** The fret that is taken down, where a single one is. */
+  readonly fret?: number;
+} & (
+  | { readonly status: "cures"; readonly amount: Measured; /** Share of the draws in which it cures at all. */ readonly probability: number }
+  | { readonly status: "no cure"; readonly decidedBy: Pair }
+);
+
+/** What a string clears on one line when it is pressed at each fret. */
+export type Clearance =
+  | {
+      readonly status: "determined";
+      readonly line: string;
+      readonly wantedMm: number;
+      /** The least of all, mm; negative where a crown stands in the way of the string. Where it is made: pressed at one fret, over another. */
+      readonly least: Measured;
+      readonly pressedAt: number;
+      readonly at: number;
+      /** Probability that the least is under what is wanted, and that the string touches. */
+      readonly probabilityShort: number;
+      readonly probabilityTouches: number;
+      /** The best estimate for every fret pressed. */
+      readonly each: readonly { readonly pressedAt: number; readonly at: number; readonly leastMm: number }[];
+      /** What would cure it, one by one; empty where the best estimate is as wanted. */
+      readonly cures: readonly CureFound[];
+      readonly describe: (order?: UnitOrder) => string;
+    }
+  | { readonly status: "undetermined"; readonly line: string; readonly need: string; readonly describe: (order?: UnitOrder) => string };
+
+/** What `clearanceOf` is told: the best estimate, and draws of what else may be. */
+export type ClearanceProblem = { readonly neck: Neck; readonly line: string; readonly best: DrawnNeck; readonly draws: readonly DrawnNeck[]; readonly wantedMm?: number; /** A sentence that belongs to it: in which state the neck was. */ readonly note?: string };
+
+/** Common practice, no source. */
+export const WANTED_MM = 0.05;
+/** What a hand with leaves cannot tell, mm (common practice, no source): a lack smaller than this is not cured. */
+const CANNOT_TELL_MM = 0.005;
+/** Cures are worked out on so many of the draws. */
+const CURED_DRAWS = 100;
+
+/**
+ * Clearance of a pressed string from crowns as they may be, measured or predicted.
+ * @param problem draws and best estimate in one datum; two frets or more
+ * @throws {RangeError} fewer than two frets
+ */
+export function clearanceOf({ neck, line, best, draws, wantedMm = WANTED_MM, note = "" }: ClearanceProblem): Clearance {
+  const worst = leastClearance(best.tops, best.saddle);
+  const drawn = draws.map(({ tops, saddle }) => leastClearance(tops, saddle).leastMm);
+  const least = measured(worst.leastMm, drawn);
+  const found = {
+    status: "determined", line, wantedMm, least, pressedAt: worst.pressedAt, at: worst.at,
+    probabilityShort: share(drawn, worst.leastMm, (mm) => mm < wantedMm), probabilityTouches: share(drawn, worst.leastMm, (mm) => mm < 0),
+    each: pressedClearances(best.tops, best.saddle),
+    cures: least.value >= wantedMm - CANNOT_TELL_MM ? [] : curesFor(neck, worst.at).map((tried): CureFound => cureFound(tried, best, draws, wantedMm)),
+  } as const;
+  return { ...found, describe: (order: UnitOrder = "mm first") => [clearanceWords(found, order), note].filter((part) => part !== "").join(" ") };
+}
+
+/** A change cures where it does so in most of the draws; its amount is their median. */
+function cureFound({ by, change, fret }: Tried, best: DrawnNeck, draws: readonly DrawnNeck[], wantedMm: number): CureFound {
+  const named = { by, ...(fret === undefined ? {} : { fret }) };
+  const exact = cureBy(best.tops, best.saddle, wantedMm, change);
+  const tried = draws.slice(0, CURED_DRAWS).map(({ tops, saddle }) => cureBy(tops, saddle, wantedMm, change));
+  const amounts = tried.flatMap((one) => (one.status === "cures" ? [one.amountMm] : []));
+  const probability = tried.length === 0 ? Number(exact.status === "cures") : amounts.length / tried.length;
+  if (probability >= 0.5) return { ...named, status: "cures", amount: measured(exact.status === "cures" ? exact.amountMm : 0, amounts), probability };
+  const blocked = exact.status === "no cure" ? exact : tried.find((one) => one.status === "no cure");
+  return { ...named, status: "no cure", decidedBy: blocked?.status === "no cure" ? blocked.decidedBy : worstOf(best) };
+}
+
+function worstOf({ tops, saddle }: DrawnNeck): Pair {
+  const { pressedAt, at } = leastClearance(tops, saddle);
+  return { pressedAt, at };
+}
+
+/** Median and spread of the draws; without draws the exact number, which has none. */
+function measured(exact: number, drawn: readonly number[]): Measured {
+  return drawn.length < 2 ? { value: exact, u: 0, unit: "mm", low95: exact, high95: exact } : measuredDraws(drawn);
+}
+
+function share(drawn: readonly number[], exact: number, hit: (value: number) => boolean): number {
+  return drawn.length === 0 ? Number(hit(exact)) : drawn.filter(hit).length / drawn.length;
+}

@@ -1,0 +1,41 @@
+import { magnitude } from "../shape/drawn.js";
+import { lengthWords, measuredWords } from "../units/words.js";
+import type { UnitOrder } from "../units/words.js";
+import type { Clearance, CureFound } from "./clearanceOf.js";
+import { capital } from "./lists.js";
+
+type Told = Omit<Extract<Clearance, { status: "determined" }>, "describe">;
+
+/** What the string clears, where least, how sure, and what would cure it. */
+export function clearanceWords(found: Told, order: UnitOrder): string {
+  const { line, least, pressedAt, at, wantedMm, cures } = found;
+  const amount = measuredWords(magnitude(least), order);
+  const where = least.value < 0 ? `pressed at fret ${pressedAt}, it lies on fret ${at}, which stands in its way by ${amount}` : `least clearance ${amount}, over fret ${at} when pressed at fret ${pressedAt}`;
+  const wanted = `${lengthWords(wantedMm, order)} is wanted`;
+  const head = `String on the ${line} line: ${where}; ${wanted}`;
+  return cures.length === 0 ? `${head}, and it has it${doubtWords(found)}.` : `${head}.${cureWords(cures, order)}`;
+}
+
+function doubtWords({ probabilityShort }: Told): string {
+  return probabilityShort > 0.05 ? `, though not surely: ${Math.round(100 * probabilityShort)} % that it is short` : "";
+}
+
+function cureWords(cures: readonly CureFound[], order: UnitOrder): string {
+  const found = cures.flatMap((cure) => (cure.status === "cures" ? [`${cureName(cure)} by ${measuredWords(cure.amount, order)}`] : []));
+  const none = cures.flatMap((cure) => (cure.status === "no cure" && !(isRelief(cure) && found.some((text) => text.includes("relief"))) ? [cure] : []));
+  const blocked = none.filter((cure) => cure.by !== "less relief").map((cure) => `${cureName(cure)}${cure.by === "more relief" ? " or less" : ""} (pressed at fret ${cure.decidedBy.pressedAt}, fret ${cure.decidedBy.at} decides it)`);
+  return [
+    found.length === 0 ? "" : ` ${found.length === 1 ? "This cures it" : "Any one of these cures it"}: ${found.join("; or ")}.`,
+    blocked.length === 0 ? "" : ` ${capital(blocked.join("; "))}: not alone.`,
+    cures.some(({ by, status }) => by === "take down" && status === "cures") ? " Look under its crown first: a fret that is not home is seated, not levelled." : "",
+  ].join("");
+}
+
+function isRelief({ by }: CureFound): boolean {
+  return by === "more relief" || by === "less relief";
+}
+
+function cureName({ by, fret }: CureFound): string {
+  if (by === "take down") return `taking fret ${fret ?? ""} down`;
+  return by === "fall-away" ? "fall-away at the last fret" : by === "higher saddle" ? "a higher saddle" : by;
+}

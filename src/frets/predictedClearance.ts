@@ -1,0 +1,67 @@
+import { fretDistanceMm, fretTops } from "../neck/frets.js";
+import type { Neck } from "../neck/neck.js";
+import { heightAt } from "../shape/profile.js";
+import type { Profile } from "../shape/profile.js";
+import { clearanceOf } from "./clearanceOf.js";
+import type { Clearance, DrawnNeck } from "./clearanceOf.js";
+import { lineHeights, STRINGS_NEEDED, undetermined } from "./clearance.js";
+import type { ClearanceOptions } from "./clearance.js";
+import type { FretHeight } from "./fretHeights.js";
+import { normalsFrom } from "./normals.js";
+import { saddleOf } from "./stringPath.js";
+
+/** How far one fret stands over the smooth line of the profile, mm; frets that are left out stand on it, with the scatter of pressed frets. */
+export type FretOverLine = Pick<FretHeight, "fret" | "high">;
+
+const DRAWS = 400;
+const SEED = 47;
+/** Spread of pressed frets that were not read, mm (common practice, no source). */
+const SEATING_MM = 0.008;
+
+/**
+ * The clearance of a neck whose shape is predicted, not measured: any profile, with the frets as they stand over it.
+ * The profile's uncertainty is taken as one amount for the whole shape, since a predicted bow is wrong as a whole; frets are independent of each other.
+ * @param profile the neck line under strings, mm, over any chord; it must reach the frets from the first to the last
+ * @param frets from `fretHeights` of a survey, those of one line; may be empty
+ * @returns undetermined where the neck file does not say how high the strings lie and the options neither
+ */
+export function predictedClearance(neck: Neck, profile: Profile, frets: readonly FretOverLine[], options: ClearanceOptions = {}): Clearance {
+  const line = profile.line ?? neck.lines[Math.floor(neck.lines.length / 2)]?.name ?? "centre";
+  const heights = options.strings ?? lineHeights(neck, line);
+  if (heights === undefined) return undetermined(line, STRINGS_NEEDED);
+  const tops = fretTops(neck).filter((fret) => fret > 0).map((fret) => ({ fret, xMm: fretDistanceMm(neck.scaleLengthMm, fret) })).filter(({ xMm }) => isWithin(profile, xMm));
+  if (tops.length < 2) return undetermined(line, "a profile that reaches from fret 1 to the last fret");
+  const drawn = (ofShape: number, ofFret: (index: number) => number): DrawnNeck => {
+    const raw = tops.map(({ fret, xMm }, index) => ({ fret, xMm, heightMm: heightAt(profile, xMm) + ofShape * uncertaintyAt(profile, xMm) + deviation(frets, fret, ofFret(index)) }));
+    const level = overChord(raw);
+    return { tops: level, saddle: saddleOf(neck.scaleLengthMm, level, heights) };
+  };
+  const normal = normalsFrom(SEED);
+  const draws = Array.from({ length: DRAWS }, () => {
+    const shape = normal();
+    const own = tops.map(() => normal());
+    return drawn(shape, (index) => own[index] ?? 0);
+  });
+  return clearanceOf({ neck, line, best: drawn(0, () => 0), draws, ...(options.wantedMm === undefined ? {} : { wantedMm: options.wantedMm }) });
+}
+
+function deviation(frets: readonly FretOverLine[], fret: number, normal: number): number {
+  const known = frets.find((one) => one.fret === fret);
+  return known === undefined ? normal * SEATING_MM : known.high.value + normal * known.high.u;
+}
+
+function uncertaintyAt(profile: Profile, xMm: number): number {
+  return profile.uMm === undefined ? 0 : heightAt({ of: profile.of, xMm: profile.xMm, vMm: profile.uMm }, xMm);
+}
+
+function isWithin({ xMm }: Profile, x: number): boolean {
+  return x >= (xMm[0] ?? Infinity) && x <= (xMm.at(-1) ?? -Infinity);
+}
+
+/** Crowns over the chord of the first and the last. */
+function overChord<Top extends { readonly xMm: number; readonly heightMm: number }>(tops: readonly Top[]): readonly Top[] {
+  const [first, last] = [tops[0], tops.at(-1)];
+  if (first === undefined || last === undefined) return tops;
+  const slope = (last.heightMm - first.heightMm) / (last.xMm - first.xMm);
+  return tops.map((top) => ({ ...top, heightMm: top.heightMm - first.heightMm - slope * (top.xMm - first.xMm) }));
+}

@@ -1,0 +1,151 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { clearanceOf, clearances, fretDistanceMm, fretHeights, leastClearance, neckLines, predictedClearance, pressedClearances, underStringMm } from "neck-survey";
+import type { CrownTop, StringPoint } from "neck-survey";
+import { cureBy } from "../../src/frets/cure.js";
+import { curesFor } from "../../src/frets/cures.js";
+import { neckWith, surveyed, TWO_HIGH } from "./bench.js";
+
+const SEED = 4021;
+const SCALE = 635;
+const NECK = neckWith({ strings: { heightAtNut: "0.4 mm", heightAtLastFret: { bass: 2, treble: 1.6 } } });
+
+function topsOf(heightMm: (fret: number) => number, frets = 22): readonly CrownTop[] {
+  return Array.from({ length: frets }, (_, index) => ({ fret: index + 1, xMm: fretDistanceMm(SCALE, index + 1), heightMm: heightMm(index + 1) }));
+}
+
+/** Whole nanometres, so that the geometry can be done in whole numbers without rounding. */
+const nm = (mm: number): bigint => BigInt(Math.round(mm * 1e6));
+
+/** Distance of a crown from the string in whole numbers: cross product over length, the square root to 24 digits more. */
+function exactMm(from: StringPoint, to: StringPoint, crown: StringPoint): number {
+  const [dx, dy] = [nm(to.xMm) - nm(from.xMm), nm(to.heightMm) - nm(from.heightMm)];
+  const cross = dy * (nm(crown.xMm) - nm(from.xMm)) - dx * (nm(crown.heightMm) - nm(from.heightMm));
+  const scaled = 10n ** 24n;
+  return Number((cross * scaled * scaled) / rootOf((dx * dx + dy * dy) * scaled * scaled)) / Number(scaled) / 1e6;
+}
+
+function rootOf(square: bigint): bigint {
+  let root = BigInt(Math.floor(Math.sqrt(Number(square))));
+  for (let step = 0; step < 100; step++) {
+    const next = (root + square / root) / 2n;
+    if (next === root || next === root + 1n) return root;
+    root = next;
+  }
+  return root;
+}
+
+const rounded = (mm: number): number => Math.round(mm * 1e6) / 1e6;
+const height = fc.double({ min: -0.4, max: 0.4, noNaN: true }).map(rounded);
+const crowns = fc.array(height, { minLength: 22, maxLength: 22 }).map((heights) => topsOf((fret) => heights[fret - 1] ?? 0).map((top) => ({ ...top, xMm: rounded(top.xMm) })));
+const saddles = fc.double({ min: 1, max: 8, noNaN: true }).map((heightMm): StringPoint => ({ xMm: SCALE, heightMm: rounded(heightMm) }));
+
+describe("the pressed string against exact geometry", () => {
+  test(`every pressed fret's least clearance to 1e-9 mm, in whole numbers (seed ${SEED})`, () => {
+    fc.assert(fc.property(crowns, saddles, (tops, saddle) => {
+      for (const [index, found] of pressedClearances(tops, saddle).entries()) {
+        const pressed = tops[index];
+        if (pressed === undefined) throw new RangeError("no such crown");
+        const beyond = tops.slice(index + 1).map((crown) => exactMm(pressed, saddle, crown));
+        expect(Math.abs(found.leastMm - Math.min(...beyond))).toBeLessThan(1e-9);
+      }
+    }), { seed: SEED, numRuns: 60 });
+  });
+
+  test("control: a distance taken upright instead of at right angles is not within 1e-9 mm", () => {
+    const [from, to, crown] = [{ xMm: 0, heightMm: 0 }, { xMm: SCALE, heightMm: 4 }, { xMm: 300, heightMm: 0.5 }];
+    const uprightMm = (to.heightMm * crown.xMm) / to.xMm - crown.heightMm;
+    expect(Math.abs(underStringMm(from, to, crown) - exactMm(from, to, crown))).toBeLessThan(1e-12);
+    expect(Math.abs(uprightMm - exactMm(from, to, crown))).toBeGreaterThan(1e-6);
+  });
+
+  test("a flat neck: each fret clears by what the similar triangles say, the fret next to the pressed one least", () => {
+    const [first] = pressedClearances(topsOf(() => 0), { xMm: SCALE, heightMm: 3 });
+    const [x1, x2] = [fretDistanceMm(SCALE, 1), fretDistanceMm(SCALE, 2)];
+    expect(first).toMatchObject({ pressedAt: 1, at: 2 });
+    expect(first?.leastMm).toBeCloseTo((3 * (x2 - x1)) / Math.hypot(SCALE - x1, 3), 12);
+  });
+
+  test("refuses a saddle that lies before the fret, and a neck with one fret", () => {
+    expect(() => underStringMm({ xMm: 100, heightMm: 0 }, { xMm: 50, heightMm: 1 }, { xMm: 120, heightMm: 0 })).toThrow("expected a saddle beyond the fret");
+    expect(() => leastClearance(topsOf(() => 0, 1), { xMm: SCALE, heightMm: 3 })).toThrow("expected two frets or more, got 1");
+  });
+});
+
+describe("what cures", () => {
+  test(`a cure gives the changed neck exactly the wanted clearance, and less of it gives less (seed ${SEED})`, () => {
+    let cured = 0;
+    fc.assert(fc.property(crowns, saddles, fc.constantFrom(0, 0.05, 0.1), (tops, saddle, wantedMm) => {
+      const small = tops.map((top) => ({ ...top, heightMm: top.heightMm / 8 }));
+      for (const { change } of curesFor(NECK, leastClearance(small, saddle).at)) {
+        const cure = cureBy(small, saddle, wantedMm, change);
+        const changed = (amountMm: number): number => leastClearance(small.map((top) => ({ ...top, heightMm: top.heightMm - amountMm * change(top) })), saddle).leastMm;
+        if (cure.status === "no cure") {
+          for (const amountMm of [0, 0.02, 0.1, 0.5, 2]) expect(changed(amountMm)).toBeLessThan(wantedMm + 1e-9);
+        } else if (cure.amountMm > 0) {
+          cured += 1;
+          expect(Math.abs(changed(cure.amountMm) - wantedMm)).toBeLessThan(1e-9);
+          expect(changed(cure.amountMm - 1e-6)).toBeLessThan(wantedMm);
+        } else expect(changed(0)).toBeGreaterThan(wantedMm - 1e-12);
+      }
+    }), { seed: SEED, numRuns: 120 });
+    expect(cured).toBeGreaterThan(50);
+  });
+
+  test("a single high fret is cured by taking it down; the frets that decide are named where nothing of a kind cures", () => {
+    const tops = topsOf((fret) => (fret === 9 ? 0.3 : 0));
+    const found = clearanceOf({ neck: NECK, line: "centre", best: { tops, saddle: { xMm: SCALE, heightMm: 4 } }, draws: [] });
+    if (found.status !== "determined") throw new RangeError("expected a clearance");
+    expect(found).toMatchObject({ pressedAt: 8, at: 9, probabilityTouches: 1 });
+    const down = found.cures.find(({ by }) => by === "take down");
+    expect(down).toMatchObject({ status: "cures", fret: 9 });
+    const lowered = tops.map((top) => (top.fret === 9 && down?.status === "cures" ? { ...top, heightMm: top.heightMm - down.amount.value } : top));
+    expect(leastClearance(lowered, { xMm: SCALE, heightMm: 4 }).leastMm).toBeCloseTo(0.05, 9);
+    expect(found.describe()).toMatch(/pressed at fret 8, it lies on fret 9, which stands in its way by 0\.\d\d mm.*taking fret 9 down by 0\.\d\d mm.*Look under its crown first/);
+  });
+});
+
+describe("the clearance of a survey and of a predicted shape", () => {
+  const survey = surveyed(TWO_HIGH, NECK);
+  const found = clearances(survey);
+
+  test("least clearance with its interval, at the high fret, on every line", () => {
+    for (const one of found) {
+      if (one.status !== "determined") throw new RangeError("expected a clearance");
+      expect([one.pressedAt, one.at]).toEqual([13, 14]);
+      expect(one.least.low95).toBeLessThan(one.least.value);
+      expect(one.least.high95).toBeGreaterThan(one.least.value);
+      expect(one.each).toHaveLength(21);
+    }
+    expect(found.map((one) => one.describe())[0]).toMatch(/^String on the bass line: least clearance 0\.0\d mm, give or take 0\.0\d \(.*\), over fret 14 when pressed at fret 13; 0\.05 mm \(2\.0 thou\) is wanted, and it has it.* This is the neck as read, strings off: under strings it has more relief\.$/);
+  });
+
+  test("a predicted shape with the same frets says the same as the survey it was taken from", () => {
+    const profile = neckLines(survey).find(({ line }) => line === "centre");
+    const [, centre] = found;
+    if (profile === undefined || centre?.status !== "determined") throw new RangeError("expected a centre line");
+    const predicted = predictedClearance(NECK, profile, fretHeights(survey).filter(({ line }) => line === "centre"));
+    if (predicted.status !== "determined") throw new RangeError("expected a clearance");
+    expect(Math.abs(predicted.least.value - centre.least.value)).toBeLessThan(0.005);
+    expect([predicted.pressedAt, predicted.at]).toEqual([13, 14]);
+  });
+
+  test("more relief under strings moves the least clearance as the geometry of the shape says", () => {
+    const bow = (reliefMm: number): readonly number[] => Array.from({ length: 23 }, (_, fret) => -4 * reliefMm * (fret / 22) * (1 - fret / 22));
+    const xMm = Array.from({ length: 23 }, (_, fret) => fretDistanceMm(SCALE, fret));
+    const leastOf = (reliefMm: number): number => {
+      const one = predictedClearance(NECK, { of: "under strings", xMm, vMm: bow(reliefMm) }, []);
+      if (one.status !== "determined") throw new RangeError("expected a clearance");
+      return one.each[0]?.leastMm ?? NaN;
+    };
+    expect(leastOf(0.3)).toBeGreaterThan(leastOf(0));
+    expect(leastOf(-0.3)).toBeLessThan(leastOf(0));
+  });
+
+  test("without string heights says what is wanted, and takes them beside the neck file", () => {
+    const bare = { ...survey, neck: neckWith() };
+    expect(clearances(bare)[0]?.describe()).toMatch(/is not determined\. To fix it: give the neck's strings, heightAtNut and heightAtLastFret/);
+    expect(clearances(bare, { strings: { atNutMm: 0.4, atLastFretMm: 2 } })[0]?.status).toBe("determined");
+    expect(predictedClearance(neckWith(), { of: "x", xMm: [0, 600], vMm: [0, 0] }, []).status).toBe("undetermined");
+  });
+});
