@@ -20,7 +20,7 @@ const NOTHING_MM = 1e-9;
  * @param widthMm width of the board at this fret
  * @throws {RangeError} a width that does not fit inside both radii
  * @source circle: the sagitta of a chord w is R - sqrt(R^2 - w^2 / 4)
- * @example near(overBend(254, 304.8, 52).standsOffMm, 1.334162 - 1.110971, { abs: 1e-6 });
+ * @example near(overBend(13, 20, 24).standsOffMm, 8 - 4, { abs: 1e-12 });
  */
 export function overBend(wireRadiusMm: number, boardRadiusMm: number, widthMm: number): OverBend {
   const apartMm = sagittaMm(wireRadiusMm, widthMm) - sagittaMm(boardRadiusMm, widthMm);
