@@ -6,43 +6,13 @@ import { clearanceWords } from "./clearanceWords.js";
 import { cureBy } from "./cure.js";
 import type { Pair } from "./cure.js";
 import { curesFor } from "./cures.js";
-import type { CureKind, Tried } from "./cures.js";
+import type { Clearance, CureFound } from "./clearanceResult.js";
+import type { Tried } from "./cures.js";
 import { leastClearance, pressedClearances } from "./pressed.js";
 import type { CrownTop, StringPoint } from "./pressed.js";
 
 /** One neck as it may be: crowns and the string's point at the saddle, in one datum, mm. */
 export type DrawnNeck = { readonly tops: readonly CrownTop[]; readonly saddle: StringPoint };
-
-/** How much of one change cures the least clearance, or that none does and which pair of frets decides that. */
-export type CureFound = {
-  readonly by: CureKind;
-  /** The fret that is taken down, where a single one is. */
-  readonly fret?: number;
-} & (
-  | { readonly status: "cures"; readonly amount: Measured; /** Share of the draws in which it cures at all. */ readonly probability: number }
-  | { readonly status: "no cure"; readonly decidedBy: Pair }
-);
-
-/** What a string clears on one line when it is pressed at each fret. */
-export type Clearance =
-  | {
-      readonly status: "determined";
-      readonly line: string;
-      readonly wantedMm: number;
-      /** The least of all, mm; negative where a crown stands in the way of the string. Where it is made: pressed at one fret, over another. */
-      readonly least: Measured;
-      readonly pressedAt: number;
-      readonly at: number;
-      /** Probability that the least is under what is wanted, and that the string touches. */
-      readonly probabilityShort: number;
-      readonly probabilityTouches: number;
-      /** The best estimate for every fret pressed. */
-      readonly each: readonly { readonly pressedAt: number; readonly at: number; readonly leastMm: number }[];
-      /** What would cure it, one by one; empty where the best estimate is as wanted. */
-      readonly cures: readonly CureFound[];
-      readonly describe: (order?: UnitOrder) => string;
-    }
-  | { readonly status: "undetermined"; readonly line: string; readonly need: string; readonly describe: (order?: UnitOrder) => string };
 
 /** What `clearanceOf` is told: the best estimate, and draws of what else may be. */
 export type ClearanceProblem = { readonly neck: Neck; readonly line: string; readonly best: DrawnNeck; readonly draws: readonly DrawnNeck[]; readonly wantedMm?: number; /** A sentence that belongs to it: in which state the neck was. */ readonly note?: string };

@@ -1,7 +1,7 @@
 import { magnitude } from "../shape/drawn.js";
 import { lengthWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
-import type { Clearance, CureFound } from "./clearanceOf.js";
+import type { Clearance, CureFound } from "./clearanceResult.js";
 import { capital } from "./lists.js";
 
 type Told = Omit<Extract<Clearance, { status: "determined" }>, "describe">;

@@ -1,0 +1,35 @@
+import type { Measured } from "../units/measured.js";
+import type { UnitOrder } from "../units/words.js";
+import type { Pair } from "./cure.js";
+import type { CureKind } from "./cures.js";
+
+/** How much of one change cures the least clearance, or that none does and which pair of frets decides that. */
+export type CureFound = {
+  readonly by: CureKind;
+  /** The fret that is taken down, where a single one is. */
+  readonly fret?: number;
+} & (
+  | { readonly status: "cures"; readonly amount: Measured; /** Share of the draws in which it cures at all. */ readonly probability: number }
+  | { readonly status: "no cure"; readonly decidedBy: Pair }
+);
+
+/** What a string clears on one line when it is pressed at each fret. */
+export type Clearance =
+  | {
+      readonly status: "determined";
+      readonly line: string;
+      readonly wantedMm: number;
+      /** The least of all, mm; negative where a crown stands in the way of the string. Where it is made: pressed at one fret, over another. */
+      readonly least: Measured;
+      readonly pressedAt: number;
+      readonly at: number;
+      /** Probability that the least is under what is wanted, and that the string touches. */
+      readonly probabilityShort: number;
+      readonly probabilityTouches: number;
+      /** The best estimate for every fret pressed. */
+      readonly each: readonly { readonly pressedAt: number; readonly at: number; readonly leastMm: number }[];
+      /** What would cure it, one by one; empty where the best estimate is as wanted. */
+      readonly cures: readonly CureFound[];
+      readonly describe: (order?: UnitOrder) => string;
+    }
+  | { readonly status: "undetermined"; readonly line: string; readonly need: string; readonly describe: (order?: UnitOrder) => string };
