@@ -41,10 +41,11 @@ function pulled({ setup, sections: { composite }, atSlots, tang, unknowns }: Bow
   const S = pull.saddleMm;
   const end = fixed ? 0 : (rise.nodes[toNode] ?? 0);
   const start = rise.nodes[0] ?? 0;
-  const line = (x: number): number => pull.zNutMm + unknowns.stringHeightMm + ((pull.zSaddleMm - pull.zNutMm) * x) / S + start + ((end - start) * x) / S;
+  const lineMm = pull.zNutMm + unknowns.stringHeightMm + start;
+  const perMm = (pull.zSaddleMm - pull.zNutMm + end - start) / S;
   let [moved, largest] = [0, 0];
   for (let point = 0; point < 2 * toNode; point++) {
-    const arm = line(grid.pointMm[point] ?? 0) - (composite.zbarMm[point] ?? 0) - (rise.points[point] ?? 0);
+    const arm = lineMm + perMm * (grid.pointMm[point] ?? 0) - (composite.zbarMm[point] ?? 0) - (rise.points[point] ?? 0);
     const curvature = (tensionN * arm) / (composite.eiNmm2[point] ?? 1);
     moved = Math.max(moved, Math.abs(curvature - (into.curvaturePerMm[point] ?? 0)));
     largest = Math.max(largest, Math.abs(curvature));
@@ -57,38 +58,40 @@ function pulled({ setup, sections: { composite }, atSlots, tang, unknowns }: Bow
   for (let slot = 0; slot < slotNode.length; slot++) {
     const node = slotNode[slot] ?? 0;
     if (node <= 0 || node >= toNode) continue;
-    const arm = line(grid.nodeMm[node] ?? 0) - (atSlots.composite.zbarMm[slot] ?? 0) - (rise.nodes[node] ?? 0);
+    const arm = lineMm + perMm * (grid.nodeMm[node] ?? 0) - (atSlots.composite.zbarMm[slot] ?? 0) - (rise.nodes[node] ?? 0);
     into.kinkRad[node] = tensionN * ((tang.yieldPerNmm[slot] ?? 0) * arm + (tang.yieldPerN[slot] ?? 0));
   }
   return largest > 0 ? moved / largest : 0;
 }
 
+/** Integral from 0 to s, twice, of curvature that runs straight through its two Gauss points: shares of h² that the first and the second have, at both points and at the cell's end. */
+const TWICE = [GAUSS, 1 - GAUSS, 1].map((s) => {
+  const second = (s * s * s) / 6 - (GAUSS * s * s) / 2;
+  const perPoint = second / (1 - 2 * GAUSS);
+  return { first: (s * s) / 2 - perPoint, second: perPoint };
+});
+const [AT_FIRST = { first: 0, second: 0 }, AT_SECOND = { first: 0, second: 0 }, AT_END = { first: 0, second: 0 }] = TWICE;
+
 /** Rise of the neck at nodes and points: clamped at `toNode`, or from the first node where free (the string's line follows its ends anyway). */
-function riseOf({ nodeMm }: BowGrid, { curvaturePerMm, kinkRad }: Straining, toNode: number, fixed: boolean, { points, nodes }: Rise): void {
-  let [slope, v] = [0, 0];
+function riseOf({ nodeMm, pointMm }: BowGrid, { curvaturePerMm, kinkRad }: Straining, toNode: number, fixed: boolean, { points, nodes }: Rise): void {
+  let [slope, v, from] = [0, 0, nodeMm[0] ?? 0];
   nodes[0] = 0;
   for (let node = 1; node <= toNode; node++) {
-    const h = (nodeMm[node] ?? 0) - (nodeMm[node - 1] ?? 0);
+    const to = nodeMm[node] ?? 0;
+    const h = to - from;
     slope += kinkRad[node - 1] ?? 0;
     const first = curvaturePerMm[2 * node - 2] ?? 0;
     const second = curvaturePerMm[2 * node - 1] ?? 0;
-    const perMm = (second - first) / (h * (1 - 2 * GAUSS));
-    const at = (s: number): number => v + slope * s + (first * s * s) / 2 + perMm * (s ** 3 / 6 - (GAUSS * h * s * s) / 2);
-    points[2 * node - 2] = at(GAUSS * h);
-    points[2 * node - 1] = at((1 - GAUSS) * h);
-    v = at(h);
+    points[2 * node - 2] = v + h * (slope * GAUSS + h * (AT_FIRST.first * first + AT_FIRST.second * second));
+    points[2 * node - 1] = v + h * (slope * (1 - GAUSS) + h * (AT_SECOND.first * first + AT_SECOND.second * second));
+    v += h * (slope + h * (AT_END.first * first + AT_END.second * second));
     slope += (h / 2) * (first + second);
     nodes[node] = v;
+    from = to;
   }
   if (!fixed) return;
-  const clampMm = nodeMm[toNode] ?? 0;
-  for (let node = 0; node <= toNode; node++) nodes[node] = (nodes[node] ?? 0) - v - slope * ((nodeMm[node] ?? 0) - clampMm);
-  for (let point = 0; point < 2 * toNode; point++) {
-    const from = nodeMm[point >> 1] ?? 0;
-    const h = (nodeMm[(point >> 1) + 1] ?? 0) - from;
-    const x = from + (point % 2 === 0 ? GAUSS : 1 - GAUSS) * h;
-    points[point] = (points[point] ?? 0) - v - slope * (x - clampMm);
-  }
+  for (let node = 0; node <= toNode; node++) nodes[node] = (nodes[node] ?? 0) - v - slope * ((nodeMm[node] ?? 0) - from);
+  for (let point = 0; point < 2 * toNode; point++) points[point] = (points[point] ?? 0) - v - slope * ((pointMm[point] ?? 0) - from);
 }
 
 function anchorNode(grid: BowGrid, anchorMm: number): number {
