@@ -60,8 +60,8 @@ async function figuresHold(page, notebook, name, check) {
   await page.setViewportSize({ width: 1500, height: 9000 });
 }
 
-/** @param {string} path @param {Lab} lab @param {Browser} browser @param {Check} check @param {string} temporary */
-async function inBrowser(path, lab, { context }, check, temporary) {
+/** @param {string} path @param {Lab} lab @param {Browser} browser @param {Check} check */
+async function inBrowser(path, lab, { context }, check) {
   const notebook = basename(path, ".ipynb");
   const name = notebook;
   const before = readFileSync(path);
@@ -136,7 +136,7 @@ async function attempt(path, temporary) {
     await untilDrawn(page, figuresIn(JSON.parse(readFileSync(path, "utf8"))));
     console.log(`        ${basename(path)}: npm start to the first figure in ${((performance.now() - started) / 1000).toFixed(1)} s`);
     await page.close();
-    await inBrowser(path, lab, browser, check, folder);
+    await inBrowser(path, lab, browser, check);
     check(`${basename(path)}: no request leaves this machine`, browser.outside.length === 0, browser.outside.join("\n"));
     check(`${basename(path)}: the page has no error to tell`, browser.complaints.length === 0, browser.complaints.slice(0, 5).join("\n"));
     await asPage(path, browser.context, check, folder);
