@@ -1,0 +1,125 @@
+import type { TrussRod } from "../../neck/neck.js";
+
+/** One reading of a rod test: where the nut stood, and the relief at the middle. */
+export type RodReading = {
+  /** Turns from neutral: above 0 toward back bow, or clockwise where it is not known which way does what. */
+  readonly turns: number;
+  /** Relief at the middle, mm; positive is forward bow. */
+  readonly reliefMm: number;
+  /** Its standard uncertainty without what all readings share (an edge's own bow cancels between them), mm. */
+  readonly uMm: number;
+};
+
+/** A rod as one point of the grid: what a turn past the dead zone moves, and the turns before it bears. */
+export type RodGuess = {
+  /** Turns above 0 are toward back bow (1), or toward forward bow (-1). */
+  readonly sense: 1 | -1;
+  /** Relief taken away toward back bow, mm per turn, 0 or more. */
+  readonly backPerTurn: number;
+  /** Relief given toward forward bow, mm per turn, 0 or more. */
+  readonly forwardPerTurn: number;
+  readonly deadTurns: number;
+  readonly weight: number;
+};
+
+/** A turn of a dual-action rod moves the middle 0.4 to 1.4 mm (a quarter turn 0.1 to 0.35 mm; own estimate). */
+const PER_TURN_MM = 0.75;
+const PER_TURN_FACTOR = 2;
+/** Share of rods that do nothing one way (own estimate); of a rod said to work one way, nearly surely the other way. */
+const DEAD_SHARE = 0.1;
+const ONE_WAY_SHARE = 0.95;
+/** Mean dead zone, turns (own estimate). */
+const DEAD_TURNS = 0.12;
+/** A neck does not come back to the same hundredth each time (own estimate), mm. */
+const REPEAT_MM = 0.008;
+/** Where nothing says which way gives more relief, clockwise tightens most rods (common practice, no source). */
+const CLOCKWISE_TIGHTENS = 0.9;
+
+const STEPS = 25;
+const DEAD_STEPS = 13;
+const MOST_DEAD_TURNS = 0.65;
+/** Grids laid anew, each over what the one before left possible, until they are fine against what the readings tell. */
+const LAYINGS = 3;
+const NEGLIGIBLE = 1e-6;
+
+/** One axis of the grid: evenly spaced points between two ends, each standing for its cell. */
+type Axis = { readonly from: number; readonly to: number; readonly points: readonly number[] };
+
+function axis(from: number, to: number, count: number): Axis {
+  return { from, to, points: Array.from({ length: count }, (_, index) => from + ((to - from) * (index + 0.5)) / count) };
+}
+
+/** The same axis over the cells that kept weight, and one more on each side. */
+function narrowed({ from, to, points }: Axis, weights: ReadonlyMap<number, number>): Axis {
+  const kept = [...points.keys()].filter((index) => (weights.get(points[index] ?? NaN) ?? 0) > NEGLIGIBLE);
+  const cell = (to - from) / points.length;
+  const [first, last] = [kept[0], kept.at(-1)];
+  return first === undefined || last === undefined ? axis(from, to, points.length) : axis(Math.max(from, from + (first - 1) * cell), Math.min(to, from + (last + 2) * cell), points.length);
+}
+
+/** The unknowns of a rod: responses in standard deviations of their log-normal prior, dead zone in turns. */
+type Axes = { readonly back: Axis; readonly forward: Axis; readonly dead: Axis };
+
+/** Responses of one way: nothing at all, or log-normal about what rods do. A logarithm of the weight, cell included. */
+function responses({ from, to, points }: Axis, deadShare: number): readonly { readonly z: number; readonly perTurn: number; readonly log: number }[] {
+  const cell = (to - from) / points.length;
+  const bearing = points.map((z) => ({ z, perTurn: PER_TURN_MM * PER_TURN_FACTOR ** z, log: Math.log(((1 - deadShare) * cell) / Math.sqrt(2 * Math.PI)) - (z * z) / 2 }));
+  return [{ z: NaN, perTurn: 0, log: Math.log(deadShare) }, ...bearing];
+}
+
+/**
+ * Everything that a rod may be, weighed by the readings: Bayes' rule summed over a grid, the neck's relief at neutral integrated out as unknown.
+ * relief = r0 - back max(0, turns - dead) + forward max(0, -turns - dead), turns toward back bow, normal errors.
+ * @param wayKnown the turns are counted toward back bow; otherwise clockwise, and both ways round are tried
+ * @returns guesses whose weights sum to 1
+ * @throws {RangeError} fewer than two readings
+ */
+export function rodGrid(readings: readonly RodReading[], rod: Pick<TrussRod, "works"> | undefined, wayKnown: boolean): readonly RodGuess[] {
+  if (readings.length < 2) throw new RangeError(`Cannot judge a rod by ${readings.length} readings: expected two or more, at different positions of the nut`);
+  let axes: Axes = { back: axis(-4, 4, STEPS), forward: axis(-4, 4, STEPS), dead: axis(0, MOST_DEAD_TURNS, DEAD_STEPS) };
+  let laid = weighed(axes, readings, rod, wayKnown);
+  for (let laying = 1; laying < LAYINGS; laying++) {
+    axes = { back: narrowed(axes.back, marginal(laid, ({ back }) => back)), forward: narrowed(axes.forward, marginal(laid, ({ forward }) => forward)), dead: narrowed(axes.dead, marginal(laid, ({ guess }) => guess.deadTurns)) };
+    laid = weighed(axes, readings, rod, wayKnown);
+  }
+  return laid.map(({ guess }) => guess);
+}
+
+type Laid = { readonly guess: RodGuess; readonly back: number; readonly forward: number };
+
+function marginal(laid: readonly Laid[], of: (one: Laid) => number): ReadonlyMap<number, number> {
+  const sums = new Map<number, number>();
+  for (const one of laid) sums.set(of(one), (sums.get(of(one)) ?? 0) + one.guess.weight);
+  return sums;
+}
+
+function weighed(axes: Axes, readings: readonly RodReading[], rod: Pick<TrussRod, "works"> | undefined, wayKnown: boolean): readonly Laid[] {
+  const senses: readonly { readonly sense: RodGuess["sense"]; readonly share: number }[] = wayKnown ? [{ sense: 1, share: 1 }] : [{ sense: 1, share: CLOCKWISE_TIGHTENS }, { sense: -1, share: 1 - CLOCKWISE_TIGHTENS }];
+  const [back, forward] = [responses(axes.back, DEAD_SHARE), responses(axes.forward, rod?.works === "one way" ? ONE_WAY_SHARE : DEAD_SHARE)];
+  const laid = senses.flatMap(({ sense, share }) => back.flatMap((a) => forward.flatMap((b) => axes.dead.points.map((deadTurns) => {
+    const guess = { sense, backPerTurn: a.perTurn, forwardPerTurn: b.perTurn, deadTurns };
+    return { guess, back: a.z, forward: b.z, log: Math.log(share) + a.log + b.log - deadTurns / DEAD_TURNS + logLikelihood(readings, guess) };
+  }))));
+  const top = laid.reduce((most, { log }) => Math.max(most, log), -Infinity);
+  const sum = laid.reduce((total, { log }) => total + Math.exp(log - top), 0);
+  return laid.map(({ guess, back: z, forward, log }) => ({ back: z, forward, guess: { ...guess, weight: Math.exp(log - top) / sum } }));
+}
+
+/** With the level r0 profiled out: the weighted scatter of what is left (a flat prior on r0 leaves the same for every guess). */
+function logLikelihood(readings: readonly RodReading[], guess: Omit<RodGuess, "weight">): number {
+  let [w, wr, wrr] = [0, 0, 0];
+  for (const { turns, reliefMm, uMm } of readings) {
+    const left = reliefMm - movedMm(guess, turns);
+    const weight = 1 / (uMm ** 2 + REPEAT_MM ** 2);
+    w += weight;
+    wr += weight * left;
+    wrr += weight * left * left;
+  }
+  return -(wrr - (wr * wr) / w) / 2;
+}
+
+/** Relief that a rod adds at a position of its nut, mm, from neutral. */
+export function movedMm({ sense, backPerTurn, forwardPerTurn, deadTurns }: Omit<RodGuess, "weight">, turns: number): number {
+  const toward = sense * turns;
+  return toward > 0 ? 0 - backPerTurn * Math.max(0, toward - deadTurns) : forwardPerTurn * Math.max(0, -toward - deadTurns);
+}
