@@ -9,3 +9,5 @@ export { boundsOfGaps, boundsOfMark, middleShare, type RockerBounds } from "./co
 export { DEFAULT_FEEL_MM } from "./sheet.js";
 export { readPlace, type PlaceReading } from "./place.js";
 export { TOOL_KINDS, toolWords, usualTool } from "./tools.js";
+export { rodPosition, turnsClockwise, turnsTowardBackBow } from "./rodState.js";
+export type { RodPosition, RodWay } from "./rodState.js";

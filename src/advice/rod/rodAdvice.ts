@@ -22,6 +22,8 @@ export type RodDecision = "turn toward back bow" | "leave the rod" | "turn towar
 export type RodQuestion = {
   /** Relief that strings will add to what was surveyed, mm, predicted; absent where they were on, or where the neck goes out bare. */
   readonly strings?: Measured;
+  /** Draws of that same addition, where its distribution is skew: probabilities are then taken over them. */
+  readonly stringsDrawsMm?: readonly number[];
   /** Relief wanted, mm; the shop's limits where absent. */
   readonly target?: { readonly minMm: number; readonly maxMm: number };
   /** What a rod test of this neck showed. */
@@ -69,15 +71,13 @@ export function rodAdvice(survey: Survey, question: RodQuestion = {}): RodAdvice
   const { reliefMinMm, reliefMaxMm } = limitsOf(survey.neck);
   const [min, max] = [question.target?.minMm ?? reliefMinMm, question.target?.maxMm ?? reliefMaxMm];
   const underStrings = summed(middle.relief, question.strings);
-  const probabilities = {
-    tooMuchRelief: normalCdf((underStrings.value - max) / underStrings.u), tooLittleRelief: normalCdf((min - underStrings.value) / underStrings.u),
-    within: normalCdf((max - underStrings.value) / underStrings.u) - normalCdf((min - underStrings.value) / underStrings.u),
-  };
+  const probabilities = probabilitiesOf(middle.relief, question, min, max);
   const change = shifted(underStrings, (min + max) / 2);
   const numbers = { now: middle.relief, underStrings, targetMm: [min, max] as const, change, probabilities, at: middle.at };
   const decided = decisionOf(survey, probabilities);
-  const turns = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? turnsFor(change, decided.decision, question) : undefined;
-  const after = turns === undefined ? [] : scaledProfiles(neckLines(survey), question.shape, change.value);
+  const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
+  const turns = way === undefined ? undefined : turnsFor(change, way, question);
+  const after = way === undefined ? [] : scaledProfiles(neckLines(survey), question.shape, change.value);
   return advised({
     decision: decided.decision,
     headline: headline(survey, decided.decision, change, turns, order),
@@ -92,6 +92,16 @@ export function rodAdvice(survey: Survey, question: RodQuestion = {}): RodAdvice
     cautions: ROD_CAUTIONS, assumed, numbers, after,
     ...(turns === undefined ? {} : { turns }),
   });
+}
+
+/** Normal about each draw of what the strings add. */
+function probabilitiesOf({ value, u }: Measured, { strings, stringsDrawsMm }: RodQuestion, min: number, max: number): { readonly tooMuchRelief: number; readonly within: number; readonly tooLittleRelief: number } {
+  const added = stringsDrawsMm === undefined || stringsDrawsMm.length === 0 ? [strings?.value ?? 0] : stringsDrawsMm;
+  const spread = stringsDrawsMm === undefined || stringsDrawsMm.length === 0 ? Math.hypot(u, strings?.u ?? 0) : u;
+  const mean = (of: (add: number) => number): number => added.reduce((sum, add) => sum + of(add) / added.length, 0);
+  const tooMuchRelief = mean((add) => normalCdf((value + add - max) / spread));
+  const tooLittleRelief = mean((add) => normalCdf((min - value - add) / spread));
+  return { tooMuchRelief, tooLittleRelief, within: Math.max(0, 1 - tooMuchRelief - tooLittleRelief) };
 }
 
 /** The most probable decision, unless the rod cannot do it. */

@@ -1,0 +1,5 @@
+export { glueUpAdvice } from "./glueUpAdvice.js";
+export type { GlueUpAdvice, GlueUpDecision, GlueUpQuestion } from "./glueUpAdvice.js";
+export type { BoardTwist } from "./boardTwist.js";
+export { settlingAdvice } from "./settled.js";
+export type { ReliefAtTime, SettlingAdvice, SettlingDecision } from "./settled.js";

@@ -1,0 +1,125 @@
+import { describe, expect, test } from "vitest";
+import { adjust, bowModel, rodAdvice, rodQuestionOf, rodTest } from "neck-survey";
+import type { EdgeSetting, Measured, NeckLine, RodAdvice, RodQuestion, Survey, TrussRod } from "neck-survey";
+import { NECK, along, bowed, exact, gapMm, sheet, sweep } from "../../survey/bench.js";
+
+const about = (value: number, u = 0.02): Measured => ({ value, u, unit: "mm", low95: value - 1.96 * u, high95: value + 1.96 * u });
+
+/** A bare neck that was read on all lines; relief is over fret 1 to 22, so a little less over 1 to 16. */
+function surveyed(reliefMm: number, rod: TrussRod = {}, rodState = "neutral"): Survey {
+  const key = JSON.stringify([reliefMm, rod, rodState]);
+  const known = surveys.get(key) ?? adjusted(reliefMm, rod, rodState);
+  surveys.set(key, known);
+  return known;
+}
+
+const surveys = new Map<string, Survey>();
+
+function adjusted(reliefMm: number, rod: TrussRod, rodState: string): Survey {
+  const neck = { ...NECK, rod };
+  return adjust(neck, { ...sheet(NECK.lines.map((line) => (reliefMm < 0 ? pressed(reliefMm, line) : sweep(bowed(reliefMm), line)))), state: { rod: rodState, strings: "off" } });
+}
+
+/** A back bow as a dial reads it under an edge that stands off at both ends: every fret, by value. */
+function pressed(reliefMm: number, line: NeckLine): EdgeSetting {
+  return along(line.name, Array.from({ length: 22 }, (_, index) => exact(line.name, index + 1, 1 + gapMm(bowed(reliefMm), line, [1, 22], index + 1))));
+}
+
+const advice = (reliefMm: number, question: RodQuestion = {}, rod: TrussRod = {}, rodState = "neutral"): RodAdvice => rodAdvice(surveyed(reliefMm, rod, rodState), question);
+
+describe("rod advice", () => {
+  test("too much relief: toward back bow; too little: toward forward bow; within: leave it", () => {
+    expect(advice(0.6).decision).toBe("turn toward back bow");
+    expect(advice(-0.2).decision).toBe("turn toward forward bow");
+    expect(advice(0.23)).toMatchObject({ decision: "leave the rod", headline: "test neck: leave the rod as it is." });
+    for (const relief of [0.6, -0.2]) expect(advice(relief).probability).toBeGreaterThan(0.99);
+  });
+
+  test("what the strings will add counts", () => {
+    const bare = advice(0.05, { strings: about(0.4) });
+    expect(bare.decision).toBe("turn toward back bow");
+    expect(bare.numbers?.underStrings.value).toBeCloseTo((bare.numbers?.now.value ?? NaN) + 0.4, 9);
+    expect(bare.describe()).toContain("Strings at pitch are expected to add 0.40 mm, give or take 0.04 (15.7 thou, give or take 1.5) of forward bow (middle low)");
+    expect(advice(0.05).decision).toBe("turn toward forward bow");
+  });
+
+  test("wide doubt about the strings makes it unsure, and asks to string it up", () => {
+    const unsure = advice(0, { strings: about(0.25, 0.15) });
+    expect(unsure.probability).toBeLessThan(0.8);
+    expect(unsure.readIfUnsure.join(" ")).toContain("string it up to pitch, let it settle, and read the middle again");
+  });
+
+  test("probabilities over draws follow a skew distribution, not its normal", () => {
+    const draws = Array.from({ length: 200 }, (_, index) => (index < 180 ? 0.15 : 1.5));
+    const mean = draws.reduce((sum, value) => sum + value / draws.length, 0);
+    const skew = advice(0, { strings: about(mean, 0.4), stringsDrawsMm: draws });
+    expect(skew.decision).toBe("leave the rod");
+    expect(skew.numbers?.probabilities.tooMuchRelief).toBeCloseTo(0.1, 2);
+  });
+
+  test("the relief that is wanted is reached by the change that is advised, and the profile after shows it", () => {
+    const turned = advice(0.6, { target: { minMm: 0.1, maxMm: 0.2 } });
+    const { now, change } = turned.numbers ?? {};
+    expect((now?.value ?? NaN) + (change?.value ?? NaN)).toBeCloseTo(0.15, 9);
+    const [line] = turned.after;
+    const before = surveyed(0.6).lines[0];
+    if (line === undefined || before === undefined) throw new Error("no line");
+    const deepest = (heights: readonly number[]): number => Math.min(...heights);
+    expect(deepest(line.vMm)).toBeGreaterThan(deepest(before.heightMm));
+    expect(line.of).toContain("after the rod is turned");
+  });
+
+  test("a rod test of this neck gives turns, in steps of a quarter at most", () => {
+    const tested = rodTest([0, 0.25, 0.5, 0, -0.25, 0].map((turns) => ({ turns, reliefMm: 0.3 - 0.8 * turns, uMm: 0.01 })));
+    const turned = advice(0.9, { test: tested });
+    expect(turned.turns).toMatchObject({ from: "rod test", firstStep: 0.25 });
+    const needed = Math.abs(turned.numbers?.change.value ?? NaN) / 0.8;
+    expect(turned.turns?.inAll.low95).toBeLessThan(needed);
+    expect(turned.turns?.inAll.high95).toBeGreaterThan(needed);
+    expect(turned.headline).toContain("first a quarter turn, wait, read again");
+    expect(advice(0.55, { test: tested }).turns?.firstStep).toBeLessThanOrEqual(0.25);
+  });
+
+  test("without a known response: an eighth of a turn, and its effect is read", () => {
+    expect(advice(0.6).headline).toContain("How far is not known for this rod: turn an eighth, wait, read the middle again");
+  });
+
+  test("nut direction: named where the neck file says it, else how to find it", () => {
+    expect(advice(0.6, {}, { moreRelief: "anticlockwise" }).headline).toContain("turn the nut clockwise (seen from the wrench's end)");
+    expect(advice(-0.2, {}, { moreRelief: "anticlockwise" }).headline).toContain("turn the nut anticlockwise");
+    expect(advice(0.6).headline).toContain("anticlockwise first, strings let down if it is stiff; read; back to where it was if nothing moves");
+  });
+
+  test("a rod that works one way cannot cure a back bow when it is slack or neutral; tightened, it can let go", () => {
+    for (const state of ["slack", "neutral"]) {
+      expect(advice(-0.3, {}, { works: "one way" }, state)).toMatchObject({ decision: "not by this rod", headline: "test neck: the relief is not what is wanted, and this rod cannot mend it." });
+      expect(advice(-0.3, {}, { works: "one way" }, state).describe()).toContain(`back bow with the rod ${state} is not curable by it`);
+    }
+    expect(advice(-0.3, {}, { works: "one way" }, "1/2 turn tighter").decision).toBe("turn toward forward bow");
+    expect(advice(0.6, {}, { works: "one way" }, "slack").decision).toBe("turn toward back bow");
+    expect(advice(0.6, {}, { works: "none" }).decision).toBe("not by this rod");
+  });
+
+  test("readings that determine no relief give no advice on the rod", () => {
+    const nothing = rodAdvice(adjust(NECK, sheet([])));
+    expect(nothing).toMatchObject({ decision: "read first", after: [] });
+    expect(nothing.numbers).toBeUndefined();
+    expect(nothing.readIfUnsure.join(" ")).toContain("To fix it:");
+  });
+
+  test("every advice carries the cautions of the rod, and defers", () => {
+    for (const relief of [0.6, 0.23, -0.3]) expect(advice(relief).describe()).toMatch(/Never more than a quarter turn.*a rod that is forced breaks.*Strings at pitch can break and whip.*The rod maker.*come first/s);
+  });
+
+  test("the bow model gives what strings add, what a turn moves and its shape", () => {
+    const model = bowModel({ ...NECK, rod: { works: "both ways" } });
+    const question = rodQuestionOf(model, true);
+    expect(question.strings?.low95).toBeGreaterThan(0);
+    expect(question.perTurn?.low95).toBeGreaterThan(0);
+    const turned = rodAdvice(surveyed(0.6), question);
+    expect(turned.decision).toBe("turn toward back bow");
+    expect(turned.turns).toMatchObject({ from: "bow model", firstStep: 0.25 });
+    expect(rodQuestionOf(model, false).strings).toBeUndefined();
+    expect(rodQuestionOf(bowModel(NECK), false)).toEqual({});
+  });
+});
