@@ -3,7 +3,7 @@ import type { BowModel } from "../../bow/model/bowModel.js";
 import { drawWork, prepareWork } from "../../bow/sequence/draw.js";
 import { rangeOf } from "../../bow/uncertainty/range.js";
 import type { Measured } from "../../units/measured.js";
-import type { RodQuestion } from "./rodAdvice.js";
+import type { RodQuestion } from "./rodQuestion.js";
 
 const DRAWS = 400;
 const SEED = 9_1;

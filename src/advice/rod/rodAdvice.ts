@@ -10,30 +10,13 @@ import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../unit
 import { advised, type Advice } from "../advice.js";
 import { ROD_CAUTIONS } from "../cautions.js";
 import { middleRelief } from "./middleRelief.js";
-import type { RodTest } from "./rodTest.js";
+import type { RodQuestion } from "./rodQuestion.js";
 import { scaledProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
 import { nutWords, turningWords } from "./rodWords.js";
 
 /** What to do with the rod. */
 export type RodDecision = "turn toward back bow" | "leave the rod" | "turn toward forward bow" | "not by this rod" | "read first";
-
-/** What the advice works from, beside the survey. */
-export type RodQuestion = {
-  /** Relief that strings will add to what was surveyed, mm, predicted; absent where they were on, or where the neck goes out bare. */
-  readonly strings?: Measured;
-  /** Draws of that same addition, where its distribution is skew: probabilities are then taken over them. */
-  readonly stringsDrawsMm?: readonly number[];
-  /** Relief wanted, mm; the shop's limits where absent. */
-  readonly target?: { readonly minMm: number; readonly maxMm: number };
-  /** What a rod test of this neck showed. */
-  readonly test?: RodTest;
-  /** Relief that one turn moves, mm, above 0, where no test was made: from the bow model, calibrated or not. */
-  readonly perTurn?: Measured;
-  /** Shape of what the rod does, as a profile of any height; a parabola over the read lines where absent. */
-  readonly shape?: Profile;
-  readonly order?: UnitOrder;
-};
 
 /** Rod advice with its numbers: relief in mm at the middle, positive forward bow. */
 export type RodAdvice = Advice<RodDecision> & {

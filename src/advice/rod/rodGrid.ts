@@ -1,3 +1,4 @@
+import { Matrix, inverse } from "ml-matrix";
 import type { TrussRod } from "../../neck/neck.js";
 
 /** One reading of a rod test: where the nut stood, and the relief at the middle. */
@@ -6,8 +7,17 @@ export type RodReading = {
   readonly turns: number;
   /** Relief at the middle, mm; positive is forward bow. */
   readonly reliefMm: number;
-  /** Its standard uncertainty without what all readings share (an edge's own bow cancels between them), mm. */
+  /** Its standard uncertainty, mm. What all readings share (an edge's own bow) cancels between them. */
   readonly uMm: number;
+};
+
+/** Readings of a rod with what ties their errors together. */
+export type RodReadings = {
+  readonly readings: readonly RodReading[];
+  /** Covariance of their reliefs, mm2; independent errors of `uMm` where absent. */
+  readonly covarianceMm2?: readonly (readonly number[])[];
+  /** The turns are counted toward back bow; otherwise clockwise, and both ways round are tried. */
+  readonly wayKnown: boolean;
 };
 
 /** A rod as one point of the grid: what a turn past the dead zone moves, and the turns before it bears. */
@@ -70,17 +80,18 @@ function responses({ from, to, points }: Axis, deadShare: number): readonly { re
 /**
  * Everything that a rod may be, weighed by the readings: Bayes' rule summed over a grid, the neck's relief at neutral integrated out as unknown.
  * relief = r0 - back max(0, turns - dead) + forward max(0, -turns - dead), turns toward back bow, normal errors.
- * @param wayKnown the turns are counted toward back bow; otherwise clockwise, and both ways round are tried
  * @returns guesses whose weights sum to 1
  * @throws {RangeError} fewer than two readings
  */
-export function rodGrid(readings: readonly RodReading[], rod: Pick<TrussRod, "works"> | undefined, wayKnown: boolean): readonly RodGuess[] {
+export function rodGrid(series: RodReadings, rod: Pick<TrussRod, "works"> | undefined): readonly RodGuess[] {
+  const { readings } = series;
   if (readings.length < 2) throw new RangeError(`Cannot judge a rod by ${readings.length} readings: expected two or more, at different positions of the nut`);
   let axes: Axes = { back: axis(-4, 4, STEPS), forward: axis(-4, 4, STEPS), dead: axis(0, MOST_DEAD_TURNS, DEAD_STEPS) };
-  let laid = weighed(axes, readings, rod, wayKnown);
+  const likelihood = likelihoodOf(series);
+  let laid = weighed(axes, likelihood, rod, series.wayKnown);
   for (let laying = 1; laying < LAYINGS; laying++) {
     axes = { back: narrowed(axes.back, marginal(laid, ({ back }) => back)), forward: narrowed(axes.forward, marginal(laid, ({ forward }) => forward)), dead: narrowed(axes.dead, marginal(laid, ({ guess }) => guess.deadTurns)) };
-    laid = weighed(axes, readings, rod, wayKnown);
+    laid = weighed(axes, likelihood, rod, series.wayKnown);
   }
   return laid.map(({ guess }) => guess);
 }
@@ -93,29 +104,30 @@ function marginal(laid: readonly Laid[], of: (one: Laid) => number): ReadonlyMap
   return sums;
 }
 
-function weighed(axes: Axes, readings: readonly RodReading[], rod: Pick<TrussRod, "works"> | undefined, wayKnown: boolean): readonly Laid[] {
+function weighed(axes: Axes, likelihood: (guess: Omit<RodGuess, "weight">) => number, rod: Pick<TrussRod, "works"> | undefined, wayKnown: boolean): readonly Laid[] {
   const senses: readonly { readonly sense: RodGuess["sense"]; readonly share: number }[] = wayKnown ? [{ sense: 1, share: 1 }] : [{ sense: 1, share: CLOCKWISE_TIGHTENS }, { sense: -1, share: 1 - CLOCKWISE_TIGHTENS }];
   const [back, forward] = [responses(axes.back, DEAD_SHARE), responses(axes.forward, rod?.works === "one way" ? ONE_WAY_SHARE : DEAD_SHARE)];
   const laid = senses.flatMap(({ sense, share }) => back.flatMap((a) => forward.flatMap((b) => axes.dead.points.map((deadTurns) => {
     const guess = { sense, backPerTurn: a.perTurn, forwardPerTurn: b.perTurn, deadTurns };
-    return { guess, back: a.z, forward: b.z, log: Math.log(share) + a.log + b.log - deadTurns / DEAD_TURNS + logLikelihood(readings, guess) };
+    return { guess, back: a.z, forward: b.z, log: Math.log(share) + a.log + b.log - deadTurns / DEAD_TURNS + likelihood(guess) };
   }))));
   const top = laid.reduce((most, { log }) => Math.max(most, log), -Infinity);
   const sum = laid.reduce((total, { log }) => total + Math.exp(log - top), 0);
-  return laid.map(({ guess, back: z, forward, log }) => ({ back: z, forward, guess: { ...guess, weight: Math.exp(log - top) / sum } }));
+  return laid.map(({ guess, back: ofBack, forward: ofForward, log }) => ({ back: ofBack, forward: ofForward, guess: { ...guess, weight: Math.exp(log - top) / sum } }));
 }
 
-/** With the level r0 profiled out: the weighted scatter of what is left (a flat prior on r0 leaves the same for every guess). */
-function logLikelihood(readings: readonly RodReading[], guess: Omit<RodGuess, "weight">): number {
-  let [w, wr, wrr] = [0, 0, 0];
-  for (const { turns, reliefMm, uMm } of readings) {
-    const left = reliefMm - movedMm(guess, turns);
-    const weight = 1 / (uMm ** 2 + REPEAT_MM ** 2);
-    w += weight;
-    wr += weight * left;
-    wrr += weight * left * left;
-  }
-  return -(wrr - (wr * wr) / w) / 2;
+/** Logarithm of the likelihood, with the level r0 integrated out: what all errors share drops out with it. */
+function likelihoodOf({ readings, covarianceMm2 }: RodReadings): (guess: Omit<RodGuess, "weight">) => number {
+  const covariance = new Matrix(readings.map(({ uMm }, row) => readings.map((_, column) => (covarianceMm2?.[row]?.[column] ?? (row === column ? uMm ** 2 : 0)) + (row === column ? REPEAT_MM ** 2 : 0))));
+  const precision = inverse(covariance).to2DArray();
+  const ofLevel = precision.map((row) => row.reduce((sum, entry) => sum + entry, 0));
+  const all = ofLevel.reduce((sum, entry) => sum + entry, 0);
+  return (guess) => {
+    const left = readings.map(({ turns, reliefMm }) => reliefMm - movedMm(guess, turns));
+    const squared = precision.reduce((sum, row, i) => sum + (left[i] ?? 0) * row.reduce((inner, entry, j) => inner + entry * (left[j] ?? 0), 0), 0);
+    const level = ofLevel.reduce((sum, entry, i) => sum + entry * (left[i] ?? 0), 0);
+    return -(squared - (level * level) / all) / 2;
+  };
 }
 
 /** Relief that a rod adds at a position of its nut, mm, from neutral. */

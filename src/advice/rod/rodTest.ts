@@ -4,7 +4,7 @@ import { lengthWords, measuredWords, type UnitOrder } from "../../units/words.js
 import { normalCdf } from "../../survey/likelihood/normal.js";
 import { sureWords } from "../advice.js";
 import { ROD_CAUTIONS } from "../cautions.js";
-import { movedMm, rodGrid, type RodGuess, type RodReading } from "./rodGrid.js";
+import { movedMm, rodGrid, type RodGuess, type RodReadings } from "./rodGrid.js";
 import { shareWhere, weightedMeasured } from "./weighted.js";
 
 /** What a rod does one way. */
@@ -44,15 +44,17 @@ const SURE = 0.95;
 /** The neck came back when its middle is within this of where it was. */
 const RETURNED_MM = 0.03;
 const SAME_TURNS = 0.02;
+const LEAST_U_MM = 0.001;
 
 /**
  * Judges a rod by readings at several positions of its nut, in the order in which they were taken.
- * @param readings two or more; `turns` above 0 is toward back bow, or clockwise where `wayKnown` is false
+ * @param series two readings or more
  * @param rod what the neck file says of it: a rod said to work one way is not failed for not working the other way
  * @throws {RangeError} fewer than two readings
  */
-export function rodTest(readings: readonly RodReading[], rod?: Pick<TrussRod, "works">, wayKnown = true): RodTest {
-  const guesses = rodGrid(readings, rod, wayKnown);
+export function rodTest(series: RodReadings, rod?: Pick<TrussRod, "works">): RodTest {
+  const { readings, wayKnown } = series;
+  const guesses = rodGrid(series, rod);
   const straightShare = shareWhere(guesses, (guess) => guess.sense > 0);
   const sense = straightShare >= 0.5 ? 1 : -1;
   const likely = guesses.filter((guess) => guess.sense === sense);
@@ -64,7 +66,7 @@ export function rodTest(readings: readonly RodReading[], rod?: Pick<TrussRod, "w
   const test = {
     verdict: verdictOf(claimed),
     towardBackBow, towardForwardBow, deadTurns,
-    returned: returnOf(readings),
+    returned: returnOf(series),
     ...(wayKnown ? {} : { moreRelief: { way: sense > 0 ? "anticlockwise" : "clockwise", probability: Math.max(straightShare, 1 - straightShare) } as const }),
     triedTurns: { towardBackBow: tried(1), towardForwardBow: tried(-1) },
     guesses, cautions: ROD_CAUTIONS,
@@ -86,14 +88,15 @@ function verdictOf(claimed: readonly RodWayResult[]): RodTest["verdict"] {
 }
 
 /** The last two readings at one position of the nut between which it was elsewhere. */
-function returnOf(readings: readonly RodReading[]): RodReturn {
+function returnOf({ readings, covarianceMm2 }: RodReadings): RodReturn {
   for (let last = readings.length - 1; last > 1; last--) {
     const end = readings[last];
     const first = readings.findIndex(({ turns }) => end !== undefined && Math.abs(turns - end.turns) < SAME_TURNS);
     const start = readings[first];
     const away = readings.slice(first + 1, last).some(({ turns }) => end !== undefined && Math.abs(turns - end.turns) >= SAME_TURNS);
     if (end === undefined || start === undefined || first >= last || !away) continue;
-    const [mm, u] = [end.reliefMm - start.reliefMm, Math.hypot(end.uMm, start.uMm)];
+    const shared = covarianceMm2?.[first]?.[last] ?? 0;
+    const [mm, u] = [end.reliefMm - start.reliefMm, Math.sqrt(Math.max(end.uMm ** 2 + start.uMm ** 2 - 2 * shared, LEAST_U_MM ** 2))];
     const within = normalCdf((RETURNED_MM - mm) / u) - normalCdf((-RETURNED_MM - mm) / u);
     const status = within >= SURE ? "returned" : within <= 1 - SURE ? "did not return" : "not sure";
     return { status, turns: end.turns, change: { value: mm, u, unit: "mm", low95: mm - NORMAL_95 * u, high95: mm + NORMAL_95 * u } };

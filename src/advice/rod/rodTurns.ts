@@ -1,6 +1,6 @@
 import { normalQuantile } from "../../survey/likelihood/normal.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
-import type { RodQuestion } from "./rodAdvice.js";
+import type { RodQuestion } from "./rodQuestion.js";
 import type { RodGuess } from "./rodGrid.js";
 import { weightedMeasured } from "./weighted.js";
 

@@ -70,7 +70,7 @@ describe("rod advice", () => {
   });
 
   test("a rod test of this neck gives turns, in steps of a quarter at most", () => {
-    const tested = rodTest([0, 0.25, 0.5, 0, -0.25, 0].map((turns) => ({ turns, reliefMm: 0.3 - 0.8 * turns, uMm: 0.01 })));
+    const tested = rodTest({ readings: [0, 0.25, 0.5, 0, -0.25, 0].map((turns) => ({ turns, reliefMm: 0.3 - 0.8 * turns, uMm: 0.01 })), wayKnown: true });
     const turned = advice(0.9, { test: tested });
     expect(turned.turns).toMatchObject({ from: "rod test", firstStep: 0.25 });
     const needed = Math.abs(turned.numbers?.change.value ?? NaN) / 0.8;

@@ -1,25 +1,27 @@
 import { describe, expect, test } from "vitest";
-import { rodTest, turnWords } from "../../../src/advice/rod/rodTest.js";
+import { rodTest as tested, turnWords, type RodTest } from "../../../src/advice/rod/rodTest.js";
 import type { RodReading } from "../../../src/advice/rod/rodGrid.js";
 
 const at = (turns: number, reliefMm: number, uMm = 0.01): RodReading => ({ turns, reliefMm, uMm });
 
+const rodTest = (readings: readonly RodReading[], rod?: { readonly works: "one way" }, wayKnown = true): RodTest => tested({ readings, wayKnown }, rod);
+
 describe("a rod test", () => {
   test("a rod that works both ways passes, with what a turn does and where it begins to bear", () => {
     // 0.8 mm a turn past a dead zone of 0.1 turns
-    const tested = rodTest([at(0, 0.2), at(0.25, 0.08), at(0.5, -0.12), at(0, 0.2), at(-0.25, 0.32), at(-0.5, 0.52), at(0, 0.2)]);
-    expect(tested.verdict).toBe("pass");
-    expect(tested.returned).toMatchObject({ status: "returned", turns: 0 });
-    for (const way of [tested.towardBackBow, tested.towardForwardBow]) {
+    const told = rodTest([at(0, 0.2), at(0.25, 0.08), at(0.5, -0.12), at(0, 0.2), at(-0.25, 0.32), at(-0.5, 0.52), at(0, 0.2)]);
+    expect(told.verdict).toBe("pass");
+    expect(told.returned).toMatchObject({ status: "returned", turns: 0 });
+    for (const way of [told.towardBackBow, told.towardForwardBow]) {
       if (way.status !== "works") throw new Error(way.status);
       expect(way.perTurn.low95).toBeLessThan(0.8);
       expect(way.perTurn.high95).toBeGreaterThan(0.8);
       expect(way.perTurn.u).toBeLessThan(0.1);
     }
-    expect(tested.deadTurns.low95).toBeLessThan(0.1);
-    expect(tested.deadTurns.high95).toBeGreaterThan(0.1);
-    expect(tested.triedTurns).toEqual({ towardBackBow: 0.5, towardForwardBow: 0.5 });
-    expect(tested.describe()).toContain("nothing is said of travel beyond that");
+    expect(told.deadTurns.low95).toBeLessThan(0.1);
+    expect(told.deadTurns.high95).toBeGreaterThan(0.1);
+    expect(told.triedTurns).toEqual({ towardBackBow: 0.5, towardForwardBow: 0.5 });
+    expect(told.describe()).toContain("nothing is said of travel beyond that");
   });
 
   test("a rod that does nothing toward forward bow fails, unless it is said to work one way", () => {
@@ -31,12 +33,12 @@ describe("a rod test", () => {
   });
 
   test("a small turn read roughly leaves it open, and says what to read", () => {
-    const tested = rodTest([at(0, 0.2, 0.05), at(0.125, 0.19, 0.05)]);
-    expect(tested.verdict).toBe("not sure");
-    expect(tested.towardBackBow.status).toBe("not sure");
-    expect(tested.towardForwardBow.status).toBe("not tested");
-    expect(tested.describe()).toContain("To know more toward back bow: turn the nut a quarter turn that way if it goes easily");
-    expect(tested.describe()).toContain("Whether the neck comes back when the nut does was not read");
+    const told = rodTest([at(0, 0.2, 0.05), at(0.125, 0.19, 0.05)]);
+    expect(told.verdict).toBe("not sure");
+    expect(told.towardBackBow.status).toBe("not sure");
+    expect(told.towardForwardBow.status).toBe("not tested");
+    expect(told.describe()).toContain("To know more toward back bow: turn the nut a quarter turn that way if it goes easily");
+    expect(told.describe()).toContain("Whether the neck comes back when the nut does was not read");
   });
 
   test("readings show which way the nut works when nobody knew", () => {
@@ -51,10 +53,10 @@ describe("a rod test", () => {
   });
 
   test("a neck that does not come back is told, with which way it stands", () => {
-    const tested = rodTest([at(0, 0.2), at(0.25, 0.06), at(0, 0.08)]);
-    expect(tested.returned).toMatchObject({ status: "did not return" });
-    expect(tested.describe()).toContain("the neck did not come back: its middle stands 0.12 mm");
-    expect(tested.describe()).toContain("toward back bow of where it was");
+    const told = rodTest([at(0, 0.2), at(0.25, 0.06), at(0, 0.08)]);
+    expect(told.returned).toMatchObject({ status: "did not return" });
+    expect(told.describe()).toContain("the neck did not come back: its middle stands 0.12 mm");
+    expect(told.describe()).toContain("toward back bow of where it was");
   });
 
   test("the level of the neck does not matter, nor the order of the readings but for the return", () => {
@@ -75,6 +77,17 @@ describe("a rod test", () => {
     expect(words).toMatch(/a rod that is forced breaks/);
     expect(words).toMatch(/Strings at pitch can break and whip/);
     expect(words).toMatch(/The rod maker.*local rules and qualified practice come first/);
+  });
+
+  test("an error that all readings share says nothing of the rod", () => {
+    const readings = [at(0, 0.2, 0.3), at(0.25, 0.06, 0.3), at(0.5, -0.13, 0.3)];
+    const own = 0.01 ** 2;
+    const shared = readings.map((_, row) => readings.map((__, column) => 0.09 + (row === column ? own : 0)));
+    const alone = rodTest([at(0, 0.2), at(0.25, 0.06), at(0.5, -0.13)]);
+    const together = tested({ readings, covarianceMm2: shared, wayKnown: true });
+    expect(together.towardBackBow.status).toBe("works");
+    if (together.towardBackBow.status === "works" && alone.towardBackBow.status === "works") expect(together.towardBackBow.perTurn.u).toBeCloseTo(alone.towardBackBow.perTurn.u, 4);
+    expect(rodTest(readings).towardBackBow.status).toBe("not sure");
   });
 
   test("one reading is no test", () => {
