@@ -4,12 +4,13 @@ import { mkdir, rename, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { adjust, neckFigure, readNeck, readReadingFiles, valueOrThrow } from "../dist/index.js";
+import { batchFiles } from "../dist/invented/batchDemo.js";
 import { demoFiles } from "../dist/invented/demo.js";
 import { stillSvg } from "../dist/notebook/still.js";
 
 const folder = dirname(fileURLToPath(import.meta.url));
 
-for (const { path, text } of demoFiles()) await write(path, text);
+for (const { path, text } of [...demoFiles(), ...batchFiles()]) await write(path, text);
 await write("QUILLFEN-07.svg", picture("QUILLFEN-07"));
 
 /** The side view of a neck's first survey, for the README. */

@@ -3,14 +3,12 @@ import { readNeck } from "../neck/neckFile.js";
 import type { Neck } from "../neck/neck.js";
 import { valueOrThrow } from "../units/problem.js";
 import { inventedCsv, type CsvHead } from "./csv.js";
+import { demoJson as json, type DemoFile } from "./demoFile.js";
 import { inventedOperator, type InventedOperator } from "./operator.js";
 import { FULL_PLAN, type ReadingPlan } from "./plan.js";
 import { inventedReadings } from "./readings.js";
 import { inventedStream } from "./stream.js";
 import { trueHighMm, trueOverChordMm, trueReliefMm, type InventedSeating, type InventedTruth } from "./truth.js";
-
-/** A file of the demonstration: where it belongs under `data-demo/`, and its text. */
-export type DemoFile = { readonly path: string; readonly text: string };
 
 const NAME = "QUILLFEN-07";
 const SEED = 7;
@@ -90,9 +88,4 @@ function trueNumbers(truth: InventedTruth): object {
     frets: fretTops(truth.neck).map((fret) => ({ fret, overChord1To22Mm: trueOverChordMm(truth, name, fret, 1, 22), highMm: trueHighMm(truth, name, fret) })),
   }));
   return { lines, truth };
-}
-
-/** Rounded to a picometre, so that the last bits of a processor's arithmetic do not show. */
-function json(value: unknown): string {
-  return `${JSON.stringify(value, (_, inner: unknown) => (typeof inner === "number" ? Number(inner.toFixed(9)) + 0 : inner), 2)}\n`;
 }

@@ -1,17 +1,19 @@
 import { readFileSync, readdirSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { expect, test } from "vitest";
+import { batchFiles } from "../../src/invented/batchDemo.js";
 import { demoFiles } from "../../src/invented/demo.js";
 
+const allFiles = [...demoFiles(), ...batchFiles()];
 const folder = fileURLToPath(new URL("../../data-demo/", import.meta.url));
 const committed = (path: string): string => readFileSync(folder + path, "utf8").replaceAll("\r\n", "\n");
 
-test.each(demoFiles().map((file) => [file.path, file.text]))("data-demo/%s is what its maker makes", (path, text) => {
+test.each(allFiles.map((file) => [file.path, file.text]))("data-demo/%s is what its maker makes", (path, text) => {
   expect(committed(path)).toBe(text);
 });
 
 test("data-demo holds nothing that its maker does not make, and says that it is invented", () => {
-  const made = new Set(demoFiles().map((file) => file.path));
+  const made = new Set(allFiles.map((file) => file.path));
   const folders = readdirSync(folder, { withFileTypes: true }).filter((entry) => entry.isDirectory()).map((entry) => entry.name);
   const found = folders.flatMap((name) => readdirSync(folder + name).map((file) => `${name}/${file}`));
   expect(found.filter((path) => !made.has(path))).toEqual([]);

@@ -9,7 +9,7 @@ import { FAMILIES } from "./study.mjs";
 const [seed, necks] = process.argv.slice(2).map(Number);
 const pieces = Array.from({ length: necks }, (_, k) => {
   const family = FAMILIES[k % FAMILIES.length];
-  return { job: "neck", seed, family, number: k, change: family === "atTheBench" ? "as published" : "two lines", options: { withTold: false } };
+  return { job: "neck", seed, family, number: k, change: family === "atTheBench" ? "as published" : "two lines", options: { withTold: false, withRelief: k % 2 === 0 } };
 });
 
 const judged = await workedOut(pieces);

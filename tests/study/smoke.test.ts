@@ -18,7 +18,7 @@ test("binomial tails are those of a table", () => {
   expect(binomialAtLeast(3, 10, 0.5) + binomialAtMost(2, 10, 0.5)).toBeCloseTo(1, 12);
 });
 
-test(`${NECKS} invented necks are surveyed as well as claimed, by binomial bounds (seed ${SEED})`, { timeout: 300_000 }, () => {
+test(`${NECKS} invented necks are surveyed as well as claimed, by binomial bounds (seed ${SEED})`, { timeout: 600_000 }, () => {
   const counts = JSON.parse(execFileSync(process.execPath, [fileURLToPath(new URL("./smoke.mjs", import.meta.url)), String(SEED), String(NECKS)], { encoding: "utf8" })) as Counts;
   const told = JSON.stringify(counts);
   const tooFew = ({ hits, of }: Count, claimed: number): boolean => binomialAtMost(hits, of, claimed) < CHANCE;
