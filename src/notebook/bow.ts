@@ -35,9 +35,10 @@ export function predictBow(neck: Neck, work: OrderOfWork, options: ForecastOptio
 /**
  * Learn a neck from its own readings: a board's bow on the bench, surveys at any stage. What was believed before and after stands side by side.
  *
- *     const learnt = learnBow(neck, [{ after: "fretted board", work, reliefMm: -4.2, giveOrTakeMm: 0.3 }, { after: "strings", work, survey }]);
+ *     const order = { frets: "before glue-up", strings: true } as const;
+ *     const learnt = learnBow(neck, [{ after: "fretted board", work: order, reliefMm: -4.2, giveOrTakeMm: 0.3 }, { after: "strings", work: order, survey: survey }]);
  *     tell(learnt);
- *     tell(predictBow(neck, work, { belief: learnt.after }));
+ *     tell(predictBow(neck, order, { belief: learnt.after }));
  *
  * @throws {Error} in one sentence where a reading teaches nothing
  */

@@ -1,6 +1,6 @@
-import { CholeskyDecomposition, Matrix } from "ml-matrix";
+import { Matrix } from "ml-matrix";
 import { BOW_UNKNOWNS, type BowUnknownName } from "../unknowns/unknowns.js";
-import type { BowBelief } from "./belief.js";
+import { cholesky, symmetric, type BowBelief } from "./belief.js";
 import type { BowCalibration } from "./calibrate.js";
 
 /** For each unknown, how much of its prior variance all necks of a batch share, 0 to 1: one saw, one wire, one plank, one kind of rod. */
@@ -35,12 +35,11 @@ export function newBatch(belief: BowBelief, shares: BatchShares = COMMON_SHARES)
 export function batchAfter(batch: BatchBelief, { after, before }: BowCalibration): BatchBelief {
   const shared = new Matrix(batch.shared.covariance.map((row) => [...row]));
   const neck = new Matrix(before.covariance.map((row) => [...row]));
-  const gain = new CholeskyDecomposition(neck).solve(shared).transpose();
+  const gain = cholesky(neck).solve(shared).transpose();
   const moved = gain.mmul(Matrix.columnVector(after.mean.map((value, index) => value - (before.mean[index] ?? 0)))).to1DArray();
   const learnt = Matrix.sub(new Matrix(after.covariance.map((row) => [...row])), neck);
-  const covariance = Matrix.add(shared, gain.mmul(learnt).mmul(gain.transpose()));
-  const symmetric = Matrix.add(covariance, covariance.transpose()).mul(0.5);
-  return batchOf({ priors: batch.shared.priors, mean: batch.shared.mean.map((value, index) => value + (moved[index] ?? 0)), covariance: symmetric.to2DArray() }, batch.shares);
+  const covariance = symmetric(Matrix.add(shared, gain.mmul(learnt).mmul(gain.transpose())));
+  return batchOf({ priors: batch.shared.priors, mean: batch.shared.mean.map((value, index) => value + (moved[index] ?? 0)), covariance: covariance.to2DArray() }, batch.shares);
 }
 
 /** The neck that comes next: what is shared, and a part of its own as wide as before the first. */

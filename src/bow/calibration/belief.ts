@@ -3,7 +3,7 @@ import { uniformFloat64 } from "pure-rand/distribution/uniformFloat64";
 import { CholeskyDecomposition, Matrix } from "ml-matrix";
 import { normalQuantile } from "../../survey/likelihood/normal.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
-import { BOW_UNKNOWNS, priorValue, unknownsAt, type BowPriors, type BowUnknownName, type BowUnknowns } from "../unknowns/unknowns.js";
+import { BOW_UNKNOWNS, unknownsAt, type BowPriors, type BowUnknownName, type BowUnknowns } from "../unknowns/unknowns.js";
 
 /**
  * What is believed of a neck's unknowns: a normal distribution over the standard coordinates of its priors, in the order of `BOW_UNKNOWNS`.
@@ -34,7 +34,7 @@ export function believedValues({ priors, mean, covariance }: BowBelief): readonl
   return BOW_UNKNOWNS.map((name, index) => {
     const centre = mean[index] ?? 0;
     const half = NORMAL_95 * Math.sqrt(Math.max(0, covariance[index]?.[index] ?? 0));
-    const at = (z: number): number => priorValue(priors[name], z);
+    const at = (z: number): number => unknownsAt(priors, BOW_UNKNOWNS.map((_, other) => (other === index ? z : 0)))[name];
     return { name, middle: at(centre), low95: at(centre - half), high95: at(centre + half) };
   });
 }
@@ -83,5 +83,15 @@ export function believedDraws(belief: BowBelief, count: number, seed: number): r
 /** Lower triangle whose square is the covariance; a hair is added on the diagonal, since rounding may leave it a hair short of positive. */
 function choleskyRoot(covariance: readonly (readonly number[])[]): readonly (readonly number[])[] {
   const padded = Matrix.add(new Matrix(covariance.map((row) => [...row])), Matrix.eye(covariance.length, covariance.length, 1e-12));
-  return new CholeskyDecomposition(padded).lowerTriangularMatrix.to2DArray();
+  return cholesky(padded).lowerTriangularMatrix.to2DArray();
+}
+
+/** A covariance's factor: rounding leaves products a hair asymmetric, which the library refuses. */
+export function cholesky(covariance: Matrix): CholeskyDecomposition {
+  return new CholeskyDecomposition(symmetric(covariance));
+}
+
+/** The mean of a matrix and its transpose. */
+export function symmetric(matrix: Matrix): Matrix {
+  return Matrix.add(matrix, matrix.transpose()).mul(0.5);
 }

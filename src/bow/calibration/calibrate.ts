@@ -1,9 +1,9 @@
-import { CholeskyDecomposition, Matrix } from "ml-matrix";
+import { Matrix } from "ml-matrix";
 import { normalQuantile } from "../../survey/likelihood/normal.js";
 import type { Measured } from "../../units/measured.js";
 import { rangeOf } from "../uncertainty/range.js";
 import { unknownsAt } from "../unknowns/unknowns.js";
-import { believedDraws, slopes, type BowBelief, type BowPrediction } from "./belief.js";
+import { believedDraws, cholesky, middleUnknowns, slopes, symmetric, type BowBelief, type BowPrediction } from "./belief.js";
 
 /** One thing measured on a neck, and how the model says it follows from the unknowns; both in mm, forward bow positive. */
 export type BowObservation = {
@@ -67,11 +67,12 @@ export function calibrated(belief: BowBelief, observations: readonly BowObservat
   };
 }
 
-const DRAWS = 200;
+const DRAWS = 100;
 const SEED = 20_29;
 
+/** The middle of a belief, and the range of draws from it. */
 function drawnRange(belief: BowBelief, predict: BowPrediction): Measured {
-  return rangeOf(believedDraws(belief, DRAWS, SEED).map(predict));
+  return { ...rangeOf(believedDraws(belief, DRAWS, SEED).map(predict)), value: predict(middleUnknowns(belief)) };
 }
 
 type Update = { readonly z: readonly number[]; readonly covariance: readonly (readonly number[])[]; readonly chi2: number };
@@ -82,13 +83,13 @@ function updateAt(belief: BowBelief, prior: Matrix, noise: Matrix, observations:
   const apart = Matrix.columnVector(z.map((value, index) => value - (belief.mean[index] ?? 0)));
   const misses = Matrix.columnVector(missesAt(belief, observations, z)).add(slope.mmul(apart));
   const spread = slope.mmul(prior).mmul(slope.transpose()).add(noise);
-  const solver = new CholeskyDecomposition(spread);
+  const solver = cholesky(spread);
   const gain = solver.solve(slope.mmul(prior)).transpose();
   const left = Matrix.eye(z.length).sub(gain.mmul(slope));
   const joseph = left.mmul(prior).mmul(left.transpose()).add(gain.mmul(noise).mmul(gain.transpose())); // Joseph's form stays positive
   return {
     z: gain.mmul(misses).to1DArray().map((value, index) => value + (belief.mean[index] ?? 0)),
-    covariance: Matrix.add(joseph, joseph.transpose()).mul(0.5).to2DArray(), chi2: misses.transpose().mmul(solver.solve(misses)).get(0, 0),
+    covariance: symmetric(joseph).to2DArray(), chi2: misses.transpose().mmul(solver.solve(misses)).get(0, 0),
   };
 }
 
@@ -105,7 +106,7 @@ function damped(belief: BowBelief, prior: Matrix, noise: Matrix, observations: r
 
 function squared(covariance: Matrix, deviation: readonly number[]): number {
   const column = Matrix.columnVector([...deviation]);
-  return column.transpose().mmul(new CholeskyDecomposition(Matrix.add(covariance, Matrix.eye(covariance.rows, covariance.rows, 1e-13))).solve(column)).get(0, 0);
+  return column.transpose().mmul(cholesky(Matrix.add(covariance, Matrix.eye(covariance.rows, covariance.rows, 1e-13))).solve(column)).get(0, 0);
 }
 
 function missesAt(belief: BowBelief, observations: readonly BowObservation[], z: readonly number[]): number[] {
