@@ -45,12 +45,21 @@ const SURVEYS: readonly DemoSurvey[] = [
       state: { rod: "neutral", strings: "off", support: "on its back on blocks", hoursSinceGlue: "188", humidity: "44", temperature: "20", fretState: "pressed" },
     },
   },
+  {
+    file: "03-two-weeks-later.csv",
+    bowMm: 0.4,
+    plan: { ...FULL_PLAN, frets: "every second" },
+    head: {
+      neck: NAME, stage: "two weeks later", date: "2026-03-16",
+      state: { rod: "neutral", strings: "off", support: "on its back on blocks", hoursSinceGlue: "356", humidity: "45", temperature: "20", fretState: "pressed" },
+    },
+  },
 ];
 
 /**
  * All files of the invented demonstration neck: the neck file, one CSV a survey, and the truth behind them.
  * The scenario is made up: a neck of 22 frets, glued up with forward bow of about 0.2 mm from fret 1 to the body joint, a little more
- * a week later; fret 7 stands up by 0.06 mm at its treble end, fret 14 by 0.07 mm all across. The other frets, the lines' small differences, the edge, the leaves and the hands are drawn.
+ * a week later and no more after two; fret 7 stands up by 0.06 mm at its treble end, fret 14 by 0.07 mm all across. The other frets, the lines' small differences, the edge, the leaves and the hands are drawn.
  */
 export function demoFiles(): readonly DemoFile[] {
   const operator = inventedOperator(inventedStream(SEED, "demo/operator", 0));

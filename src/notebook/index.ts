@@ -5,6 +5,8 @@ export { show } from "./show.js";
 export type { Showable } from "./show.js";
 export { quickLook } from "./quickLook.js";
 export { tell } from "./tell.js";
+export type { Described } from "./tell.js";
+export { askNext, whatChanged } from "./compare.js";
 export { heightsTable } from "./heights.js";
 export { surveyCard } from "./card.js";
 export type { Card } from "./card.js";

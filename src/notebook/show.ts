@@ -2,9 +2,11 @@ import type { DataFrame } from "danfojs";
 import type { Verdict } from "../advice/verdict.js";
 import type { BowForecast } from "../bow/forecast.js";
 import { bowFigure } from "../figures/bowFigure.js";
+import { comparisonFigure } from "../figures/comparisonFigure.js";
 import type { Figure } from "../figures/figure.js";
 import { neckFigure, type NeckFigureOptions } from "../figures/neckFigure.js";
 import { escaped } from "../figures/text.js";
+import type { Comparison } from "../shape/comparisonResult.js";
 import type { Survey } from "../survey/survey.js";
 import type { Card } from "./card.js";
 import { frameColumns } from "./frame.js";
@@ -12,19 +14,19 @@ import { sendHtml } from "./outlet.js";
 import { plainly } from "./plainly.js";
 import { showFigure } from "./showFigure.js";
 import { tableHtml, tableText } from "./table.js";
-import { tellVerdict } from "./tell.js";
+import { tellLines, tellVerdict, type Described } from "./tell.js";
 import { wordsOf } from "./words.js";
 
 /** What can be shown under a cell. */
-export type Showable = Survey | BowForecast | Figure | DataFrame | Card | Verdict | string;
+export type Showable = Survey | BowForecast | Comparison | Described | Figure | DataFrame | Card | Verdict | string;
 
 /**
- * Show something under this cell: a survey or a predicted bow (as a drawing of the neck), a figure, a table, a card, a verdict or plain text.
+ * Show something under this cell: a survey, a predicted bow or what changed between two surveys (as a drawing of the neck), a figure, a table, a card, a verdict or plain text.
  *
  *     show(survey);
  *     show(survey, { order: "thou first", lines: ["treble"], widthPx: 700 });
  *
- * @param options for a survey: which unit first, which lines, how wide at most (480 to 1600)
+ * @param options for a survey or a change: which unit first, which lines, how wide at most (480 to 1600)
  * @throws {Error} in one sentence where an option does not fit
  */
 export function show(thing: Showable, options: NeckFigureOptions = {}): void {
@@ -35,9 +37,11 @@ function showThing(thing: Showable, options: NeckFigureOptions): void {
   if (typeof thing === "string") sendHtml(`<p class="tex2jax_ignore mathjax_ignore" style="max-width:46em;white-space:pre-wrap">${escaped(thing).replace(/\n/g, "<br>")}</p>`, thing);
   else if (isSurvey(thing)) showFigure(neckFigure(thing, { reliefs: wordsOf(thing, options.order ?? "mm first").relief, ...options }));
   else if (isForecast(thing)) showFigure(bowFigure({ ...thing, notes: thing.notes.filter((note) => note !== "") }, { ...(options.order === undefined ? {} : { order: options.order }), ...(options.widthPx === undefined ? {} : { widthPx: options.widthPx }) }));
+  else if (isComparison(thing)) showFigure(comparisonFigure(thing, options));
   else if (isFigure(thing)) showFigure(thing);
   else if (isCard(thing)) sendHtml(`<iframe title="${escaped(thing.title)}" sandbox srcdoc="${thing.html.replace(/&/g, "&amp;").replace(/"/g, "&quot;")}" style="width:100%;height:70vh;border:1px solid #b9ae96"></iframe>`, thing.title);
   else if (isVerdict(thing)) tellVerdict(thing);
+  else if (isDescribed(thing)) tellLines(thing.describe(options.order), []);
   else if (isFrame(thing)) showFrame(thing);
   else throw new RangeError("Cannot show this: expected a survey, a predicted bow, a figure, a table, a card, a verdict or text (survey = surveyNeck(neck, readings))");
 }
@@ -53,6 +57,14 @@ function isSurvey(thing: object): thing is Survey {
 
 function isForecast(thing: object): thing is BowForecast {
   return "causes" in thing && "sequence" in thing;
+}
+
+function isComparison(thing: object): thing is Comparison {
+  return "earlier" in thing && "later" in thing && "surveys" in thing;
+}
+
+function isDescribed(thing: object): thing is Described {
+  return "describe" in thing && typeof thing.describe === "function" && !("values" in thing);
 }
 
 function isFigure(thing: object): thing is Figure {

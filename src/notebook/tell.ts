@@ -8,21 +8,26 @@ import { sendHtml } from "./outlet.js";
 import { plainly } from "./plainly.js";
 import { wordsOf } from "./words.js";
 
+/** A result that tells itself in a builder's words, one sentence or thought a line. */
+export type Described = { readonly describe: (order?: UnitOrder) => string };
+
 /**
  * Tell a result in words. Of a survey the verdict: where, how much, which way, how sure, and what to read next. Of a predicted bow its range, why it is
- * wide, what narrows it, and each cause; of what readings taught, what was believed before and now. What was assumed can be unfolded under it.
- * @param result what `surveyNeck`, `predictBow` or `learnBow` gave
+ * wide, what narrows it, and each cause; of what readings taught, what was believed before and now; of a change what moved, which way, and whether luck
+ * can do that. What was assumed can be unfolded under it.
+ * @param result what `surveyNeck`, `whatChanged`, `askNext`, `predictBow` or `learnBow` gave
  * @param order which unit stands first; mm unless said
  */
-export function tell(result: Survey | BowForecast | LearntBow, order: UnitOrder = "mm first"): void {
+export function tell(result: Survey | BowForecast | LearntBow | Described, order: UnitOrder = "mm first"): void {
   plainly(() => {
     if ("heights" in result) tellVerdict(wordsOf(result, order), result);
-    else tellLines(result.describe(order), "assumed" in result ? result.assumed : result.model.assumed);
+    else if ("assumed" in result) tellLines(result.describe(order), result.assumed);
+    else tellLines(result.describe(order), "model" in result ? result.model.assumed : []);
   });
 }
 
 /** A result whose first line is the headline and whose others follow. */
-function tellLines(described: string, assumed: readonly string[]): void {
+export function tellLines(described: string, assumed: readonly string[]): void {
   const [headline = "", ...rest] = described.split("\n");
   sendHtml(blockHtml(headline, rest, assumed), [described, ...assumedText(assumed)].join("\n"));
 }

@@ -13,7 +13,16 @@ type Compared = Extract<Untold<Comparison>, { bow: unknown }>;
 export function comparisonWords(found: Untold<Comparison>, order: UnitOrder): string {
   const states = statesSentences(found.states);
   if (found.status === "undetermined") return [`${found.neck}: the two surveys cannot be compared. To compare them: ${found.need}.`, ...states].join("\n");
-  return [headline(found, order), ...found.lines.map((line) => lineSentence(line, order)), ...shareSentence(found, order), ...fretSentences(found.frets, order), ...states].join("\n");
+  return [toDo(found), headline(found, order), ...found.lines.map((line) => lineSentence(line, order)), ...shareSentence(found, order), ...fretSentences(found.frets, order), ...states].join("\n");
+}
+
+/** What to do about it, before anything else. */
+function toDo(found: Compared): string {
+  const { neck } = found;
+  if (found.status === "open") return `Read ${neck} once more before you decide anything by this: the readings are too few to see a small movement.`;
+  if (found.states.unlike.length > 0) return `Bring ${neck} to the same state as before and read it again, unless you meant to compare the two states.`;
+  if (found.status === "settled") return `${neck} may go on to the next step: nothing moved that matters.`;
+  return `Let ${neck} rest and read it again in the same state; go on when two surveys agree.`;
 }
 
 /** `moved 0.08 mm toward back bow (middle high) since glue-up, give or take 0.03; your readings cannot do that by luck`. */

@@ -1,0 +1,39 @@
+import type { Neck } from "../neck/neck.js";
+import type { SurveySheet } from "../readings/reading.js";
+import { compareSurveys } from "../shape/comparison.js";
+import type { Comparison } from "../shape/comparisonResult.js";
+import type { Question, ReadNext } from "../shape/question.js";
+import { readNextFor } from "../shape/readNext.js";
+import { surveysApart } from "../shape/surveysTogether.js";
+import { adjust } from "../survey/adjust.js";
+import type { Survey } from "../survey/survey.js";
+import { plainly } from "./plainly.js";
+
+/**
+ * What changed between two surveys of a neck: which way it moved, by how much, and whether your readings can do that by luck.
+ *
+ *     const [before, after] = openReadings(neck, "monday.csv", "friday.csv");
+ *     const change = whatChanged(neck, before, after);
+ *     tell(change);
+ *     show(change);
+ *
+ * @param before readings from `takeReadings` or `openReadings`
+ * @param after readings of the same neck, taken later, best with the same edge along the same lines
+ * @throws {Error} in one sentence where the readings are not of this neck
+ */
+export function whatChanged(neck: Neck, before: SurveySheet, after: SurveySheet): Comparison {
+  return plainly(() => compareSurveys(surveysApart([before, after].map((sheet) => adjust(neck, sheet)))));
+}
+
+/**
+ * The one reading to take next for a question, or that no further reading changes the decision.
+ *
+ *     tell(askNext(survey, { about: "relief", line: "centre" }));
+ *     tell(askNext(survey, { about: "fret", line: "treble", fret: 7 }));
+ *     tell(askNext(survey, { about: "rod", line: "centre" }));
+ *
+ * @throws {Error} in one sentence where the neck has no such line
+ */
+export function askNext(survey: Survey, question: Question): ReadNext {
+  return plainly(() => readNextFor(survey, question));
+}
