@@ -10,7 +10,7 @@ import { openingReliefs } from "../bow/openings.js";
 import type { OrderOfWork } from "../bow/sequence/work.js";
 import type { Figure } from "../figures/figure.js";
 import { openingFigure } from "../figures/openingFigure.js";
-import { limitsOf } from "../neck/limits.js";
+import { limitsOf, type Limits } from "../neck/limits.js";
 import type { Neck } from "../neck/neck.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { bowWords, type UnitOrder } from "../units/words.js";
@@ -91,9 +91,15 @@ export function openingsFigure(bow: BowForecast, order: UnitOrder = "mm first"):
     const first = OPENINGS_MM.findIndex((opening) => opening >= openingNow(bow) - 1e-9);
     return openingFigure({
       ...openings, neck, title: "opening per slot against string tension", first: first < 0 ? OPENINGS_MM.length - 1 : first, wantedMm: { min: limits.reliefMinMm, max: limits.reliefMaxMm },
-      notes: [work.frets === "before glue-up" ? "Frets pressed before glue-up: the opening is that of the free board." : "Frets pressed after glue-up: the opening is that in the glued neck.", ...limits.assumed.filter((one) => one.includes("relief"))],
+      notes: [work.frets === "before glue-up" ? "Frets pressed before glue-up: the opening is that of the free board." : "Frets pressed after glue-up: the opening is that in the glued neck.", ...wantedWords(limits)],
     }, { order });
   });
+}
+
+/** Which of the wanted relief's ends nobody stated. */
+function wantedWords({ assumed }: Limits): readonly string[] {
+  const unstated = assumed.filter((one) => one.includes("relief"));
+  return unstated.length === 0 ? [] : [`Wanted, since the neck file does not say it: ${unstated.join("; ")}.`];
 }
 
 /** The mean opening that this neck's tangs are believed to make, mm. */
