@@ -28,7 +28,7 @@ const SEED = 8;
 const ENOUGH = 0.95;
 
 /**
- * Carries a plan out on every neck that the readings allow. A reseated fret comes to rest on the neck line, give or take the scatter of pressed frets.
+ * Carries a plan out on every neck that the readings allow. A reseated fret comes to rest on the neck line, give or take the scatter of pressed frets; a rod is set no better than relief is read.
  * @param count number of draws
  */
 export function sufficiency(posed: Levelling, plan: LevelPlan, count: number = DRAWS, seed: number = SEED): Sufficiency {
@@ -47,6 +47,8 @@ export function sufficiency(posed: Levelling, plan: LevelPlan, count: number = D
   };
 }
 
+/** A rod is set by reading the relief again, which repeats to this, mm (common practice, no source). */
+const ROD_SET_U_MM = 0.01;
 const EXACT_MM = 1e-6;
 /** Crowns watched beside those of the guides. */
 const WATCHED = 3;
@@ -67,9 +69,11 @@ function drawnHeights({ problem, survey, beam }: Levelling, plan: LevelPlan, cou
     return overChord(survey, { line: { name: top.line }, xMm: top.xMm }, [seated]);
   });
   const random = xoroshiro128plus(seed);
-  const scatter = (): number => survey.spreads.seating.valueMm * normalQuantile(Math.max(uniformFloat64(random), Number.MIN_VALUE));
+  const normal = (): number => normalQuantile(Math.max(uniformFloat64(random), Number.MIN_VALUE));
+  const isTurned = problem.rod.lowMm !== problem.rod.highMm;
   return survey.draws(forms, count, seed).map((heights) => {
-    const reseated = new Map(plan.reseat.map((fret) => [fret, scatter()]));
-    return heights.map((mm, index) => mm + (drops[index] ?? 0) + (reseated.get(problem.tops[index]?.fret ?? -1) ?? 0));
+    const reseated = new Map(plan.reseat.map((fret) => [fret, survey.spreads.seating.valueMm * normal()]));
+    const rodMm = isTurned ? ROD_SET_U_MM * normal() : 0;
+    return heights.map((mm, index) => mm + (drops[index] ?? 0) + (reseated.get(problem.tops[index]?.fret ?? -1) ?? 0) - rodMm * (problem.tops[index]?.reliefShare ?? 0));
   });
 }
