@@ -7,3 +7,4 @@ export * from "./rod/index.js";
 export * from "./glueUp/index.js";
 export { fitCheck } from "./fit/fitCheck.js";
 export type { FitAdvice, FitDecision, FitReadings, RodSeat } from "./fit/fitCheck.js";
+export * from "./ship/index.js";

@@ -10,7 +10,7 @@ export type CardHead = { readonly kind: string; readonly name: string; readonly 
 const ONE_SHEET = `
 main { padding-bottom: 12px; } .two { columns: 2; column-gap: 28px; } .two section { break-inside: avoid; } .two h2, h2 { font-size: 17px; margin: 12px 0 2px; } .two section:first-child h2 { margin-top: 0; }
 td.write { min-width: 5.5em; border-bottom: 1px solid #26313a; } .box { display: inline-block; width: 0.85em; height: 0.85em; border: 1.5px solid #26313a; margin-right: 0.45em; vertical-align: -0.08em; text-align: center; line-height: 0.75em; font-weight: 700; }
-.state { font-weight: 600; white-space: nowrap; }
+.state { font-weight: 600; white-space: nowrap; } ul.plain { list-style: none; padding: 0; } tbody th { white-space: normal; }
 @media print {
   @page { margin: 10mm 11mm; }
   body { font-size: 8.2pt; line-height: 1.2; } h1 { font-size: 14pt; } .kind { font-size: 8.2pt; } .headline { font-size: 11pt; } header { margin-bottom: 2pt; padding-bottom: 1pt; } h2, .two h2 { font-size: 9.5pt; margin: 3pt 0 0; } p { margin: 0 0 1pt; } ul { margin: 0; } li { margin: 0; }

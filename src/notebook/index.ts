@@ -22,3 +22,5 @@ export type { PlannedLevelling } from "./planLevelling.js";
 export { saveWorkingCard, showPlan, tellPlan } from "./levellingCells.js";
 export { workingCard } from "./workingCard.js";
 export { causesTable, learnBow, learntTable, openingsFigure, predictBow } from "./bow.js";
+export { neckCard } from "./neckCard.js";
+export { saveNeckCard } from "./shipCells.js";

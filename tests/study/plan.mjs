@@ -2,11 +2,11 @@
  * Plans made from invented surveys and carried out on the neck's truth: node tests/study/plan.mjs [--necks N] [--seed S] [--family NAME] [--json]    (runs on dist)
  * The neck is read as its family is, and its crowns with a gauge on every fret of every line. The rod can do 0.4 mm either way. A fret is seated only where there is air under it
  * (else the plan is made anew without it), and comes to rest with the scatter of pressed frets (normal, sd 0.008 mm); the rod is set with an error of sd 0.01 mm; the beam is straight.
- * `led by ink`: the beam's tilt is the one that takes least, as ink shows it; `led by the gauge`: each line's level and tilt come from its two guide crowns alone, each cut measured
- * with sd 0.01 mm. Either way it stops at what was planned and the allowance, and at once where a watched crown has come down to the limit. `thin`: the least crown is 0.15 mm under the wire.
+ * The beam follows the ink. It stops when every top is met within the tolerance, else where a guide crown has lost what was planned and the allowance, or a watched crown has come down
+ * to the limit; `gauged`: those cuts are measured with sd 0.01 mm, `exactly`: without error. `thin`: the least crown is 0.15 mm under the wire.
  */
 import { parseArgs } from "node:util";
-import { carriedOut } from "../../dist/advice/levelPlan/carriedOut.js";
+import { carriedOut, inkLine } from "../../dist/advice/levelPlan/carriedOut.js";
 import { levelPlan } from "../../dist/advice/levelPlan/levelPlan.js";
 import { levelling } from "../../dist/advice/levelPlan/levelling.js";
 import { sufficiency } from "../../dist/advice/levelPlan/sufficiency.js";
@@ -59,64 +59,35 @@ function judged(truth, posed, plan, sure, stream) {
   const metal = problem.tops.map((top) => crownMetalMm(truth, top.line, top.fret));
   const misread = problem.tops.map(() => stream.normal(0, GAUGE_MM));
   const watched = new Set([...sure.tight, ...sure.guides.flatMap(({ near, far }) => [near, far])]);
-  const finish = (beams) => finished(problem, plan, sure, heights, metal, limits.crownMinMm, watched, beams);
+  const finish = (misread) => finished(problem, plan, sure, heights, metal, limits.crownMinMm, watched, misread);
   return {
     allowanceMm: sure.allowanceMm, probability: sure.probability, furtherMm: carriedOut(problem, plan, sure.guides, heights).furtherMm, sumMm: plan.sumMm, mostMm: plan.mostMm, seated: plan.reseat.length,
-    ink: finish((line) => inkBeam(problem, plan, heights, line)), guides: finish((line) => guideBeam(problem, plan, sure, heights, line, () => 0)), gauge: finish((line) => guideBeam(problem, plan, sure, heights, line, (index) => misread[index])),
+    exactly: finish(() => 0), gauged: finish((index) => misread[index]),
   };
 }
 
 /** Heights in which the target is straight. */
 const straight = ({ tops }, plan, heights, index) => heights[index] - plan.reliefChangeMm * tops[index].reliefShare + tops[index].fallAwayMm;
 
-/** The beam comes down along each line until every top is met within the tolerance, or it must stop. */
-function finished(problem, plan, sure, heights, metal, leastMm, watched, beamOf) {
+/** The beam follows the ink along each line until every top is met within the tolerance, or it must stop: a guide has lost what was planned and the allowance, or a watched crown is at its limit. */
+function finished(problem, plan, sure, heights, metal, leastMm, watched, misread) {
   let [worstMm, broken, stopped] = [0, 0, 0];
-  for (const { line } of sure.guides) {
+  for (const { line, near, far } of sure.guides) {
     const on = [...problem.tops.keys()].filter((index) => problem.tops[index].line === line);
     const z = (index) => straight(problem, plan, heights, index);
-    const { at, startMm } = beamOf(line);
-    const wanted = Math.max(0, ...on.map((index) => at(index) - problem.toleranceMm - z(index)));
-    const crownStop = Math.min(...on.filter((index) => watched.has(index)).map((index) => metal[index] - leastMm - (z(index) - at(index))));
-    const further = Math.min(wanted, sure.allowanceMm + startMm, Math.max(crownStop, -Infinity));
-    if (further < wanted) stopped += 1;
+    const ink = inkLine(on.map((index) => problem.tops[index].xMm), on.map(z), problem.toleranceMm);
+    const at = (index) => ink(problem.tops[index].xMm);
+    const byGuides = Math.max(0, ...[near, far].map((index) => z(index) - at(index) - plan.removals[index].removeMm - sure.allowanceMm - misread(index)));
+    const byCrowns = Math.max(0, ...on.filter((index) => watched.has(index)).map((index) => leastMm - (metal[index] - Math.max(0, z(index) - at(index)))));
+    const shortMm = Math.max(byGuides, byCrowns);
+    if (shortMm > 0) stopped += 1;
     for (const index of on) {
-      const lineMm = at(index) - further;
+      const lineMm = at(index) + shortMm;
       worstMm = Math.max(worstMm, lineMm - z(index));
       if (metal[index] - Math.max(0, z(index) - lineMm) < leastMm - 1e-9) broken += 1;
     }
   }
   return { worstMm, isStraight: worstMm <= STRAIGHT_MM + 1e-9, broken, stopped };
-}
-
-function guideBeam(problem, plan, sure, heights, line, misread) {
-  const { near, far } = sure.guides.find((one) => one.line === line);
-  const left = (index) => straight(problem, plan, heights, index) - plan.removals[index].removeMm + misread(index);
-  const x = (index) => problem.tops[index].xMm;
-  return { startMm: 0, at: (index) => left(near) + ((left(far) - left(near)) * (x(index) - x(near))) / (x(far) - x(near)) };
-}
-
-/** Of all tilts the one whose beam, with every top met, takes off least more than planned anywhere; its level is that of the plan where it would take most. */
-function inkBeam(problem, plan, heights, line) {
-  const on = [...problem.tops.keys()].filter((index) => problem.tops[index].line === line);
-  const z = (index) => straight(problem, plan, heights, index);
-  const left = (index) => z(index) - plan.removals[index].removeMm;
-  const filed = on.filter((index) => plan.removals[index].removeMm > 0);
-  const over = filed.length > 0 ? filed : on;
-  const further = (tilt) => {
-    const under = Math.min(...on.map((index) => z(index) + problem.toleranceMm - tilt * problem.tops[index].xMm));
-    const planned = Math.max(...over.map((index) => left(index) - tilt * problem.tops[index].xMm));
-    return { mm: planned - under, planned };
-  };
-  let [low, high] = [-1e-3, 1e-3];
-  for (let step = 0; step < 80; step++) {
-    const [a, b] = [low + (high - low) / 3, high - (high - low) / 3];
-    if (further(a).mm < further(b).mm) high = b;
-    else low = a;
-  }
-  const tilt = (low + high) / 2;
-  const { planned } = further(tilt);
-  return { startMm: 0, at: (index) => planned + tilt * problem.tops[index].xMm };
 }
 
 /** The study of one family. */
@@ -129,8 +100,8 @@ export async function planStudy({ necks, seed, family, isThin = false }) {
   return {
     family, necks, seed, crowns: isThin ? "thin" : "new wire",
     statuses: Object.fromEntries(["planned", "infeasible", "measure first", "not proven"].map((status) => [status, all.filter((one) => one.status === status).length])),
-    straightWithin20um: { ledByInk: share(({ ink }) => ink.isStraight), byGuidesExactly: share(({ guides }) => guides.isStraight), ledByTheGauge: share(({ gauge }) => gauge.isStraight) },
-    crownsBroken: { ledByInk: done.reduce((sum, { ink }) => sum + ink.broken, 0), byGuidesExactly: done.reduce((sum, { guides }) => sum + guides.broken, 0), ledByTheGauge: done.reduce((sum, { gauge }) => sum + gauge.broken, 0) },
+    straightWithin20um: { exactly: share(({ exactly }) => exactly.isStraight), gauged: share(({ gauged }) => gauged.isStraight) },
+    crownsBroken: { exactly: done.reduce((sum, { exactly }) => sum + exactly.broken, 0), gauged: done.reduce((sum, { gauged }) => sum + gauged.broken, 0) },
     allowanceWasEnough: share(({ furtherMm, allowanceMm }) => furtherMm <= allowanceMm),
     asPlannedWasEnough: { share: share(({ furtherMm }) => furtherMm <= 1e-6), claimed: mean(({ probability }) => probability) },
     meanAllowanceMm: mean(({ allowanceMm }) => allowanceMm), meanSumMm: mean(({ sumMm }) => sumMm), meanMostMm: mean(({ mostMm }) => mostMm), meanSeated: mean(({ seated }) => seated),

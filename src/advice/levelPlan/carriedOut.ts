@@ -1,15 +1,13 @@
 import { linesOf, type LevelProblem, type LevelTop } from "./problem.js";
 import type { JudgedPlan } from "./judge.js";
+import { restingPair } from "./restingPair.js";
 
-/**
- * The two tops of a line by which the beam is led: their crowns are measured before and after, so that what comes off there is what was planned,
- * and with it the level and tilt of the whole line.
- */
+/** The two tops of a line by which it is seen how far the beam has come down: their crowns are measured before and after. */
 export type Guides = { readonly line: string; readonly near: number; readonly far: number };
 
 /** What carrying a plan out would come to, on heights that need not be those it was made from. */
 export type CarriedOut = {
-  /** So much more than planned must come off everywhere until every top is met within the tolerance, mm. */
+  /** So much more than planned comes off the guides until every top is met within the tolerance, mm; 0 where no more does. */
   readonly furtherMm: number;
   /** What comes off each top then, mm. */
   readonly cutMm: readonly number[];
@@ -21,7 +19,7 @@ const SEEN_MM = 0.01;
 const ON_LINE_MM = 1e-6;
 
 /**
- * The guides of each line (indices into the problem's tops): of the tops that end on the beam's line, the two that lie farthest apart,
+ * The guides of each line (indices into the problem's tops): of the tops that end on the beam's line, the two nearest to the quarters of the length,
  * those with a cut that can be measured before those that are only touched. Tops of the fall-away lead nothing: they are filed last, from the tape.
  */
 export function guidesOf(problem: LevelProblem, plan: JudgedPlan): readonly Guides[] {
@@ -38,7 +36,8 @@ export function guidesOf(problem: LevelProblem, plan: JudgedPlan): readonly Guid
 }
 
 /**
- * Carries a plan out on given heights: rod set, frets seated, each line led by its guides, then as much further as it takes.
+ * Carries a plan out on given heights: rod set, frets seated, then each line filed straight until every top is met within the tolerance. The beam follows the ink:
+ * of all straight lines that meet every top it comes to the one that takes least, whatever tilt was planned.
  * @param seatedMm heights after seating, in the order of the problem's tops; level and tilt of each line carry no meaning
  */
 export function carriedOut(problem: LevelProblem, plan: JudgedPlan, guides: readonly Guides[], seatedMm: ArrayLike<number>): CarriedOut {
@@ -47,15 +46,19 @@ export function carriedOut(problem: LevelProblem, plan: JudgedPlan, guides: read
   let furtherMm = 0;
   for (const { line, near, far } of guides) {
     const on = indicesOf(problem, line);
-    const left = (index: number): number => (straight[index] ?? 0) - (plan.removals[index]?.removeMm ?? 0);
-    const [xNear, xFar] = [problem.tops[near]?.xMm ?? 0, problem.tops[far]?.xMm ?? 1];
-    for (const index of on) {
-      const t = ((problem.tops[index]?.xMm ?? 0) - xNear) / (xFar - xNear);
-      beam[index] = (1 - t) * left(near) + t * left(far);
-      furtherMm = Math.max(furtherMm, (beam[index] ?? 0) - problem.toleranceMm - (straight[index] ?? 0));
-    }
+    const at = inkLine(on.map((index) => problem.tops[index]?.xMm ?? 0), on.map((index) => straight[index] ?? 0), problem.toleranceMm);
+    for (const index of on) beam[index] = at(problem.tops[index]?.xMm ?? 0);
+    for (const guide of [near, far]) furtherMm = Math.max(furtherMm, (straight[guide] ?? 0) - (beam[guide] ?? 0) - (plan.removals[guide]?.removeMm ?? 0));
   }
-  return { furtherMm, cutMm: Array.from(straight, (mm, index) => Math.max(0, mm - (beam[index] ?? 0) + furtherMm)) };
+  return { furtherMm, cutMm: Array.from(straight, (mm, index) => Math.max(0, mm - (beam[index] ?? 0))) };
+}
+
+/** The straight line no farther than the tolerance over any top that lies highest over all tops together: with ink on all of them, the beam has come down to it when the last is met. */
+export function inkLine(xMm: readonly number[], straightMm: readonly number[], toleranceMm: number): (xMm: number) => number {
+  const meanMm = xMm.reduce((sum, one) => sum + one, 0) / xMm.length;
+  const [a, b] = restingPair(xMm, straightMm.map((mm) => -mm), meanMm);
+  const [xa, xb, za, zb] = [xMm[a] ?? 0, xMm[b] ?? 1, straightMm[a] ?? 0, straightMm[b] ?? 0];
+  return (at) => za + ((zb - za) * (at - xa)) / (xb - xa) + toleranceMm;
 }
 
 /** Heights with the rod set, the frets seated and the fall-away added, so that the target is straight. */
@@ -74,13 +77,19 @@ function indicesOf({ tops }: LevelProblem, line: string): readonly number[] {
   return [...tops.keys()].filter((index) => tops[index]?.line === line);
 }
 
-/** First and last along the neck, as far as they are a fair way apart. */
-function ends({ tops }: LevelProblem, indices: readonly number[]): readonly [number, number] | undefined {
-  const [near, far] = [indices[0], indices.at(-1)];
-  const apartMm = (tops[far ?? 0]?.xMm ?? 0) - (tops[near ?? 0]?.xMm ?? 0);
-  const wholeMm = Math.max(...tops.map(({ xMm }) => xMm)) - Math.min(...tops.map(({ xMm }) => xMm));
-  return near === undefined || far === undefined || apartMm < FAIR_SHARE * wholeMm ? undefined : [near, far];
-}
-
-/** Guides nearer together than this share of the length would tilt the beam by their own small errors. */
+/** Guides lie best about here: far enough apart to show a tilt, and not at the ends, where a small tilt takes most. */
+const QUARTERS = [0.2, 0.8] as const;
+/** Guides nearer together than this share of the length say little of the tilt. */
 const FAIR_SHARE = 0.4;
+
+/** The tops nearest to the quarters of the length, as far as they are a fair way apart. */
+function ends({ tops }: LevelProblem, indices: readonly number[]): readonly [number, number] | undefined {
+  const xs = tops.map(({ xMm }) => xMm);
+  const [firstMm, wholeMm] = [Math.min(...xs), Math.max(...xs) - Math.min(...xs)];
+  const nearest = (share: number): number | undefined => {
+    const off = (index: number): number => Math.abs((xs[index] ?? 0) - firstMm - share * wholeMm);
+    return indices.length === 0 ? undefined : indices.reduce((best, index) => (off(index) < off(best) ? index : best));
+  };
+  const [near, far] = QUARTERS.map(nearest);
+  return near === undefined || far === undefined || (xs[far] ?? 0) - (xs[near] ?? 0) < FAIR_SHARE * wholeMm ? undefined : [near, far];
+}

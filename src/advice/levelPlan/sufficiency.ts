@@ -13,7 +13,7 @@ import { overChord, type Levelling } from "./levelling.js";
 export type Sufficiency = {
   /** Probability that taking off what was planned, and no more, leaves every top within the tolerance. */
   readonly probability: number;
-  /** So much more is enough 19 times in 20, mm everywhere. */
+  /** So much more off the guides is enough 19 times in 20, mm. */
   readonly allowanceMm: number;
   /** Probability that every crown keeps its least height even so. */
   readonly probabilityCrowns: number;

@@ -1,0 +1,102 @@
+import { joined, capital } from "../../frets/lists.js";
+import { limitsOf } from "../../neck/limits.js";
+import type { Survey } from "../../survey/survey.js";
+import type { UnitOrder } from "../../units/words.js";
+import { shipChecks, type KnownBeside } from "./checks.js";
+import type { ShipCheck, ShipState } from "./judged.js";
+
+/** Work that is done on a neck before it goes out, in its order. */
+export const STAGES = ["seated and checked", "levelled", "crowned and ends dressed", "set up"] as const;
+
+/** One of the stages of work. */
+export type Stage = (typeof STAGES)[number];
+
+/** What is known of a neck that goes out, beside its survey. */
+export type ShipAbout = KnownBeside & {
+  /** What was done; if absent it is taken from the state of the frets in the readings. */
+  readonly done?: readonly Stage[];
+  /** Strings that were assumed or are on it, in the builder's words: `10 to 46, 25.5 in, E standard`. */
+  readonly stringsAssumed?: string;
+  /** Where the rod stands, if not as the readings say. */
+  readonly rodPosition?: string;
+};
+
+/** Whether a neck may go out, limit by limit, and what goes with it. */
+export type ShipReport = {
+  readonly survey: Survey;
+  readonly state: ShipState;
+  readonly checks: readonly ShipCheck[];
+  readonly done: readonly Stage[];
+  readonly notDone: readonly Stage[];
+  /** Rod, wrench, air, date, strings: what the next hand needs to know, sentence by sentence. */
+  readonly facts: readonly string[];
+  /** What was not done and what to do before anything else. */
+  readonly before: readonly string[];
+  readonly howSure: readonly string[];
+  readonly assumed: readonly string[];
+  /** What to do, in one sentence. */
+  readonly headline: string;
+  readonly cautions: readonly string[];
+  readonly describe: () => string;
+};
+
+/** Common practice, no source. */
+const CAUTIONS = [
+  "Rod: never more than a quarter turn at a time, wait, read again; stop when it gets stiff fast or creaks. What the rod's maker says comes first, then local rules and qualified practice.",
+  "Strings under tension whip when they break: let them down before work on nut or rod, and protect your eyes. Fret ends may be sharp.",
+] as const;
+
+/**
+ * Every limit of the shop against a surveyed neck: pass, fail or not sure, each with its reason, and what the neck card says.
+ * Sure is 19 times in 20. A neck passes when every limit does; it fails when one does.
+ * @param order which unit stands first in the words
+ */
+export function shipReport(survey: Survey, about: ShipAbout = {}, order: UnitOrder = "mm first"): ShipReport {
+  const checks = shipChecks(survey, about, order);
+  const state = checks.some((check) => check.state === "fail") ? "fail" : checks.every((check) => check.state === "pass") ? "pass" : "not sure";
+  const done = about.done ?? doneBy(survey.sheet.state.fretState);
+  const notDone = STAGES.filter((stage) => !done.includes(stage));
+  const parts = { checks, state, done, notDone, facts: facts(survey, about), before: before(notDone), howSure: howSure(survey, checks), assumed: [...(about.done === undefined ? [`done: taken from the readings ("${survey.sheet.state.fretState ?? "not stated"}")`] : []), ...limitsOf(survey.neck).assumed], headline: headline(state, checks), cautions: CAUTIONS } as const;
+  return { survey, ...parts, describe: () => [parts.headline, ...checks.map(checkWords), ...parts.before, ...parts.facts, ...parts.howSure].join("\n") };
+}
+
+/** `Relief under strings: not sure. Wanted …; found …; it was read with the strings off. Next: …` */
+export function checkWords({ what, state, wanted, found, reason, next }: ShipCheck): string {
+  return `${capital(what)}: ${state}. Wanted: ${wanted}; found: ${found}; ${reason}.${next === undefined ? "" : ` Next: ${next}.`}`;
+}
+
+/** What the state of the frets says was done; what stands later says that what comes before it was done too. */
+function doneBy(fretState: string | undefined): readonly Stage[] {
+  const signs: readonly (readonly [RegExp, number])[] = [[/set.?up/i, 4], [/crown|dress/i, 3], [/level/i, 2], [/seat/i, 1]];
+  const reached = signs.find(([sign]) => sign.test(fretState ?? ""))?.[1] ?? 0;
+  return STAGES.slice(0, reached);
+}
+
+function headline(state: ShipState, checks: readonly ShipCheck[]): string {
+  const named = (wanted: ShipState): string => joined(checks.filter((check) => check.state === wanted).map(({ what }) => what));
+  if (state === "pass") return "It may go out: every limit of the shop is kept, almost surely.";
+  if (state === "fail") return `Do not send it yet: ${named("fail")} ${checks.filter((check) => check.state === "fail").length === 1 ? "fails" : "fail"}.`;
+  const open = checks.filter((check) => check.state === "not sure");
+  return `Not sure yet: ${named("not sure")}. Nothing fails; ${open.length === 1 ? "one reading or step" : `${open.length} readings or steps`} would settle it.`;
+}
+
+function facts({ neck, sheet }: Survey, about: ShipAbout): readonly string[] {
+  const { rod, state, date } = { ...sheet, rod: neck.rod };
+  const position = about.rodPosition ?? state.rod;
+  const way = rod?.moreRelief === undefined ? "which way gives more relief was not stated: try an eighth of a turn toward where it turns easily, anticlockwise first" : `${rod.moreRelief} (seen from the wrench's end) gives more relief, toward forward bow (middle low)`;
+  const rodWords = rod?.works === "none" ? "No rod." : `Rod: ${position ?? "position not stated"}${rod?.works === undefined ? "" : `, works ${rod.works}`}; wrench: ${rod?.wrench ?? "not stated"}; ${way}.`;
+  const air = [state.humidityPercent === undefined ? "humidity not stated" : `${state.humidityPercent} % humidity`, state.temperatureC === undefined ? "" : `${state.temperatureC} °C`].filter((one) => one !== "").join(", ");
+  const strings = about.stringsAssumed ?? (state.strings === undefined ? "not stated" : `${state.strings} when read`);
+  return [rodWords, `Read ${date === "" ? "on a day not stated" : `on ${date}`}, ${air}, ${state.support ?? "support not stated"}.`, `Strings: ${strings}.`];
+}
+
+function before(notDone: readonly Stage[]): readonly string[] {
+  const left = notDone.length === 0 ? "Everything on the list was done." : `Not done: ${joined(notDone)}.`;
+  return [left, notDone.includes("levelled") ? "Let it settle where it will be played, then re-check the frets and the rod before levelling." : "Let it settle where it will be played, then re-check frets and rod before any work on them."];
+}
+
+function howSure(survey: Survey, checks: readonly ShipCheck[]): readonly string[] {
+  const count = survey.sheet.settings.reduce((sum, setting) => sum + setting.readings.length, survey.sheet.rockers.length);
+  const unsure = checks.filter((check) => check.state === "not sure").length;
+  return [`Pass and fail are said where the readings leave no more than one chance in 20 of the other; ${count} readings were taken. ${unsure === 0 ? "Nothing is left open." : `${unsure} of ${checks.length} limits are left open, and say what would settle them.`}`];
+}
