@@ -21,7 +21,7 @@ export function neckCard(survey: Survey, about: ShipAbout = {}, order: UnitOrder
 
 /** Lines share the height that a sheet has for the drawing. */
 function panelPx(lines: number): number {
-  return Math.max(60, Math.min(120, Math.round(240 / Math.max(1, lines))));
+  return Math.max(60, Math.min(110, Math.round(190 / Math.max(1, lines))));
 }
 
 function cardOf(report: ShipReport, order: UnitOrder): Card {
@@ -29,7 +29,7 @@ function cardOf(report: ShipReport, order: UnitOrder): Card {
   const figure = neckFigure(survey, { order, reliefs: wordsOf(survey, order).relief, widthPx: 900, panelPx: panelPx(survey.lines.length) });
   const stages = STAGES.map((stage) => `<li><span class="box" aria-hidden="true">${done.includes(stage) ? "✕" : ""}</span>${escaped(stage)}: ${done.includes(stage) ? "done" : "not done"}</li>`);
   const body = `<p class="headline">${escaped(headline)}</p>
-${pictured(figure)}
+${pictured(figure, "tall")}
 ${part("Limits of the shop", checkTable(checks))}
 <div class="two">
 ${part("What was done", `<ul class="plain">${stages.join("")}</ul>${told(before)}`)}

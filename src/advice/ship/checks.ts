@@ -70,7 +70,7 @@ function underStrings(survey: Survey, limits: Limits, { underStrings: predicted 
 
 function asItLies(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck | undefined {
   if (isStrung(survey)) return undefined;
-  const what = "straight as it lies, strings off";
+  const what = "straightness as it lies, strings off";
   const wanted = `at most ${lengthWords(limits.reliefMaxMm, order)} of bow either way`;
   const worst = worstRelief(survey, -limits.reliefMaxMm, limits.reliefMaxMm);
   if (worst === undefined) return unknown(what, wanted, "the relief is not determined by these readings", "lay an edge on fret 1 and the body joint and read one gap midway");
@@ -81,7 +81,7 @@ const DRAWS = 1000;
 const SEED = 17;
 
 function frets(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck {
-  const what = "no fret stands high";
+  const what = "single frets";
   const wanted = `every fret under ${lengthWords(limits.highMm, order)} over the neck line`;
   const report = fretReport(survey);
   const places = report.frets.flatMap(({ lines }) => lines);
@@ -96,7 +96,7 @@ function frets(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck {
 function tongue(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck | undefined {
   const read = tongues(survey).flatMap((one) => (one.status === "undetermined" ? [] : [one]));
   if (read.length === 0 && limits.fallAwayMm === 0) return undefined;
-  const what = limits.fallAwayMm > 0 ? "fall-away" : "tongue does not rise";
+  const what = limits.fallAwayMm > 0 ? "fall-away" : "tongue";
   const wanted = limits.fallAwayMm > 0 ? `${lengthWords(limits.fallAwayMm, order)} at the last fret, within ${lengthWords(limits.highMm, order)}` : `at most ${lengthWords(limits.highMm, order)} over the neck's line at the last fret`;
   const [low, high] = limits.fallAwayMm > 0 ? [limits.fallAwayMm - limits.highMm, limits.fallAwayMm + limits.highMm] : [-limits.highMm, Infinity];
   const [worst] = read.map((one) => ({ ...one, probability: between(one.fall, low, high) })).sort((a, b) => a.probability - b.probability);
@@ -106,7 +106,7 @@ function tongue(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck | u
 }
 
 function crowns(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck {
-  const what = "crowns high enough";
+  const what = "crowns";
   const wanted = `every crown ${lengthWords(limits.crownMinMm, order)} or more`;
   const tops = survey.heights.flatMap(({ line, place, surface }) => (surface === "fretTops" && place.fret !== undefined ? [{ line, fret: place.fret }] : []));
   const known = crownHeights(survey.neck, [survey.sheet], tops);
@@ -118,7 +118,7 @@ function crowns(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck {
 }
 
 function twist(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck {
-  const what = "no twist";
+  const what = "twist";
   const wanted = `at most ${lengthWords(limits.twistMaxMm, order)} from edge to edge over the length`;
   const found = twistOfNeck(survey);
   if (found.status === "undetermined") return unknown(what, wanted, "readings along the neck see no twist", found.need);
@@ -126,7 +126,7 @@ function twist(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck {
 }
 
 function rod({ neck }: Survey, { rod: tested }: KnownBeside): ShipCheck {
-  const what = "rod works";
+  const what = "rod";
   const wanted = neck.rod?.works === "one way" ? "pulls toward back bow (middle high) and lets go again" : "moves the neck both ways and comes back";
   if (neck.rod?.works === "none") return { what, state: "pass", wanted: "no rod in this neck", found: "no rod", reason: "nothing to adjust: its relief is what it is" };
   if (tested === undefined) return unknown(what, wanted, "no rod test was made", "test the rod: a quarter turn each way at most, wait, read, and back");
