@@ -39,6 +39,8 @@ export type { BowSequence, BowStage } from "./sequence/sequence.js";
 export { drawWork, prepareWork, reliefAfter } from "./sequence/draw.js";
 export type { PreparedWork } from "./sequence/draw.js";
 export type { Cause } from "./sequence/causes.js";
+export { ordersCompared } from "./sequence/orders.js";
+export type { OrdersCompared } from "./sequence/orders.js";
 export { STAGE_WORDS } from "./sequence/work.js";
 export type { NamedExtra, OrderOfWork, StageName } from "./sequence/work.js";
 export type { GrainRatios, Slot, SlotShape, SlotWork } from "./tang/slots.js";

@@ -93,6 +93,17 @@ describe("readNeck", () => {
     ]);
   });
 
+  test("reads the back's shape and stiffening bars, and refuses bars that end before they begin", () => {
+    const bars = [{ width: "3 mm", height: "9 mm", depth: 6, modulusMPa: 120_000, from: 10, to: "400 mm", count: 2 }];
+    const neck = valueOrThrow(readNeck({ name: "barred", scaleLength: 648, frets: 22, backShape: 2.4, bars }), "neck");
+    expect(neck.backShape).toBe(2.4);
+    expect(neck.bars).toEqual([{ widthMm: 3, heightMm: 9, depthMm: 6, modulusMPa: 120_000, fromMm: 10, toMm: 400, count: 2 }]);
+    const wrong = readNeck({ name: "barred", scaleLength: 648, frets: 22, backShape: 0.5, bars: [{ width: 3, height: 9, depth: 6, modulusMPa: 120 }] });
+    const crossed = readNeck({ name: "barred", scaleLength: 648, frets: 22, bars: [{ ...bars[0], from: 300, to: 200 }] });
+    expect(wrong.status === "refused" && wrong.problems.map(({ column }) => column)).toEqual(["backShape", "bars.0.modulusMPa"]);
+    expect(crossed.status === "refused" && crossed.problems[0]?.column).toBe("bars.0.to");
+  });
+
   test("does not lose names that JavaScript gives every object", () => {
     expect(complaints('{"name": "x", "scaleLength": 650, "frets": 22, "lines": {"constructor": {"share": 0.5}}}')).toHaveLength(1);
     expect(complaints('{"name": "x", "scaleLength": 650, "frets": 22, "__proto__": {"share": 0.5}}')).toHaveLength(1);

@@ -1,5 +1,6 @@
 import { believedDraws, middleUnknowns, type BowBelief } from "../calibration/belief.js";
 import type { Measured } from "../../units/measured.js";
+import { amountWords, rangeWords } from "../effect.js";
 import type { BowUnknowns } from "../unknowns/unknowns.js";
 import { rangeOf } from "../uncertainty/range.js";
 import type { Crossing } from "./crossing.js";
@@ -28,4 +29,22 @@ export function answered(belief: BowBelief, ask: (unknowns: BowUnknowns, draw: n
 /** How often the asked relief can be reached at all, where that is not always. */
 export function reachedWords(reached: number): string {
   return reached > 0.95 ? "" : ` In about ${Math.round(10 * reached)} of 10 cases that what is known leaves open it can be reached at all.`;
+}
+
+/**
+ * Refuses a relief that is no number.
+ * @throws {RangeError} not finite
+ */
+export function checkedWanted(reliefMm: number): void {
+  if (!Number.isFinite(reliefMm)) throw new RangeError(`Cannot aim at a relief of ${reliefMm} mm: expected a finite number, positive for forward bow (middle low)`);
+}
+
+/** A relief as it is aimed at. */
+export function wantedWords(reliefMm: number): string {
+  return Math.abs(reliefMm) < 0.005 ? "a straight neck (neither bow)" : amountWords(reliefMm);
+}
+
+/** What a relief may be under a belief, in words: never one figure from book values. */
+export function mayBeWords(belief: BowBelief, relief: (unknowns: BowUnknowns) => number): string {
+  return rangeWords(rangeOf(believedDraws(belief, DRAWS, SEED).map(relief)));
 }

@@ -1,11 +1,12 @@
 import { normalQuantile } from "../../survey/likelihood/normal.js";
 import type { Measured } from "../../units/measured.js";
+import { lengthWords } from "../../units/words.js";
 import { middleUnknowns, type BowBelief } from "../calibration/belief.js";
 import { amountWords, rangeWords } from "../effect.js";
 import type { BowSetup } from "../model/setup.js";
 import { bowState } from "../model/state.js";
 import { prepareWork, reliefAfter } from "../sequence/draw.js";
-import { answered } from "./answered.js";
+import { answered, checkedWanted, mayBeWords } from "./answered.js";
 import { crossing } from "./crossing.js";
 import { between } from "./opening.js";
 
@@ -29,8 +30,10 @@ const MOST_INTERFERENCE_MM = 0.4;
  * @param model a bow model, or its setup and belief
  * @param measured relief of the board at the middle fret of its whole length (`setup.boardSpan`), mm; a board bowed by its frets has back bow, below 0
  * @returns tang less slot, alike for all frets; the range holds the reading's uncertainty and what is not known of the contact
+ * @throws {RangeError} a reading that is no number
  */
 export function interferenceBehind({ setup, belief }: { readonly setup: BowSetup; readonly belief: BowBelief }, measured: Measured): InterferenceAnswer {
+  checkedWanted(measured.value);
   if (measured.value >= 0) {
     return refused(`the board has ${amountWords(measured.value)}, and tangs only ever bow a board back (middle high): the wood itself, or its moisture, does this`);
   }
@@ -39,7 +42,7 @@ export function interferenceBehind({ setup, belief }: { readonly setup: BowSetup
     const wanted = draw < 0 ? measured.value : measured.value + measured.u * spread(draw);
     return crossing((interferenceMm) => reliefAfter(prepared, { ...unknowns, interferenceMm }, "fretted board"), wanted, 0, MOST_INTERFERENCE_MM, 1e-7);
   });
-  if (middle.status === "outside") return refused(`even tangs 0.4 mm thicker than their slots would give about ${amountWords(middle.atHigh)}, since the wood crushes first: read the bow again, or the board was bowed before it was fretted`);
+  if (middle.status === "outside") return refused(`even tangs ${lengthWords(MOST_INTERFERENCE_MM)} thicker than their slots would give ${mayBeWords(belief, (unknowns) => reliefAfter(prepared, { ...unknowns, interferenceMm: MOST_INTERFERENCE_MM }, "fretted board"))}, since the wood crushes first: read the bow again, or the board was bowed before it was fretted`);
   const interferenceMm: Measured = { value: middle.at, u: range?.u ?? 0, unit: "mm", low95: range?.low95 ?? 0, high95: range?.high95 ?? MOST_INTERFERENCE_MM };
   const { freeOpeningMm } = bowState(setup, { ...middleUnknowns(belief), interferenceMm: middle.at }).tang;
   const openingMm = freeOpeningMm.reduce((sum, value) => sum + value, 0) / freeOpeningMm.length;

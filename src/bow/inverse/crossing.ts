@@ -16,13 +16,13 @@ export function crossing(f: (x: number) => number, value: number, low: number, h
   let [a, b, fa, fb] = [low, high, f(low) - value, f(high) - value];
   if (fa === 0) return { status: "found", at: a };
   if (fb === 0) return { status: "found", at: b };
-  if (!(fa * fb < 0)) return { status: "outside", atLow: fa + value, atHigh: fb + value };
+  if (Number.isNaN(fa + fb) || fa < 0 === fb < 0) return { status: "outside", atLow: fa + value, atHigh: fb + value };
   let [weightA, weightB] = [fa, fb];
   for (let step = 0; step < MOST_STEPS && Math.abs(b - a) > tolerance; step++) {
     const x = step % 3 === 2 ? (a + b) / 2 : (a * weightB - b * weightA) / (weightB - weightA);
     const fx = f(x) - value;
     if (fx === 0) return { status: "found", at: x };
-    if (fx * fb < 0) [a, fa, weightA] = [b, fb, fb];
+    if (fx < 0 !== fb < 0) [a, fa, weightA] = [b, fb, fb];
     else weightA /= 2;
     [b, fb, weightB] = [x, fx, fx];
   }

@@ -2,12 +2,11 @@ import type { Measured } from "../../units/measured.js";
 import { lengthWords } from "../../units/words.js";
 import { MM_PER_THOU } from "../../units/length.js";
 import { middleUnknowns, type BowBelief } from "../calibration/belief.js";
-import { amountWords } from "../effect.js";
 import type { BowSetup } from "../model/setup.js";
 import { bowState } from "../model/state.js";
 import { prepareWork, reliefAfter } from "../sequence/draw.js";
 import type { OrderOfWork } from "../sequence/work.js";
-import { answered, reachedWords } from "./answered.js";
+import { answered, checkedWanted, mayBeWords, reachedWords, wantedWords } from "./answered.js";
 import { crossing } from "./crossing.js";
 
 /** How much thicker than its slot a tang must be for a wanted relief, or why no thickness gives it. */
@@ -35,12 +34,20 @@ const MOST_INTERFERENCE_MM = 0.15;
  * @param work what is done; its last stage is where the relief is wanted (with strings, under strings)
  * @param reliefMm wanted at the span's middle fret; positive is forward bow
  * @returns tang less slot, alike for all frets, with what the unknowns leave open; or why no slot gives it
+ * @throws {RangeError} a relief that is no number, or an order of work that contradicts itself
  */
 export function openingFor({ setup, belief }: { readonly setup: BowSetup; readonly belief: BowBelief }, work: OrderOfWork, reliefMm: number): OpeningAnswer {
+  checkedWanted(reliefMm);
   const prepared = prepareWork(setup, work);
   const { middle, range, reached } = answered(belief, (unknowns) =>
     crossing((interferenceMm) => reliefAfter(prepared, { ...unknowns, interferenceMm }), reliefMm, 0, MOST_INTERFERENCE_MM, 1e-6));
-  if (middle.status === "outside") return unreachable(middle.atLow, middle.atHigh, reliefMm);
+  if (middle.status === "outside") {
+    const withInterference = (interferenceMm: number): string => mayBeWords(belief, (unknowns) => reliefAfter(prepared, { ...unknowns, interferenceMm }));
+    const why = reliefMm > middle.atLow
+      ? `even slots that press on nothing leave ${withInterference(0)}, and pressing only moves the neck toward back bow (middle high)`
+      : `even tangs ${lengthWords(MOST_INTERFERENCE_MM)} thicker than their slots leave ${withInterference(MOST_INTERFERENCE_MM)}: the wood crushes before it pushes harder`;
+    return unreachable(middle.atLow, middle.atHigh, reliefMm, why);
+  }
   const interferenceMm: Measured = { value: middle.at, u: range?.u ?? 0, unit: "mm", low95: range?.low95 ?? 0, high95: range?.high95 ?? MOST_INTERFERENCE_MM };
   const tangMm = setup.neck.tangs?.thicknessMm;
   const slotWidthMm: Measured | undefined = tangMm === undefined ? undefined : { ...interferenceMm, value: tangMm - interferenceMm.value, low95: tangMm - interferenceMm.high95, high95: tangMm - interferenceMm.low95 };
@@ -51,16 +58,13 @@ export function openingFor({ setup, belief }: { readonly setup: BowSetup; readon
     status: "found", interferenceMm, ...(slotWidthMm === undefined ? {} : { slotWidthMm }), openingMm, reached,
     describe: () => {
       const slots = slotWidthMm === undefined ? `slots ${between(interferenceMm, 3)} narrower than the tangs are thick` : `slots ${between(slotWidthMm)} wide for tangs of ${lengthWords(tangMm ?? 0)}`;
-      return `For ${amountWords(reliefMm)} at fret ${setup.span.middleFret}: ${slots}.${reachedWords(reached)} Try it on one board and read its free bow first: that says more than any book.`;
+      return `For ${wantedWords(reliefMm)} at fret ${setup.span.middleFret}: ${slots}.${reachedWords(reached)} Try it on one board and read its free bow first: that says more than any book.`;
     },
   };
 }
 
-function unreachable(atNone: number, atMost: number, reliefMm: number): OpeningAnswer {
-  const why = reliefMm > atNone
-    ? `even slots that press on nothing leave about ${amountWords(atNone)}, and pressing only moves the neck toward back bow (middle high)`
-    : `even tangs ${lengthWords(MOST_INTERFERENCE_MM)} thicker than their slots leave about ${amountWords(atMost)}: the wood crushes before it pushes harder`;
-  return { status: "not reachable", why, leastMm: Math.min(atNone, atMost), mostMm: Math.max(atNone, atMost), describe: () => `No slot width gives ${amountWords(reliefMm)}: ${why}. Let the rod, the clamp or the neck's own shape do it.` };
+function unreachable(atNone: number, atMost: number, reliefMm: number, why: string): OpeningAnswer {
+  return { status: "not reachable", why, leastMm: Math.min(atNone, atMost), mostMm: Math.max(atNone, atMost), describe: () => `No slot width gives ${wantedWords(reliefMm)} at the middle of what is known: ${why}. Let the rod, the clamp or the neck's own shape do it.` };
 }
 
 /** Slots are cut to hundredths at best, interference counts in thousandths; both units. */

@@ -1,11 +1,10 @@
 import type { Measured } from "../../units/measured.js";
 import type { BowBelief } from "../calibration/belief.js";
 import { effectiveTurns } from "../cases/rod.js";
-import { amountWords } from "../effect.js";
 import type { BowSetup } from "../model/setup.js";
 import { prepareWork, reliefAfter } from "../sequence/draw.js";
 import type { OrderOfWork } from "../sequence/work.js";
-import { answered, reachedWords } from "./answered.js";
+import { answered, checkedWanted, mayBeWords, reachedWords, wantedWords } from "./answered.js";
 import type { Crossing } from "./crossing.js";
 
 /** How far the rod must turn from slack, or why turning does not do it. */
@@ -31,8 +30,10 @@ export const ROD_CAUTION =
  * @param model a bow model, or its setup and belief
  * @param work what is done besides; its own `rodTurns` do not count
  * @param reliefMm wanted at the span's middle fret; positive is forward bow
+ * @throws {RangeError} a relief that is no number, or an order of work that contradicts itself
  */
 export function rodTurnsFor({ setup, belief }: { readonly setup: BowSetup; readonly belief: BowBelief }, work: OrderOfWork, reliefMm: number): RodTurnsAnswer {
+  checkedWanted(reliefMm);
   const { rod } = setup;
   if (rod === undefined) return refused('nothing says that this neck has a rod and how it works: give rod.works, "one way" or "both ways", in the neck file');
   const [without, tightened] = [prepareWork(setup, { ...work, rodTurns: 0 }), prepareWork(setup, { ...work, rodTurns: 1 })];
@@ -49,11 +50,11 @@ export function rodTurnsFor({ setup, belief }: { readonly setup: BowSetup; reado
   if (middle.status === "outside") {
     const bare = bareMm[0] ?? 0;
     return refused(rod.works === "one way" && reliefMm > bare
-      ? `with the rod slack the neck is expected to have about ${amountWords(bare)}, and a rod that works one way can only push toward back bow (middle high)`
+      ? `with the rod slack the neck is expected to have ${mayBeWords(belief, (unknowns) => reliefAfter(without, unknowns))}, and a rod that works one way can only push toward back bow (middle high)`
       : `it would take more than ${MOST_TURNS} turns, more than most rods have`);
   }
   const turns: Measured = { value: middle.at, u: range?.u ?? 0, unit: "1", low95: range?.low95 ?? -MOST_TURNS, high95: range?.high95 ?? MOST_TURNS };
-  return { status: "found", turns, reached, describe: () => `For ${amountWords(reliefMm)} at fret ${setup.span.middleFret}: ${turnsWords(turns)}.${reachedWords(reached)} ${ROD_CAUTION}` };
+  return { status: "found", turns, reached, describe: () => `For ${wantedWords(reliefMm)} at fret ${setup.span.middleFret}: ${turnsWords(turns)}.${reachedWords(reached)} ${ROD_CAUTION}` };
 }
 
 function turnsWords({ low95, high95 }: Measured): string {

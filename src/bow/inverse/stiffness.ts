@@ -1,11 +1,10 @@
 import type { Measured } from "../../units/measured.js";
 import { lengthWords } from "../../units/words.js";
 import { middleUnknowns, type BowBelief } from "../calibration/belief.js";
-import { amountWords } from "../effect.js";
 import { prepareBow, type BowSetup } from "../model/setup.js";
 import { prepareWork, reliefAfter } from "../sequence/draw.js";
 import type { OrderOfWork } from "../sequence/work.js";
-import { answered, reachedWords } from "./answered.js";
+import { answered, checkedWanted, mayBeWords, reachedWords, wantedWords } from "./answered.js";
 import { crossing } from "./crossing.js";
 
 /** How stiff a neck must be for a wanted relief, or why stiffness does not do it. */
@@ -26,20 +25,25 @@ export type StiffnessAnswer =
 const LEAST_FACTOR = 0.25;
 const MOST_FACTOR = 8;
 const MOST_THICKER_MM = 6;
+/** Dense woods reach 20 to 25 GPa along the grain (Wood Handbook, Tables 5-3 and 5-5). */
+const STIFFEST_WOOD_MPA = 27_000;
 
 /**
  * How stiff the neck's wood must be (or how much thicker the neck, of the same wood) for a wanted relief at the end of an order of work.
  * @param model a bow model, or its setup and belief
  * @param work what is done
  * @param reliefMm wanted at the span's middle fret; positive is forward bow
+ * @throws {RangeError} a relief that is no number, or an order of work that contradicts itself
  */
 export function stiffnessFor({ setup, belief }: { readonly setup: BowSetup; readonly belief: BowBelief }, work: OrderOfWork, reliefMm: number): StiffnessAnswer {
+  checkedWanted(reliefMm);
   const prepared = prepareWork(setup, work);
   const { middle, range, reached } = answered(belief, (unknowns) =>
     crossing((logFactor) => reliefAfter(prepared, { ...unknowns, neckStiffness: Math.exp(logFactor) }), reliefMm, Math.log(LEAST_FACTOR), Math.log(MOST_FACTOR), 1e-5));
   if (middle.status === "outside") {
-    const why = `a neck of any stiffness from a quarter to eight times this one's has ${amountWords(Math.min(middle.atLow, middle.atHigh))} to ${amountWords(Math.max(middle.atLow, middle.atHigh))}`;
-    return { status: "not reachable", why, describe: () => `Stiffness alone does not do it: ${why}. Slots, clamp or rod have to.` };
+    const at = (factor: number): string => mayBeWords(belief, (unknowns) => reliefAfter(prepared, { ...unknowns, neckStiffness: factor }));
+    const why = `a neck a quarter as stiff as stated has ${at(LEAST_FACTOR)}, one eight times as stiff ${at(MOST_FACTOR)}`;
+    return { status: "not reachable", why, describe: () => `Stiffness alone does not give ${wantedWords(reliefMm)}: ${why}. Slots, clamp or rod have to.` };
   }
   const at = (logFactor: number): number => Math.exp(logFactor);
   const value = at(middle.at);
@@ -49,9 +53,9 @@ export function stiffnessFor({ setup, belief }: { readonly setup: BowSetup; read
   return {
     status: "found", factor, modulusMPa, ...(thickerMm === undefined ? {} : { thickerMm }), reached,
     describe: () => {
-      const wood = `a neck's wood ${factor.low95.toFixed(1)} to ${factor.high95.toFixed(1)} times as stiff as stated (about ${(modulusMPa / 1000).toFixed(0)} GPa)`;
+      const wood = `a neck's wood ${factor.low95.toFixed(1)} to ${factor.high95.toFixed(1)} times as stiff as stated (about ${(modulusMPa / 1000).toFixed(0)} GPa${modulusMPa > STIFFEST_WOOD_MPA ? ", more than any wood has: bars, or a thicker neck" : ""})`;
       const thick = thickerMm === undefined ? "" : `, or of the same wood about ${lengthWords(Math.abs(thickerMm))} ${thickerMm < 0 ? "thinner" : "thicker"} all along`;
-      return `For ${amountWords(reliefMm)} at fret ${setup.span.middleFret}: ${wood}${thick}.${reachedWords(reached)}`;
+      return `For ${wantedWords(reliefMm)} at fret ${setup.span.middleFret}: ${wood}${thick}.${reachedWords(reached)}`;
     },
   };
 }

@@ -1,12 +1,12 @@
 import { eigenstrained } from "../cases/eigenstrain.js";
-import { clampStraining, neckFaceStraining, uniformCurvature, type Clamp } from "../cases/gluing.js";
+import { boardFaceStraining, clampStraining, neckFaceStraining, uniformCurvature, type Clamp } from "../cases/gluing.js";
 import { rodStraining } from "../cases/rod.js";
 import { stringStraining } from "../cases/strings.js";
 import { freeBoard, gluedBoard, pressedAfter } from "../cases/tangCases.js";
 import type { Straining } from "../effect.js";
 import type { BowSetup } from "../model/setup.js";
 import type { BowState } from "../model/state.js";
-import type { NamedExtra, OrderOfWork, StageName } from "./work.js";
+import { unsoundWork, type NamedExtra, type OrderOfWork, type StageName } from "./work.js";
 
 /** One cause in an order of work: at which stage it comes, what it is called, and how it strains the neck (or the free board). */
 export type Cause = {
@@ -20,15 +20,18 @@ export type Cause = {
 
 /**
  * The causes of an order of work, in order. The free board's bow stands apart: it does not add to the neck, gluing turns it into what is left.
- * @throws {RangeError} a caul that follows a fretted board where frets are pressed after glue-up
+ * @throws {RangeError} a number that is none, or a caul that follows a fretted board where frets are pressed after glue-up
  */
 export function causesOf(setup: BowSetup, work: OrderOfWork): readonly Cause[] {
+  const unsound = unsoundWork(work);
+  if (unsound !== undefined) throw new RangeError(`Cannot work through this order of work: ${unsound}`);
   const before = work.frets === "before glue-up";
   const clamp = work.clamp ?? { kind: "flat" };
   if (!before && clamp.kind === "caul") throw new RangeError('Cannot glue on a caul that follows the bow of a fretted board: the frets are pressed after glue-up (give the clamp as { kind: "bent", reliefMm })');
   return [
     ...(before ? [cause("fretted board", "tang pressure in the free board", freeBoard, "board")] : []),
     cause("glue-up", "the neck's own gluing face", (state, into) => neckFaceStraining(state, state.unknowns.neckFaceBowMm, into)),
+    ...ownBow(work.boardReliefMm ?? 0),
     ...(before ? [cause("glue-up", "the fretted board's bow, glued flat", gluedBoard)] : []),
     ...(clamp.kind === "flat" ? [] : [cause("glue-up", clampWords(clamp), (state, into) => clampStraining(state, clamp, into))]),
     ...(before ? [] : [cause("frets pressed", "tang pressure of frets pressed after glue-up", pressedAfter)]),
@@ -41,6 +44,10 @@ export function causesOf(setup: BowSetup, work: OrderOfWork): readonly Cause[] {
 
 function cause(stage: StageName, of: string, strain: Cause["strain"], on: Cause["on"] = "neck"): Cause {
   return { stage, of, on, lasting: false, strain };
+}
+
+function ownBow(reliefMm: number): readonly Cause[] {
+  return reliefMm === 0 ? [] : [cause("glue-up", "the board's own bow, glued flat", (state, into) => boardFaceStraining(state, reliefMm, into))];
 }
 
 function rodCauses(turns: number): readonly Cause[] {

@@ -15,7 +15,7 @@ export type BowStage = {
   readonly on: "board" | "neck";
   /** What this stage adds, cause by cause, at the middle of the belief; each with its range. */
   readonly added: readonly Effect[];
-  /** All that came so far. Its profile is the shape after the stage, with standard uncertainties at the middle fret's scale. */
+  /** All that came so far; its profile is the shape after the stage at the middle of the belief (`profileBand` gives it with uncertainties). */
   readonly sum: Effect;
   readonly profile: Profile;
   /** Relief at the span's middle fret: median and middle 95 % of the draws. */

@@ -9,6 +9,11 @@ export type NamedExtra =
 export type OrderOfWork = {
   /** No order is the default. */
   readonly frets: "before glue-up" | "after glue-up";
+  /**
+   * Relief that the board had by itself before it was fretted or glued, mm over the neck's span, positive is forward bow, taken as an even curve; 0 where not said.
+   * What its frets do comes on top.
+   */
+  readonly boardReliefMm?: number;
   /** How the parts were held while the glue set; flat where not said. */
   readonly clamp?: Clamp;
   /** Turns of the rod from slack; above 0 tightens toward back bow, below 0 is the other way of a rod that works both ways. */
@@ -35,3 +40,18 @@ export const STAGE_WORDS: Readonly<Record<StageName, string>> = {
   years: "after years under load",
   "own cause": "with your own cause",
 };
+
+/**
+ * What in an order of work is no number, in words; undefined where all is well.
+ * @example equal(unsoundWork({ frets: "before glue-up", rodTurns: Number.NaN }), "rodTurns: expected a finite number, got NaN");
+ */
+export function unsoundWork({ boardReliefMm, rodTurns, clamp, extras }: OrderOfWork): string | undefined {
+  const numbers: readonly (readonly [string, number | undefined])[] = [
+    ["boardReliefMm", boardReliefMm], ["rodTurns", rodTurns],
+    ["clamp.reliefMm", clamp?.kind === "bent" ? clamp.reliefMm : undefined], ["clamp.shareOfBoardBow", clamp?.kind === "caul" ? clamp.shareOfBoardBow : undefined],
+    ...(extras ?? []).flatMap((extra): readonly (readonly [string, number])[] =>
+      "boardStrain" in extra ? [[`extras "${extra.named}"`, extra.boardStrain], [`extras "${extra.named}"`, extra.neckStrain]] : [[`extras "${extra.named}"`, extra.reliefMm]]),
+  ];
+  const bad = numbers.find(([, value]) => value !== undefined && !Number.isFinite(value));
+  return bad && `${bad[0]}: expected a finite number, got ${bad[1] ?? ""}`;
+}
