@@ -1,11 +1,9 @@
 import type { Neck } from "../neck/neck.js";
 import type { SurveySheet } from "../readings/reading.js";
-import { compareSurveys } from "../shape/comparison.js";
+import { compareSheets } from "../shape/compareSheets.js";
 import type { Comparison } from "../shape/comparisonResult.js";
 import type { Question, ReadNext } from "../shape/question.js";
 import { readNextFor } from "../shape/readNext.js";
-import { surveysApart } from "../shape/surveysTogether.js";
-import { adjust } from "../survey/adjust.js";
 import type { Survey } from "../survey/survey.js";
 import { plainly } from "./plainly.js";
 
@@ -22,7 +20,7 @@ import { plainly } from "./plainly.js";
  * @throws {Error} in one sentence where the readings are not of this neck
  */
 export function whatChanged(neck: Neck, before: SurveySheet, after: SurveySheet): Comparison {
-  return plainly(() => compareSurveys(surveysApart([before, after].map((sheet) => adjust(neck, sheet)))));
+  return plainly(() => compareSheets(neck, before, after));
 }
 
 /**

@@ -1,14 +1,13 @@
-import { fretDistanceMm } from "../neck/frets.js";
-import type { Survey } from "../survey/survey.js";
-import { normalCdf, normalQuantile } from "../survey/likelihood/normal.js";
+import type { HeightTerm, Survey } from "../survey/survey.js";
+import { normalCdf } from "../survey/likelihood/normal.js";
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
-import type { Comparison, FretChange, SurveyName } from "./comparisonResult.js";
+import type { Comparison, SurveyName } from "./comparisonResult.js";
 import { comparisonWords } from "./comparisonWords.js";
+import { fretChanges, standing } from "./fretChanges.js";
 import { besideCommonBow, changeForms, lineChange } from "./lineChange.js";
-import type { ChangeForms, LineChange, NotCompared } from "./lineChange.js";
+import type { ChangeForms, LineChange, NotCompared, Surveys } from "./lineChange.js";
 import { chanceOfNothing } from "./movement.js";
-import type { SurveysTogether, TogetherTerm } from "./surveysTogether.js";
 import { statesCompared } from "./unlikeStates.js";
 
 /** The level of the test: an unmoved neck is said to have moved this often. */
@@ -19,19 +18,19 @@ const DRAWS = 4000;
 const SEED = 20_26;
 
 /** Every survey compared with the one before it, in order of time. */
-export function comparisons(together: SurveysTogether): readonly Comparison[] {
+export function comparisons(together: Surveys): readonly Comparison[] {
   return together.surveys.slice(1).map((_, index) => compareSurveys(together, index, index + 1));
 }
 
 /**
  * What moved between two surveys of a neck, which way, by how much, and whether the readings can do that by luck.
  * The test is on determined contrasts: the even bow of all lines together, and what is left of the neck line's change at five places of every line that both surveys read.
- * @param together the surveys, adjusted together
+ * @param together what `adjustTogether` gave
  * @param earlier index of the earlier survey; the first unless said
  * @param later index of the later survey; the last unless said
  * @throws {RangeError} an index that is none of the surveys
  */
-export function compareSurveys(together: SurveysTogether, earlier = 0, later: number = together.surveys.length - 1): Comparison {
+export function compareSurveys(together: Surveys, earlier = 0, later: number = together.surveys.length - 1): Comparison {
   const [before, after] = [together.surveys[earlier], together.surveys[later]];
   if (before === undefined || after === undefined || earlier === later) throw new RangeError(`Cannot compare survey ${earlier + 1} with survey ${later + 1}: expected two of the ${together.surveys.length} surveys`);
   const forms = changeForms(together, earlier, later);
@@ -46,7 +45,7 @@ export function compareSurveys(together: SurveysTogether, earlier = 0, later: nu
   const lines = forms.map((one): LineChange => ("need" in one ? one : lineChange(together, one, draws.get(one) ?? [])));
   const bow = together.linear(compared.flatMap((one) => one.bow.map((term) => ({ ...term, weight: term.weight / compared.length }))));
   const chanceUnmoved = eitherChance(chanceOfBow(bow), chanceOfNothing(localContrasts(compared, draws)));
-  const found = { status: statusOf(bow, chanceUnmoved, lines), ...head, bow, chanceUnmoved, lines, frets: fretChanges(together, earlier, later, compared) } as const;
+  const found = { status: statusOf(bow, chanceUnmoved, lines), ...head, bow, chanceUnmoved, lines, frets: fretChanges(before, after, standingChange(before, together, earlier, later)) } as const;
   return { ...found, describe: (order: UnitOrder = "mm first") => comparisonWords(found, order) };
 }
 
@@ -54,7 +53,7 @@ function nameOf({ sheet: { stage, date } }: Survey): SurveyName {
   return { stage, date };
 }
 
-function drawsByLine(together: SurveysTogether, compared: readonly ChangeForms[]): ReadonlyMap<ChangeForms | NotCompared, readonly Float64Array[]> {
+function drawsByLine(together: Surveys, compared: readonly ChangeForms[]): ReadonlyMap<ChangeForms | NotCompared, readonly Float64Array[]> {
   const draws = together.draws(compared.flatMap(({ heights }) => heights), DRAWS, SEED);
   let start = 0;
   return new Map(compared.map((one) => {
@@ -88,21 +87,8 @@ function statusOf(bow: Measured, chanceUnmoved: number, lines: readonly LineChan
   return most < SETTLED_MM ? "settled" : "open";
 }
 
-/** Frets read in both surveys whose height over the neck line changed beyond what chance gives one of all of them, at the level of the test. */
-function fretChanges(together: SurveysTogether, earlier: number, later: number, compared: readonly ChangeForms[]): readonly FretChange[] {
-  const readIn = (survey: number, line: string): readonly number[] => together.surveys[survey]?.heights.flatMap((height) => (height.line === line && height.place.fret !== undefined ? [height.place.fret] : [])) ?? [];
-  const tops = compared.flatMap(({ stretch: { line } }) => readIn(earlier, line).filter((fret) => readIn(later, line).includes(fret)).map((fret) => ({ line, fret })));
-  const limit = normalQuantile(1 - LEVEL / (2 * Math.max(1, tops.length)));
-  return tops
-    .map(({ line, fret }) => ({ line, fret, up: together.linear(standing(together, line, fret, earlier, later)) }))
-    .filter(({ up }) => Math.abs(up.value) > limit * up.u)
-    .sort((a, b) => Math.abs(b.up.value) / b.up.u - Math.abs(a.up.value) / a.up.u);
-}
-
-function standing(together: SurveysTogether, line: string, fret: number, earlier: number, later: number): readonly TogetherTerm[] {
-  const xMm = fretDistanceMm(together.surveys[earlier]?.neck.scaleLengthMm ?? NaN, fret);
-  return [[later, 1] as const, [earlier, -1] as const].flatMap(([survey, weight]): readonly TogetherTerm[] => [
-    { of: "fretTop", line, fret, weight, survey },
-    { of: "neckLine", line, xMm, weight: -weight, survey },
-  ]);
+/** How a fret stands over the neck line in one survey against another. */
+function standingChange(survey: Survey, together: Surveys, earlier: number, later: number): (line: string, fret: number) => Measured {
+  const of = (line: string, fret: number, index: number, sign: number): readonly HeightTerm[] => standing(survey, line, fret).map((term) => ({ ...term, survey: index, weight: sign * term.weight }));
+  return (line, fret) => together.linear([...of(line, fret, later, 1), ...of(line, fret, earlier, -1)]);
 }

@@ -13,7 +13,7 @@ type Compared = Extract<Untold<Comparison>, { bow: unknown }>;
 export function comparisonWords(found: Untold<Comparison>, order: UnitOrder): string {
   const states = statesSentences(found.states);
   if (found.status === "undetermined") return [`${found.neck}: the two surveys cannot be compared. To compare them: ${found.need}.`, ...states].join("\n");
-  return [toDo(found), headline(found, order), ...found.lines.map((line) => lineSentence(line, order)), ...shareSentence(found, order), ...fretSentences(found.frets, order), ...states].join("\n");
+  return [toDo(found), headline(found, order), ...found.lines.map((line) => lineSentence(line, order)), ...shareSentence(found, order), ...fretSentences(found.frets, order), ...found.surveys.flatMap(({ blunders }) => blunders.map(({ sentence }) => sentence)), ...states].join("\n");
 }
 
 /** What to do about it, before anything else. */
@@ -21,6 +21,8 @@ function toDo(found: Compared): string {
   const { neck } = found;
   if (found.status === "open") return `Read ${neck} once more before you decide anything by this: the readings are too few to see a small movement.`;
   if (found.states.unlike.length > 0) return `Bring ${neck} to the same state as before and read it again, unless you meant to compare the two states.`;
+  const [fret] = found.frets;
+  if (fret !== undefined) return `Look at fret ${fret.fret} of ${neck} (${fret.line} line) before you go on: it stands otherwise than before.`;
   if (found.status === "settled") return `${neck} may go on to the next step: nothing moved that matters.`;
   return `Let ${neck} rest and read it again in the same state; go on when two surveys agree.`;
 }

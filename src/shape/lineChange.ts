@@ -1,8 +1,9 @@
+import type { HeightTerm } from "../survey/survey.js";
+import type { Together } from "../survey/together.js";
 import type { Measured } from "../units/measured.js";
 import { measuredDraws, signedExtreme } from "./drawn.js";
 import { lineOverChord, nearestTop, spansOf } from "./span.js";
 import type { Span, TopPlace } from "./span.js";
-import type { SurveysTogether, TogetherTerm } from "./surveysTogether.js";
 
 /** What changed along one line between two surveys, over the chord of the stretch that both reach. */
 export type LineChange =
@@ -32,20 +33,23 @@ export type NotCompared = Extract<LineChange, { status: "not compared" }>;
 type Read = Extract<Span, { status: "read" }>;
 type Stretch = { readonly line: string; readonly from: TopPlace; readonly to: TopPlace; readonly reached: boolean };
 
+/** What a comparison asks of surveys that were adjusted together. */
+export type Surveys = Pick<Together, "surveys" | "linear" | "draws">;
+
 /** The combinations by which one line is compared. */
 export type ChangeForms = {
   readonly stretch: Stretch;
   readonly xMm: readonly number[];
   /** Change of height at each place, positive up. */
-  readonly heights: readonly (readonly TogetherTerm[])[];
+  readonly heights: readonly (readonly HeightTerm[])[];
   /** Even bow fitted to them, positive toward forward bow. */
-  readonly bow: readonly TogetherTerm[];
+  readonly bow: readonly HeightTerm[];
 };
 
 const STEPS = 24;
 
 /** Which lines both surveys read, and by which combinations each is compared; or what is missing. */
-export function changeForms(together: SurveysTogether, earlier: number, later: number): readonly (ChangeForms | NotCompared)[] {
+export function changeForms(together: Surveys, earlier: number, later: number): readonly (ChangeForms | NotCompared)[] {
   const [before, after] = [together.surveys[earlier], together.surveys[later]];
   if (before === undefined || after === undefined) throw new RangeError(`Cannot compare survey ${earlier + 1} with survey ${later + 1}: there are ${together.surveys.length}`);
   const [spansBefore, spansAfter] = [spansOf(before), spansOf(after)];
@@ -72,7 +76,7 @@ function formsOf(stretch: Stretch, earlier: number, later: number): ChangeForms 
   const { line, from, to } = stretch;
   const shares = Array.from({ length: STEPS - 1 }, (_, index) => (index + 1) / STEPS);
   const xMm = shares.map((t) => from.xMm + t * (to.xMm - from.xMm));
-  const heights = xMm.map((x): readonly TogetherTerm[] => [
+  const heights = xMm.map((x): readonly HeightTerm[] => [
     ...lineOverChord(line, from.xMm, to.xMm, x).map((term) => ({ ...term, survey: later })),
     ...lineOverChord(line, from.xMm, to.xMm, x).map((term) => ({ ...term, weight: -term.weight, survey: earlier })),
   ]);
@@ -87,8 +91,8 @@ function evenBow(t: number): number {
 }
 
 /** Terms at one place of one survey taken together. */
-function merged(terms: readonly TogetherTerm[]): readonly TogetherTerm[] {
-  const sums = new Map<string, TogetherTerm>();
+function merged(terms: readonly HeightTerm[]): readonly HeightTerm[] {
+  const sums = new Map<string, HeightTerm>();
   for (const term of terms) {
     const key = `${term.survey}|${term.of}|${term.of === "fretTop" ? term.fret : term.xMm}`;
     const known = sums.get(key);
@@ -98,7 +102,7 @@ function merged(terms: readonly TogetherTerm[]): readonly TogetherTerm[] {
 }
 
 /** The change along one line, from draws of its heights. */
-export function lineChange(together: SurveysTogether, { stretch, xMm, bow, heights }: ChangeForms, draws: readonly Float64Array[]): LineChange {
+export function lineChange(together: Surveys, { stretch, xMm, bow, heights }: ChangeForms, draws: readonly Float64Array[]): LineChange {
   const neck = together.surveys[0]?.neck;
   if (neck === undefined) throw new RangeError("Cannot compare: expected two surveys or more");
   const measured = heights.map((terms) => together.linear(terms));

@@ -1,0 +1,18 @@
+import type { Neck } from "../neck/neck.js";
+import type { SeatingEntry, SurveySheet } from "../readings/reading.js";
+import { adjust } from "../survey/adjust.js";
+import { adjustTogether } from "../survey/together.js";
+import { compareSurveys } from "./comparison.js";
+import type { Comparison } from "./comparisonResult.js";
+import { fretChangesApart } from "./fretChanges.js";
+
+/**
+ * What changed from one sheet of readings to another, adjusted together. A fret that stands otherwise than before is looked for first, each
+ * survey being adjusted for itself, and is then taken as standing anew, seating log or not: it is told as that fret and does not bend the neck.
+ * @throws {RangeError} a sheet of another neck
+ */
+export function compareSheets(neck: Neck, before: SurveySheet, after: SurveySheet): Comparison {
+  const found = fretChangesApart(adjust(neck, before), adjust(neck, after));
+  const anew = found.map(({ line, fret }): SeatingEntry => ({ fret, line, steps: ["stands otherwise than before"], origin: { source: "comparison", row: 0, column: "" } }));
+  return compareSurveys(adjustTogether(neck, [before, { ...after, seating: [...after.seating, ...anew] }]));
+}
