@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { equilibriumMoisturePercent } from "../../src/bow/moisture/equilibrium.js";
-import { printed } from "./printed.js";
+import { printed, published } from "./printed.js";
 import { referenceText } from "./reference.js";
 
 type Cell = { readonly celsius: number; readonly humidityPercent: number; readonly printedPercent: number };
@@ -23,7 +23,7 @@ const farOff = (equation: (cell: Cell) => number): readonly Cell[] => cells().fi
 describe("equilibriumMoisturePercent against the Wood Handbook (2021), Table 4-2", () => {
   test("all 342 printed cells", () => {
     expect(cells()).toHaveLength(342);
-    expect(farOff(equilibriumMoisturePercent)).toEqual([]);
+    for (const cell of cells()) published(equilibriumMoisturePercent(cell), cell.printedPercent, ALLOWED);
   });
 
   test.each([[20, 50, "9.27"], [20, 65, "12.0"], [20, 75, "14.45"], [20, 85, "18.0"], [20, 95, "23.94"], [5, 85, "18.47"], [2, 83, "17.66"], [21.1, 75, "14.41"], [37.8, 50, "8.68"], [37.8, 90, "19.48"]] as const)(

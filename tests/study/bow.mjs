@@ -2,7 +2,7 @@
  * Whether calibration of the bow model recovers what was put in: batches of three invented necks whose unknowns are drawn from the priors, shared
  * within a batch as `COMMON_SHARES` says, and whose bows are the model's own, off by its stated share. Every reading has its error; one edge serves a whole batch.
  * Asked: do posterior intervals hold the truth, and how much better is the third neck predicted than the first, before anything of it is read?
- * node tests/study/bow.mjs [--batches N] [--seed S] [--json]; runs on dist
+ * npm run study -- --only bow, or node tests/study/bow.mjs [--batches N] [--seed S] [--json]; runs on dist
  */
 import { parseArgs } from "node:util";
 import { batchAfter, believed, BOW_UNKNOWNS, bowModel, calibrated, COMMON_SHARES, MODEL_SHARE_U, newBatch, normalMm, readNeck, unknownsAt } from "../../dist/index.js";
@@ -87,7 +87,7 @@ export function studiedBow({ batches, seed }) {
   };
 }
 
-function printed({ batches, seed, strungBeforeAnyReading, strungAfterItsBoard, strungAfterItsRodTest, thirdOverFirst, unknowns, calledALargeMisfit }) {
+export function printedBow({ batches, seed, strungBeforeAnyReading, strungAfterItsBoard, strungAfterItsRodTest, thirdOverFirst, unknowns, calledALargeMisfit }) {
   const percent = ({ share, low, high }) => `${(100 * share).toFixed(1)} % (${(100 * low).toFixed(1)} to ${(100 * high).toFixed(1)})`;
   const line = (what) => (one, at) => `  neck ${at + 1}, ${what}`.padEnd(52) + `RMSE ${one.rmseMm.toFixed(3)} mm, half width ${one.meanHalfWidthMm.toFixed(3)} mm, covered ${percent(one.coverage)}`;
   return [
@@ -102,5 +102,5 @@ function printed({ batches, seed, strungBeforeAnyReading, strungAfterItsBoard, s
 if (process.argv[1]?.endsWith("bow.mjs")) {
   const { values } = parseArgs({ options: { batches: { type: "string", default: "100" }, seed: { type: "string", default: "1" }, json: { type: "boolean", default: false } } });
   const report = studiedBow({ batches: Number(values.batches), seed: Number(values.seed) });
-  console.log(values.json ? JSON.stringify(report, undefined, 2) : printed(report));
+  console.log(values.json ? JSON.stringify(report, undefined, 2) : printedBow(report));
 }

@@ -1,10 +1,11 @@
 /**
  * How true the survey's uncertainties are, on invented necks whose distributions stand in src/invented/. Defaults unchanged across families; runs on dist.
- * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks] [--workers W] [--json]
+ * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|bow] [--workers W] [--json]
  * N necks in all, shared out among the families; beside them a quarter of N with a slip planted, and for each way to break it a fortieth of N.
  */
 import { availableParallelism } from "node:os";
 import { parseArgs } from "node:util";
+import { printedBow, studiedBow } from "./bow.mjs";
 import { CHANGE_NAMES, changeWords } from "./changes.mjs";
 import { workedOut } from "./pool.mjs";
 import { printedBreaks, printedFamily, printedSlips, REMARKS } from "./printed.mjs";
@@ -45,7 +46,7 @@ export async function studied({ necks, seed, families = FAMILIES, only = SECTION
 
 if (process.argv[1]?.endsWith("study.mjs")) {
   const { values } = parseArgs({ options: { necks: { type: "string", default: "120" }, seed: { type: "string", default: "1" }, family: { type: "string" }, only: { type: "string" }, workers: { type: "string" }, json: { type: "boolean", default: false } } });
-  const wrong = [[values.family, FAMILIES, "family"], [values.only, SECTIONS, "section"]].filter(([value, known]) => value !== undefined && !known.includes(value));
+  const wrong = [[values.family, FAMILIES, "family"], [values.only, [...SECTIONS, "bow"], "section"]].filter(([value, known]) => value !== undefined && !known.includes(value));
   for (const [value, known, what] of wrong) console.error(`There is no ${String(what)} "${String(value)}": expected ${known.join(", ")}`);
   if (wrong.length > 0) process.exit(1);
   const started = performance.now();
@@ -54,11 +55,13 @@ if (process.argv[1]?.endsWith("study.mjs")) {
     ...(values.family === undefined ? {} : { families: [values.family] }), ...(values.only === undefined ? {} : { only: [values.only] }), ...(values.workers === undefined ? {} : { workers: Number(values.workers) }),
     tell: process.stderr.isTTY ? (section, done, of) => process.stderr.write(`\r${section}: ${done} of ${of}   ${done === of ? "\n" : ""}`) : undefined,
   });
+  if (values.only === undefined || values.only === "bow") report.bow = studiedBow({ batches: Math.max(1, Math.round(Number(values.necks) / 12)), seed: Number(values.seed) });
   if (values.json) console.log(JSON.stringify(report, undefined, 2));
   else {
     for (const [family, tally] of Object.entries(report.families ?? {})) console.log(printedFamily(family, tally));
     for (const [family, tally] of Object.entries(report.slips ?? {})) console.log(printedSlips(family, tally));
     if (report.breaks !== undefined) console.log(printedBreaks(report.breaks));
+    if (report.bow !== undefined) console.log(`\n${printedBow(report.bow)}`);
     console.log(`\n${report.remarks.join("\n")}\nSeed ${report.seed}. All in ${((performance.now() - started) / 1000).toFixed(0)} s.`);
   }
 }
