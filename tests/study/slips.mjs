@@ -32,7 +32,8 @@ export function judgedSlip(seed, family, number) {
   };
 }
 
-function plantedSlip({ sheet, readings, operator }, stream) {
+/** The sheet with one gap falsified, and which; undefined where none fits. */
+export function plantedSlip({ sheet, readings, operator }, stream) {
   const kind = stream.pick(KINDS);
   const spots = readings.settings.flatMap((setting, s) => setting.gaps.map((gap, g) => ({ setting, s, gap, g })));
   const able = spots.flatMap((spot) => {

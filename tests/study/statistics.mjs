@@ -16,9 +16,14 @@ export function shareOf(necks) {
   const share = hits / of;
   const binomial = (share * (1 - share)) / of;
   const between = (counted.length / Math.max(1, counted.length - 1)) * sum(counted.map((neck) => (neck.hits - share * neck.of) ** 2)) / of ** 2;
-  // where all or none are hits the necks tell nothing of how their counts hang together: each neck then counts once
-  const effect = binomial > 0 ? Math.max(1, between / binomial) : of / counted.length;
+  const effect = designEffect({ binomial, between, of, necks: counted.length });
   return { share, ...wilson(share, of / effect), hits, of };
+}
+
+/** One count a neck is plainly binomial. Where all or none are hits the necks tell nothing of how their counts hang together: each neck then counts once. */
+function designEffect({ binomial, between, of, necks }) {
+  if (of === necks) return 1;
+  return binomial > 0 ? Math.max(1, between / binomial) : of / necks;
 }
 
 function wilson(share, n) {
