@@ -1,3 +1,4 @@
+import type { FretClass } from "../frets/fretClass.js";
 import type { Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
 import { bowWords, measuredWords, type UnitOrder } from "../units/words.js";
@@ -15,11 +16,24 @@ export type DrawnRelief =
     }
   | { readonly status: "undetermined"; readonly line: string; readonly need: string };
 
+/** What a fret report says of one fret, as far as it is drawn. */
+export type DrawnFret = {
+  readonly fret: number;
+  readonly class: FretClass;
+  /** Lines on which it is off. */
+  readonly off: readonly string[];
+  /** The line that is told, marked where the fret is to be read once more. */
+  readonly told: { readonly line: string };
+  readonly action: { readonly do: string };
+  /** Frets of a zone have the zone's bracket and no mark of their own. */
+  readonly zone?: unknown;
+};
+
 /** What the two chords of a drawing are called; `relief` only where a relief has a chord of its own. */
 export type ChordNames = { readonly datum: string; readonly relief?: string; /** In full, for the notes. */ readonly told: readonly string[] };
 
 /** A survey on its way to becoming a figure. */
-export type Drawing = { readonly survey: Survey; readonly order: UnitOrder; readonly reliefs: readonly DrawnRelief[]; readonly chords: ChordNames; readonly sheet: Sheet };
+export type Drawing = { readonly survey: Survey; readonly order: UnitOrder; readonly reliefs: readonly DrawnRelief[]; readonly chords: ChordNames; readonly sheet: Sheet; /** Frets to mark. */ readonly frets?: readonly DrawnFret[] };
 
 /** Place of a line in the neck's list of lines, bass first; it decides the look. */
 export function lineIndex(survey: Survey, line: string): number {

@@ -1,6 +1,6 @@
 export { neckFigure } from "./neckFigure.js";
 export type { NeckFigureOptions } from "./neckFigure.js";
-export type { DrawnRelief } from "./drawing.js";
+export type { DrawnFret, DrawnRelief } from "./drawing.js";
 export type { HeightScale, NarrowerLayout, Figure, Json, JsonObject } from "./figure.js";
 export { bowFigure } from "./bowFigure.js";
 export type { BowFigureOptions } from "./bowFigure.js";

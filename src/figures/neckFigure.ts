@@ -1,9 +1,10 @@
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { boardStrip } from "./boardStrip.js";
-import { isRead, reliefWords, stripAxis, titleText, type Drawing, type DrawnRelief } from "./drawing.js";
+import { isRead, reliefWords, stripAxis, titleText, type Drawing, type DrawnFret, type DrawnRelief } from "./drawing.js";
 import { chordNames } from "./chords.js";
 import type { Figure, NarrowerLayout } from "./figure.js";
+import { markedWords } from "./fretMarks.js";
 import { layout } from "./layout.js";
 import { panelTraces } from "./panelTraces.js";
 import { laidOut } from "./place.js";
@@ -26,6 +27,8 @@ export type NeckFigureOptions = {
   readonly panelPx?: number;
   /** Reliefs to write over the lines and to mark with a dimension arrow. */
   readonly reliefs?: readonly DrawnRelief[];
+  /** Frets to mark by form and letter, from a fret report: `fretReport(survey).frets`. */
+  readonly frets?: readonly DrawnFret[];
 };
 
 /**
@@ -43,8 +46,9 @@ export function neckFigure(survey: Survey, options: NeckFigureOptions = {}): Fig
   const lines = drawnLines(survey, options.lines);
   const order = options.order ?? "mm first";
   const reliefs = options.reliefs ?? [];
+  const frets = options.frets ?? [];
   const chords = chordNames(survey, lines, reliefs);
-  const drawnAt = (px: number): Drawing => ({ survey, order, reliefs, chords, sheet: laidOut({ survey, lines, reliefs, order, panelPx }, px) });
+  const drawnAt = (px: number): Drawing => ({ survey, order, reliefs, chords, frets, sheet: laidOut({ survey, lines, reliefs, order, panelPx, frets }, px) });
   const drawing = drawnAt(widthPx);
   const annotations = writing(drawing);
   return {
@@ -80,7 +84,7 @@ function alternative(drawing: Drawing): string {
     return `${panel.line}${words} (${count} place${count === 1 ? "" : "s"} read)`;
   });
   const what = lines.length === 0 ? "No place is determined yet" : `Heights over the chord along ${lines.join("; ")}`;
-  return `Side view of ${titleText(survey)}. ${what}. Heights are drawn ${timesTooTall(sheet)} times too tall.`;
+  return `Side view of ${titleText(survey)}. ${what}. Heights are drawn ${timesTooTall(sheet)} times too tall.${markedWords(drawing.frets ?? [])}`;
 }
 
 function fileName(survey: Survey): string {

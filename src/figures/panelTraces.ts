@@ -2,6 +2,7 @@ import type { Height, LineProfile, Survey } from "../survey/survey.js";
 import { NORMAL_95 } from "../units/measured.js";
 import { mmAxis, lineIndex, thouAxis, rounded, type Drawing } from "./drawing.js";
 import type { JsonObject } from "./figure.js";
+import { fretTraces } from "./fretMarks.js";
 import { heightHover, smoothHover } from "./hover.js";
 import { BAND_NAME, POINTS_NAME, SMOOTH_NAME } from "./legend.js";
 import { INK, lineLook, PANEL, type LineLook } from "./look.js";
@@ -25,6 +26,7 @@ export function panelTraces(drawing: Drawing, panel: Panel, index: number): read
     ...(heights.length === 0 ? [] : [pointTrace(drawing, heights, look, index, axis)]),
     ...(profile === undefined ? [] : reliefTraces(drawing, profile, axis)),
     ...ringTraces(survey, heights, axis),
+    ...fretTraces(drawing, panel.line, axis),
     { type: "scatter", mode: "markers", x: [0], y: [0], xaxis: "x", yaxis: thouAxis(index), marker: { opacity: 0 }, hoverinfo: "skip", showlegend: false },
   ];
 }

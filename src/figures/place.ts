@@ -1,7 +1,8 @@
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
-import { isRead, lineIndex, reliefWords, titleText, type DrawnRelief } from "./drawing.js";
+import { isRead, lineIndex, reliefWords, titleText, type DrawnFret, type DrawnRelief } from "./drawing.js";
 import { chordNames } from "./chords.js";
+import { fretNotes } from "./fretMarks.js";
 import { legendRows } from "./legend.js";
 import { lineLook, SMALLEST_TEXT_PX } from "./look.js";
 import { axisText, captionText, FRET_NUMBERS_PX, LEFT_PX, LEGEND_ROW_PX, MARGIN_PX, printHeightPx, RIGHT_PX, stripWidthMm, TOP_PX, xRangeMm, yRangeMm, type Panel, type Print, type Sheet } from "./sheet.js";
@@ -12,7 +13,7 @@ import { ZONE_ROW_PX, zoneNotes } from "./zones.js";
 const BUTTONS_PX = 140;
 
 /** What is to be placed on a sheet. */
-export type Placing = { readonly survey: Survey; readonly lines: readonly string[]; readonly reliefs: readonly DrawnRelief[]; readonly order: UnitOrder; readonly panelPx: number | undefined; readonly told?: Told };
+export type Placing = { readonly survey: Survey; readonly lines: readonly string[]; readonly reliefs: readonly DrawnRelief[]; readonly order: UnitOrder; readonly panelPx: number | undefined; readonly frets?: readonly DrawnFret[]; readonly told?: Told };
 
 /** Words of a drawing that is not of one survey's heights. */
 export type Told = { readonly title: string; /** By line; `""` where no line is drawn. */ readonly headings: ReadonlyMap<string, string>; readonly notes: readonly string[] };
@@ -60,13 +61,14 @@ function headingText(survey: Survey, line: string, reliefs: readonly DrawnRelief
   return relief.status === "determined" ? `${sign} ${line}: ${reliefWords(relief.relief, order)}, most at fret ${relief.at.label}` : `${sign} ${line}: relief not determined`;
 }
 
-function notesText({ survey, lines, reliefs, order }: Placing): readonly string[] {
+function notesText({ survey, lines, reliefs, order, frets = [] }: Placing): readonly string[] {
   const unread = survey.neck.lines.map((line) => line.name).filter((line) => !isRead(survey, line));
   const joint = survey.neck.bodyJoint === undefined ? [] : [`J: body joint, fret ${survey.neck.bodyJoint}.`];
   const odd = survey.blunders.filter((blunder) => lines.includes(blunder.line)).map((blunder) => `${/^\d+$/.test(blunder.at) ? "fret " : ""}${blunder.at} ${blunder.line}`);
   return [
     [...joint, "Bars and hatching: 19 times in 20 the truth lies inside.", ...chordNames(survey, lines, reliefs).told].join("  "),
     ...zoneNotes(survey, order),
+    ...fretNotes(frets),
     ...(unread.length > 0 ? [`Not drawn for want of readings: ${unread.join(", ")}.`] : []),
     ...(odd.length > 0 ? [`Ringed: a reading that does not fit the others (${odd.join("; ")}).`] : []),
   ];

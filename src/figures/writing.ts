@@ -1,6 +1,7 @@
 import { fretDistanceMm } from "../neck/frets.js";
 import { lineIndex, paperY, rounded, type Drawing } from "./drawing.js";
 import type { HeightScale, JsonObject } from "./figure.js";
+import { fretLetters } from "./fretMarks.js";
 import { INK, lineLook, SMALLEST_TEXT_PX, SOFT_INK, TITLE_FONT } from "./look.js";
 import { captionText, CAPTION_AFTER, CAPTION_BEFORE, FRET_NUMBERS_PX, MARGIN_PX, timesTooTall, TOP_PX, type Print, type Sheet } from "./sheet.js";
 import { escaped, wrapped } from "./text.js";
@@ -16,6 +17,7 @@ export function writing(drawing: Drawing): readonly JsonObject[] {
     print(sheet, sheet.notes, sheet.notesTopPx, { color: SOFT_INK }),
     ...jointMark(drawing),
     ...zoneMarks(drawing),
+    ...fretLetters(drawing),
     { ...print(sheet, sheet.axis, sheet.strip.bottomPx + FRET_NUMBERS_PX, { color: SOFT_INK }), x: 0, xshift: 0 },
   ];
 }

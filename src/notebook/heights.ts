@@ -1,4 +1,3 @@
-import { createRequire } from "node:module";
 import type { DataFrame } from "danfojs";
 import type { Height, Survey } from "../survey/survey.js";
 import { MM_PER_THOU } from "../units/length.js";
@@ -6,6 +5,7 @@ import { NORMAL_95 } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
 import { isChordEnd } from "../figures/chords.js";
 import { placeWords } from "../figures/hover.js";
+import { dataFrame } from "./dataFrame.js";
 import { plainly } from "./plainly.js";
 
 /** Decimals that feeler readings support, by unit. */
@@ -19,11 +19,7 @@ export const DECIMALS = { mm: 3, thou: 1 } as const;
  * @param order which unit stands first; mm unless said
  */
 export function heightsTable(survey: Survey, order: UnitOrder = "mm first"): DataFrame {
-  return plainly(() => {
-    const danfo: unknown = createRequire(import.meta.url)("danfojs");
-    if (!isDanfo(danfo)) throw new RangeError("Cannot make a table: the package danfojs is not what was expected (run npm ci)");
-    return new danfo.DataFrame(heightColumns(survey, order));
-  });
+  return plainly(() => dataFrame(heightColumns(survey, order)));
 }
 
 function heightColumns(survey: Survey, order: UnitOrder): Record<string, readonly (string | number)[]> {
@@ -47,8 +43,4 @@ function readAs(height: Height): string {
 
 function rounded(value: number, decimals: number): number {
   return Number(value.toFixed(decimals));
-}
-
-function isDanfo(loaded: unknown): loaded is { readonly DataFrame: new (columns: Record<string, readonly (string | number)[]>) => DataFrame } {
-  return typeof loaded === "object" && loaded !== null && "DataFrame" in loaded;
 }

@@ -24,3 +24,4 @@ export { workingCard } from "./workingCard.js";
 export { causesTable, learnBow, learntTable, openingsFigure, predictBow } from "./bow.js";
 export { neckCard } from "./neckCard.js";
 export { saveNeckCard } from "./shipCells.js";
+export { clearances, fretPlacesTable, fretReport, fretTable } from "./frets.js";

@@ -7,6 +7,7 @@ import type { Figure } from "../figures/figure.js";
 import { neckFigure, type NeckFigureOptions } from "../figures/neckFigure.js";
 import { escaped } from "../figures/text.js";
 import type { Comparison } from "../shape/comparisonResult.js";
+import type { FretReport } from "../frets/report.js";
 import type { Survey } from "../survey/survey.js";
 import type { Card } from "./card.js";
 import { frameColumns } from "./frame.js";
@@ -22,6 +23,10 @@ export type Showable = Survey | BowForecast | Comparison | Described | Figure | 
 
 /**
  * Show something under this cell: a survey, a predicted bow or what changed between two surveys (as a drawing of the neck), a figure, a table, a card, a verdict or plain text.
+export type Showable = Survey | FretReport | BowForecast | Figure | DataFrame | Card | Verdict | string;
+
+/**
+ * Show something under this cell: a survey, a fret report (as the same drawing with its frets marked) or a predicted bow, a figure, a table, a card, a verdict or plain text.
  *
  *     show(survey);
  *     show(survey, { order: "thou first", lines: ["treble"], widthPx: 700 });
@@ -35,7 +40,8 @@ export function show(thing: Showable, options: NeckFigureOptions = {}): void {
 
 function showThing(thing: Showable, options: NeckFigureOptions): void {
   if (typeof thing === "string") sendHtml(`<p class="tex2jax_ignore mathjax_ignore" style="max-width:46em;white-space:pre-wrap">${escaped(thing).replace(/\n/g, "<br>")}</p>`, thing);
-  else if (isSurvey(thing)) showFigure(neckFigure(thing, { reliefs: wordsOf(thing, options.order ?? "mm first").relief, ...options }));
+  else if (isSurvey(thing)) showNeck(thing, options);
+  else if (isFretReport(thing)) showNeck(thing.survey, { frets: thing.frets, ...options });
   else if (isForecast(thing)) showFigure(bowFigure({ ...thing, notes: thing.notes.filter((note) => note !== "") }, { ...(options.order === undefined ? {} : { order: options.order }), ...(options.widthPx === undefined ? {} : { widthPx: options.widthPx }) }));
   else if (isComparison(thing)) showFigure(comparisonFigure(thing, options));
   else if (isFigure(thing)) showFigure(thing);
@@ -43,7 +49,11 @@ function showThing(thing: Showable, options: NeckFigureOptions): void {
   else if (isVerdict(thing)) tellVerdict(thing);
   else if (isDescribed(thing)) tellLines(thing.describe(options.order), []);
   else if (isFrame(thing)) showFrame(thing);
-  else throw new RangeError("Cannot show this: expected a survey, a predicted bow, a figure, a table, a card, a verdict or text (survey = surveyNeck(neck, readings))");
+  else throw new RangeError("Cannot show this: expected a survey, a fret report, a predicted bow, a figure, a table, a card, a verdict or text (survey = surveyNeck(neck, readings))");
+}
+
+function showNeck(survey: Survey, options: NeckFigureOptions): void {
+  showFigure(neckFigure(survey, { reliefs: wordsOf(survey, options.order ?? "mm first").relief, ...options }));
 }
 
 function showFrame(frame: DataFrame): void {
@@ -53,6 +63,10 @@ function showFrame(frame: DataFrame): void {
 
 function isSurvey(thing: object): thing is Survey {
   return "heights" in thing && "linear" in thing;
+}
+
+function isFretReport(thing: object): thing is FretReport {
+  return "frets" in thing && "standOuts" in thing;
 }
 
 function isForecast(thing: object): thing is BowForecast {

@@ -2,6 +2,9 @@ import type { Verdict } from "../advice/verdict.js";
 import type { LearntBow } from "../bow/calibration/learn.js";
 import type { BowForecast } from "../bow/forecast.js";
 import { escaped } from "../figures/text.js";
+import { clearancesWords } from "../frets/clearancesWords.js";
+import type { Clearance } from "../frets/clearanceResult.js";
+import type { FretReport } from "../frets/report.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { sendHtml } from "./outlet.js";
@@ -23,7 +26,22 @@ export function tell(result: Survey | BowForecast | LearntBow | Described, order
     if ("heights" in result) tellVerdict(wordsOf(result, order), result);
     else if ("assumed" in result) tellLines(result.describe(order), result.assumed);
     else tellLines(result.describe(order), "model" in result ? result.model.assumed : []);
+ * wide, what narrows it, and each cause; of what readings taught, what was believed before and now. Of a fret report each fret that is not simply left, and the
+ * order of work; of clearances what a pressed string clears and what cures it. What was assumed can be unfolded under it.
+ * @param result what `surveyNeck`, `predictBow`, `learnBow`, `fretReport` or `clearances` gave
+ * @param order which unit stands first; mm unless said
+ */
+export function tell(result: Survey | BowForecast | LearntBow | FretReport | readonly Clearance[], order: UnitOrder = "mm first"): void {
+  plainly(() => {
+    if (isClearances(result)) tellLines(clearancesWords(result, order), []);
+    else if ("heights" in result) tellVerdict(wordsOf(result, order), result);
+    else if ("standOuts" in result) tellLines(result.describe(order), result.survey.assumed);
+    else tellLines(result.describe(order), "assumed" in result ? result.assumed : result.model.assumed);
   });
+}
+
+function isClearances(result: object): result is readonly Clearance[] {
+  return Array.isArray(result);
 }
 
 /** A result whose first line is the headline and whose others follow. */
