@@ -19,14 +19,10 @@ import { tellLines, tellVerdict, type Described } from "./tell.js";
 import { wordsOf } from "./words.js";
 
 /** What can be shown under a cell. */
-export type Showable = Survey | BowForecast | Comparison | Described | Figure | DataFrame | Card | Verdict | string;
+export type Showable = Survey | FretReport | BowForecast | Comparison | Described | Figure | DataFrame | Card | Verdict | string;
 
 /**
- * Show something under this cell: a survey, a predicted bow or what changed between two surveys (as a drawing of the neck), a figure, a table, a card, a verdict or plain text.
-export type Showable = Survey | FretReport | BowForecast | Figure | DataFrame | Card | Verdict | string;
-
-/**
- * Show something under this cell: a survey, a fret report (as the same drawing with its frets marked) or a predicted bow, a figure, a table, a card, a verdict or plain text.
+ * Show something under this cell: a survey, a fret report (as the same drawing with its frets marked), a predicted bow or what changed between two surveys, a figure, a table, a card, a verdict or plain text.
  *
  *     show(survey);
  *     show(survey, { order: "thou first", lines: ["treble"], widthPx: 700 });

@@ -17,27 +17,23 @@ export type Described = { readonly describe: (order?: UnitOrder) => string };
 /**
  * Tell a result in words. Of a survey the verdict: where, how much, which way, how sure, and what to read next. Of a predicted bow its range, why it is
  * wide, what narrows it, and each cause; of what readings taught, what was believed before and now; of a change what moved, which way, and whether luck
- * can do that. What was assumed can be unfolded under it.
- * @param result what `surveyNeck`, `whatChanged`, `askNext`, `predictBow` or `learnBow` gave
+ * can do that; of a fret report each fret that is not simply left, and the order of work; of clearances what a pressed string clears and what cures it.
+ * What was assumed can be unfolded under it.
+ * @param result what `surveyNeck`, `whatChanged`, `askNext`, `predictBow`, `learnBow`, `fretReport` or `clearances` gave
  * @param order which unit stands first; mm unless said
  */
-export function tell(result: Survey | BowForecast | LearntBow | Described, order: UnitOrder = "mm first"): void {
-  plainly(() => {
-    if ("heights" in result) tellVerdict(wordsOf(result, order), result);
-    else if ("assumed" in result) tellLines(result.describe(order), result.assumed);
-    else tellLines(result.describe(order), "model" in result ? result.model.assumed : []);
- * wide, what narrows it, and each cause; of what readings taught, what was believed before and now. Of a fret report each fret that is not simply left, and the
- * order of work; of clearances what a pressed string clears and what cures it. What was assumed can be unfolded under it.
- * @param result what `surveyNeck`, `predictBow`, `learnBow`, `fretReport` or `clearances` gave
- * @param order which unit stands first; mm unless said
- */
-export function tell(result: Survey | BowForecast | LearntBow | FretReport | readonly Clearance[], order: UnitOrder = "mm first"): void {
+export function tell(result: Survey | BowForecast | LearntBow | Described | readonly Clearance[], order: UnitOrder = "mm first"): void {
   plainly(() => {
     if (isClearances(result)) tellLines(clearancesWords(result, order), []);
     else if ("heights" in result) tellVerdict(wordsOf(result, order), result);
-    else if ("standOuts" in result) tellLines(result.describe(order), result.survey.assumed);
-    else tellLines(result.describe(order), "assumed" in result ? result.assumed : result.model.assumed);
+    else if ("assumed" in result) tellLines(result.describe(order), result.assumed);
+    else if (isFretReport(result)) tellLines(result.describe(order), result.survey.assumed);
+    else tellLines(result.describe(order), "model" in result ? result.model.assumed : []);
   });
+}
+
+function isFretReport(result: object): result is FretReport {
+  return "frets" in result && "standOuts" in result;
 }
 
 function isClearances(result: object): result is readonly Clearance[] {

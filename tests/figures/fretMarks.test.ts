@@ -1,18 +1,18 @@
 import { describe, expect, test } from "vitest";
 import { fretReport, neckFigure } from "neck-survey";
-import type { Json, JsonObject } from "neck-survey";
+import type { JsonObject } from "neck-survey";
 import { surveyed, TWO_HIGH, withBeside } from "../frets/bench.js";
 
 const survey = surveyed(TWO_HIGH);
 const report = fretReport(survey);
 const figure = neckFigure(survey, { frets: report.frets });
 
-function annotationTexts(layout: JsonObject): readonly Json[] {
+function annotationTexts(layout: JsonObject): readonly string[] {
   const { annotations } = layout;
-  return Array.isArray(annotations) ? annotations.flatMap((one: JsonObject) => one["text"] ?? []) : [];
+  return Array.isArray(annotations) ? annotations.map((one: JsonObject) => (typeof one["text"] === "string" ? one["text"] : "")) : [];
 }
 
-function forms(data: readonly JsonObject[]): readonly Json[] {
+function forms(data: readonly JsonObject[]): readonly string[] {
   return data.flatMap(({ marker }) => (typeof marker === "object" && marker !== null && "symbol" in marker && Array.isArray(marker.symbol) ? marker.symbol.filter((symbol: string) => symbol.endsWith("-open")) : []));
 }
 
@@ -20,7 +20,7 @@ describe("frets marked on the drawing of a neck", () => {
   test("by letter and by form, on the lines on which they are off", () => {
     expect(annotationTexts(figure.layout).filter((text) => text === "H")).toHaveLength(3);
     expect(annotationTexts(figure.layout).filter((text) => text === "E")).toHaveLength(1);
-    expect([...forms(figure.data)].sort((a, b) => String(a).localeCompare(String(b)))).toEqual(["square-open", "square-open", "square-open", "triangle-up-open"]);
+    expect([...forms(figure.data)].sort((a, b) => a.localeCompare(b))).toEqual(["square-open", "square-open", "square-open", "triangle-up-open"]);
   });
 
   test("are explained in the notes and told in words to who cannot see them, at every width", () => {
