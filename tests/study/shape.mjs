@@ -49,7 +49,10 @@ export function judgedShape(seed, family, number) {
 }
 
 export function studiedShape(family, necks, seed) {
-  const judged = Array.from({ length: necks }, (_, number) => judgedShape(seed, family, number));
+  return talliedShape(Array.from({ length: necks }, (_, number) => judgedShape(seed, family, number)));
+}
+
+export function talliedShape(judged) {
   const keys = [...new Set(judged.flat().map(({ key }) => key))];
   return Object.fromEntries(keys.map((key) => {
     const ofKey = judged.map((neck) => neck.filter((one) => one.key === key));
@@ -58,13 +61,16 @@ export function studiedShape(family, necks, seed) {
   }));
 }
 
+export function printedShape(family, report) {
+  return Object.entries(report).map(([key, { coverage: { share, low, high, hits, of }, biasMm, rmseMm, medianHalfWidthMm }]) =>
+    `${family.padEnd(14)} ${key.padEnd(28)} ${(100 * share).toFixed(1)} % (${(100 * low).toFixed(1)} to ${(100 * high).toFixed(1)}), ${hits} of ${of}; bias ${biasMm.toFixed(4)}, rms ${rmseMm.toFixed(4)}, half width ${medianHalfWidthMm.toFixed(4)} mm`).join("\n");
+}
+
 if (process.argv[1]?.endsWith("shape.mjs")) {
   const { values } = parseArgs({ options: { necks: { type: "string", default: "40" }, seed: { type: "string", default: "1" }, family: { type: "string" }, json: { type: "boolean", default: false } } });
   for (const family of values.family === undefined ? FAMILIES : [values.family]) {
     const report = studiedShape(family, Number(values.necks), Number(values.seed));
     if (values.json) console.log(JSON.stringify({ family, ...report }));
-    else for (const [key, { coverage: { share, low, high, hits, of }, biasMm, rmseMm, medianHalfWidthMm }] of Object.entries(report)) {
-      console.log(`${family.padEnd(14)} ${key.padEnd(28)} ${(100 * share).toFixed(1)} % (${(100 * low).toFixed(1)} to ${(100 * high).toFixed(1)}), ${hits} of ${of}; bias ${biasMm.toFixed(4)}, rms ${rmseMm.toFixed(4)}, half width ${medianHalfWidthMm.toFixed(4)} mm`);
-    }
+    else console.log(printedShape(family, report));
   }
 }

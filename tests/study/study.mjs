@@ -1,7 +1,8 @@
 /**
  * How true the survey's uncertainties are, on invented necks whose distributions stand in src/invented/. Defaults unchanged across families; runs on dist.
- * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|bow] [--workers W] [--json]
- * N necks in all, shared out among the families; beside them a quarter of N with a slip planted, and for each way to break it a fortieth of N.
+ * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|bow] [--workers W] [--json]
+ * N necks in all, shared out among the families; beside them a quarter of N with a slip planted, for each way to break it a fortieth of N, and an eighth of N
+ * whose shape (other reliefs, straightness, hump, tongue, bends) is asked.
  */
 import { availableParallelism } from "node:os";
 import { parseArgs } from "node:util";
@@ -9,12 +10,13 @@ import { printedBow, studiedBow } from "./bow.mjs";
 import { CHANGE_NAMES, changeWords } from "./changes.mjs";
 import { workedOut } from "./pool.mjs";
 import { printedBreaks, printedFamily, printedSlips, REMARKS } from "./printed.mjs";
+import { printedShape, talliedShape } from "./shape.mjs";
 import { tallied, talliedSlips } from "./tally.mjs";
 
 export const FAMILIES = ["smooth", "kinksAndZones", "atTheBench"];
 /** Slips are planted where there is something to control a reading by. */
 const SLIP_FAMILIES = ["smooth", "atTheBench"];
-const SECTIONS = ["families", "slips", "breaks"];
+const SECTIONS = ["families", "slips", "breaks", "shape"];
 
 /** The pieces of each section, and how they are told together. */
 function sections({ necks, seed, families }) {
@@ -22,6 +24,7 @@ function sections({ necks, seed, families }) {
   return {
     families: families.map((family) => ({ name: family, tally: tallied, pieces: numbers(necks / families.length).map((number) => ({ job: "neck", seed, family, number })) })),
     slips: SLIP_FAMILIES.filter((family) => families.includes(family)).map((family) => ({ name: family, tally: talliedSlips, pieces: numbers(necks / 8).map((number) => ({ job: "slip", seed, family, number })) })),
+    shape: families.map((family) => ({ name: family, tally: talliedShape, pieces: numbers(necks / 8 / families.length).map((number) => ({ job: "shape", seed, family, number })) })),
     breaks: CHANGE_NAMES.map((change) => ({
       name: change, tally: (all) => ({ what: changeWords(change), ...tallied(all) }),
       pieces: numbers(necks / 40).map((number) => ({ job: "neck", seed, family: "smooth", number, change, options: { withTold: false } })),
@@ -61,6 +64,7 @@ if (process.argv[1]?.endsWith("study.mjs")) {
     for (const [family, tally] of Object.entries(report.families ?? {})) console.log(printedFamily(family, tally));
     for (const [family, tally] of Object.entries(report.slips ?? {})) console.log(printedSlips(family, tally));
     if (report.breaks !== undefined) console.log(printedBreaks(report.breaks));
+    for (const [family, tally] of Object.entries(report.shape ?? {})) console.log(`\nshape, ${family}\n${printedShape(family, tally)}`);
     if (report.bow !== undefined) console.log(`\n${printedBow(report.bow)}`);
     console.log(`\n${report.remarks.join("\n")}\nSeed ${report.seed}. All in ${((performance.now() - started) / 1000).toFixed(0)} s.`);
   }

@@ -2,10 +2,12 @@
 import { parentPort } from "node:worker_threads";
 import { changeNamed } from "./changes.mjs";
 import { judgedNeck } from "./one-neck.mjs";
+import { judgedShape } from "./shape.mjs";
 import { judgedSlip } from "./slips.mjs";
 
 export function answerTo({ job, seed, family, number, change, options }) {
   if (job === "slip") return judgedSlip(seed, family, number);
+  if (job === "shape") return judgedShape(seed, family, number);
   return judgedNeck(seed, family, number, change === undefined ? {} : changeNamed(change), options);
 }
 
