@@ -1,6 +1,4 @@
 import type { Verdict } from "../advice/verdict.js";
-import type { LearntBow } from "../bow/calibration/learn.js";
-import type { BowForecast } from "../bow/forecast.js";
 import { escaped } from "../figures/text.js";
 import { clearancesWords } from "../frets/clearancesWords.js";
 import type { Clearance } from "../frets/clearanceResult.js";
@@ -12,7 +10,7 @@ import { plainly } from "./plainly.js";
 import { wordsOf } from "./words.js";
 
 /** A result that tells itself in a builder's words, one sentence or thought a line. */
-export type Described = { readonly describe: (order?: UnitOrder) => string };
+export type Described = { readonly describe: (order?: UnitOrder) => string; readonly assumed?: readonly string[] };
 
 /**
  * Tell a result in words. Of a survey the verdict: where, how much, which way, how sure, and what to read next. Of a predicted bow its range, why it is
@@ -22,13 +20,12 @@ export type Described = { readonly describe: (order?: UnitOrder) => string };
  * @param result what `surveyNeck`, `whatChanged`, `askNext`, `predictBow`, `learnBow`, `fretReport` or `clearances` gave
  * @param order which unit stands first; mm unless said
  */
-export function tell(result: Survey | BowForecast | LearntBow | Described | readonly Clearance[], order: UnitOrder = "mm first"): void {
+export function tell(result: Survey | Described | readonly Clearance[], order: UnitOrder = "mm first"): void {
   plainly(() => {
     if (isClearances(result)) tellLines(clearancesWords(result, order), []);
     else if ("heights" in result) tellVerdict(wordsOf(result, order), result);
-    else if ("assumed" in result) tellLines(result.describe(order), result.assumed);
     else if (isFretReport(result)) tellLines(result.describe(order), result.survey.assumed);
-    else tellLines(result.describe(order), "model" in result ? result.model.assumed : []);
+    else tellLines(result.describe(order), result.assumed ?? []);
   });
 }
 

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { afterEach, describe, expect, test, vi } from "vitest";
 import { causesTable, describeNeck, learnBow, learntTable, openingsFigure, predictBow, show, tell } from "../../src/notebook/index.js";
+import { seasonalChange } from "../../src/bow/moisture/season.js";
 import { figureHtml } from "../../src/notebook/figureHtml.js";
 
 const NECK = describeNeck({
@@ -24,6 +25,12 @@ describe("bow in a notebook", () => {
     expect(text).toMatch(/^QUILLFEN-08, strings at pitch: .*forward bow \(middle low\)/);
     expect(text).toMatch(/Caution: strings at pitch[\s\S]*Assumed, because it was not given:[\s\S]*strings: not given/);
     expect(printed(() => tell(BOW, "thou first"))).toMatch(/thou \(\d/);
+  });
+
+  test("tell takes any result that describes itself", () => {
+    const season = seasonalChange(NECK, { humidityPercent: 55, celsius: 20 }, { humidityPercent: 30, celsius: 21 });
+    expect(printed(() => tell(season))).toMatch(/^The wood dries[\s\S]*Assumed, because it was not given:\n {2}moisture along the grain/);
+    expect(printed(() => tell(BOW.sequence))).toMatch(/The fretted board, not glued[\s\S]*Strings at pitch/);
   });
 
   test("show draws it, told in words where there is no page", () => {

@@ -11,7 +11,7 @@ import { observationOf, type BowReading } from "./readings.js";
 export type LearntValue = { readonly name: BowUnknownName; readonly what: string; readonly unit: string; readonly before: BelievedValue; readonly after: BelievedValue; /** Width of the interval left, as a share of what it was. */ readonly left: number };
 
 /** What a neck's readings taught of it; `model` works with it. */
-export type LearntBow = BowCalibration & { readonly neck: Neck; readonly model: BowModel; readonly values: readonly LearntValue[]; readonly describe: (order?: UnitOrder) => string };
+export type LearntBow = BowCalibration & { readonly neck: Neck; readonly model: BowModel; readonly values: readonly LearntValue[]; readonly assumed: readonly string[]; readonly describe: (order?: UnitOrder) => string };
 
 /** What an unknown is called at the bench, and its unit where it is no factor. */
 const NAMES: Readonly<Record<BowUnknownName, { readonly what: string; readonly unit: string }>> = {
@@ -40,7 +40,7 @@ export function learnBow(neck: Neck, readings: readonly BowReading[], options: B
     const width = value.high95 - value.low95;
     return after === undefined || width <= 0 ? [] : [{ name: value.name, ...NAMES[value.name], before: value, after, left: (after.high95 - after.low95) / width }];
   });
-  const learnt = { ...found, neck, values, model: bowModel(neck, { ...options, belief: found.after }) };
+  const learnt = { ...found, neck, values, model: bowModel(neck, { ...options, belief: found.after }), assumed: before.assumed };
   return { ...learnt, describe: (order: UnitOrder = "mm first") => learntWords(learnt, order) };
 }
 
