@@ -26,7 +26,7 @@ export type Effect = Straining & {
   /** What `reliefMm` may be, where the unknowns were let vary: its median and the middle 95 %. */
   readonly range?: Measured;
   /** Cause, range and sign in words; without a range the sign alone, since one figure from book values misleads. */
-  readonly describe: () => string;
+  readonly describe: (order?: UnitOrder) => string;
 };
 
 /**
@@ -45,7 +45,7 @@ export function effectOf(cause: string, grid: BowGrid, straining: Straining, spa
     ...straining, cause, span, reliefMm, ...(range === undefined ? {} : { range }),
     profile: { of: cause, xMm: Array.from(grid.nodeMm), vMm: Array.from(v) },
     greatest: { reliefMm: relief(deepest), xMm: grid.nodeMm[deepest] ?? 0 },
-    describe: () => `${cause}: ${range === undefined ? `toward ${bowWords(reliefMm)}` : `${rangeWords(range)} at fret ${span.middleFret}`}`,
+    describe: (order: UnitOrder = "mm first") => `${cause}: ${range === undefined ? `toward ${bowWords(reliefMm)}` : `${rangeWords(range, order)} at fret ${span.middleFret}`}`,
   };
 }
 

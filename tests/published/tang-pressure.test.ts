@@ -27,7 +27,7 @@ function predicted(row: StudyRow): { readonly free: number; readonly glued: numb
   const places = slotPlaces(row);
   const last = places.at(-1) ?? 0;
   const neckMm = (x: number): number => row.nh0 + ((row.nh1 - row.nh0) * x) / last;
-  const slots: Slot[] = places.map((xMm) => ({ xMm, widthMm: WIDTH, boardMm: row.t, depthMm: row.d, contactMm: row.h, neckMm: neckMm(xMm) }));
+  const slots: Slot[] = places.map((xMm) => ({ xMm, widthMm: WIDTH, boardMm: row.t, depthMm: row.d, contactMm: row.h, bearingShare: 1, neckMm: neckMm(xMm) }));
   const work = slotWork(slots, { across: row.rET, shear: row.rG, poisson: row.nu });
   const result = tangPressure(work, { boardMPa: row.EL, interferenceMm: row.i, contactNmm3: row.kc, crushingMPa: row.py, hold: row.law === "uni" ? "one way" : "two ways" }, sections(row, slots));
   return { free: bowOf(places, result.freeRad), glued: bowOf(places, result.gluedRad), after: bowOf(places, result.afterRad), result };

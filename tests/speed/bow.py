@@ -33,6 +33,7 @@ def tangs(given, u, board_mpa, at):
     work = given["slots"]
     slots, shape = work["table"], work["shapes"]
     t, d, h, width = (slots[key] for key in ("boardMm", "depthMm", "contactMm", "widthMm"))
+    h = h * slots["bearingShare"]
     asked = np.maximum(0, u["interferenceMm"])
     ks = u["contactStiffnessNmm3"] * h / 2
     free, flat = board_mpa * work["freeOverE"], board_mpa * work["flatOverE"]

@@ -1,5 +1,6 @@
 import { believedDraws, middleUnknowns, type BowBelief } from "../calibration/belief.js";
 import type { Measured } from "../../units/measured.js";
+import type { UnitOrder } from "../../units/words.js";
 import { amountWords, rangeWords } from "../effect.js";
 import type { BowUnknowns } from "../unknowns/unknowns.js";
 import { rangeOf } from "../uncertainty/range.js";
@@ -40,11 +41,11 @@ export function checkedWanted(reliefMm: number): void {
 }
 
 /** A relief as it is aimed at. */
-export function wantedWords(reliefMm: number): string {
-  return Math.abs(reliefMm) < 0.005 ? "a straight neck (neither bow)" : amountWords(reliefMm);
+export function wantedWords(reliefMm: number, order: UnitOrder): string {
+  return Math.abs(reliefMm) < 0.005 ? "a straight neck (neither bow)" : amountWords(reliefMm, order);
 }
 
 /** What a relief may be under a belief, in words: never one figure from book values. */
-export function mayBeWords(belief: BowBelief, relief: (unknowns: BowUnknowns) => number): string {
-  return rangeWords(rangeOf(believedDraws(belief, DRAWS, SEED).map(relief)));
+export function mayBeWords(belief: BowBelief, relief: (unknowns: BowUnknowns) => number, order: UnitOrder): string {
+  return rangeWords(rangeOf(believedDraws(belief, DRAWS, SEED).map(relief)), order);
 }

@@ -1,5 +1,5 @@
 import type { Measured } from "../../units/measured.js";
-import { lengthWords } from "../../units/words.js";
+import { lengthWords, type UnitOrder } from "../../units/words.js";
 import { MM_PER_THOU } from "../../units/length.js";
 import { middleUnknowns, type BowBelief } from "../calibration/belief.js";
 import type { BowSetup } from "../model/setup.js";
@@ -21,9 +21,9 @@ export type OpeningAnswer =
       readonly openingMm: number;
       /** Share of the draws in which the relief can be reached. */
       readonly reached: number;
-      readonly describe: () => string;
+      readonly describe: (order?: UnitOrder) => string;
     }
-  | { readonly status: "not reachable"; readonly why: string; readonly leastMm: number; readonly mostMm: number; readonly describe: () => string };
+  | { readonly status: "not reachable"; readonly why: string; readonly leastMm: number; readonly mostMm: number; readonly describe: (order?: UnitOrder) => string };
 
 /** Thicker than this no tang is driven in. Own estimate. */
 const MOST_INTERFERENCE_MM = 0.15;
@@ -42,10 +42,10 @@ export function openingFor({ setup, belief }: { readonly setup: BowSetup; readon
   const { middle, range, reached } = answered(belief, (unknowns) =>
     crossing((interferenceMm) => reliefAfter(prepared, { ...unknowns, interferenceMm }), reliefMm, 0, MOST_INTERFERENCE_MM, 1e-6));
   if (middle.status === "outside") {
-    const withInterference = (interferenceMm: number): string => mayBeWords(belief, (unknowns) => reliefAfter(prepared, { ...unknowns, interferenceMm }));
-    const why = reliefMm > middle.atLow
-      ? `even slots that press on nothing leave ${withInterference(0)}, and pressing only moves the neck toward back bow (middle high)`
-      : `even tangs ${lengthWords(MOST_INTERFERENCE_MM)} thicker than their slots leave ${withInterference(MOST_INTERFERENCE_MM)}: the wood crushes before it pushes harder`;
+    const leaves = (interferenceMm: number, order: UnitOrder): string => mayBeWords(belief, (unknowns) => reliefAfter(prepared, { ...unknowns, interferenceMm }), order);
+    const why = (order: UnitOrder): string => reliefMm > middle.atLow
+      ? `even slots that press on nothing leave ${leaves(0, order)}, and pressing only moves the neck toward back bow (middle high)`
+      : `even tangs ${lengthWords(MOST_INTERFERENCE_MM, order)} thicker than their slots leave ${leaves(MOST_INTERFERENCE_MM, order)}: the wood crushes before it pushes harder`;
     return unreachable(middle.atLow, middle.atHigh, reliefMm, why);
   }
   const interferenceMm: Measured = { value: middle.at, u: range?.u ?? 0, unit: "mm", low95: range?.low95 ?? 0, high95: range?.high95 ?? MOST_INTERFERENCE_MM };
@@ -56,18 +56,20 @@ export function openingFor({ setup, belief }: { readonly setup: BowSetup; readon
   const openingMm = opened.reduce((sum, value) => sum + value, 0) / opened.length;
   return {
     status: "found", interferenceMm, ...(slotWidthMm === undefined ? {} : { slotWidthMm }), openingMm, reached,
-    describe: () => {
-      const slots = slotWidthMm === undefined ? `slots ${between(interferenceMm, 3)} narrower than the tangs are thick` : `slots ${between(slotWidthMm)} wide for tangs of ${lengthWords(tangMm ?? 0)}`;
-      return `For ${wantedWords(reliefMm)} at fret ${setup.span.middleFret}: ${slots}.${reachedWords(reached)} Try it on one board and read its free bow first: that says more than any book.`;
+    describe: (order: UnitOrder = "mm first") => {
+      const slots = slotWidthMm === undefined ? `slots ${between(interferenceMm, order, 3)} narrower than the tangs are thick` : `slots ${between(slotWidthMm, order)} wide for tangs of ${lengthWords(tangMm ?? 0, order)}`;
+      return `For ${wantedWords(reliefMm, order)} at fret ${setup.span.middleFret}: ${slots}.${reachedWords(reached)} Try it on one board and read its free bow first: that says more than any book.`;
     },
   };
 }
 
-function unreachable(atNone: number, atMost: number, reliefMm: number, why: string): OpeningAnswer {
-  return { status: "not reachable", why, leastMm: Math.min(atNone, atMost), mostMm: Math.max(atNone, atMost), describe: () => `No slot width gives ${wantedWords(reliefMm)} at the middle of what is known: ${why}. Let the rod, the clamp or the neck's own shape do it.` };
+function unreachable(atNone: number, atMost: number, reliefMm: number, why: (order: UnitOrder) => string): OpeningAnswer {
+  return { status: "not reachable", why: why("mm first"), leastMm: Math.min(atNone, atMost), mostMm: Math.max(atNone, atMost), describe: (order: UnitOrder = "mm first") => `No slot width gives ${wantedWords(reliefMm, order)} at the middle of what is known: ${why(order)}. Let the rod, the clamp or the neck's own shape do it.` };
 }
 
 /** Slots are cut to hundredths at best, interference counts in thousandths; both units. */
-export function between({ low95, high95 }: Pick<Measured, "low95" | "high95">, decimals = 2): string {
-  return `${low95.toFixed(decimals)} to ${high95.toFixed(decimals)} mm (${(low95 / MM_PER_THOU).toFixed(decimals - 1)} to ${(high95 / MM_PER_THOU).toFixed(decimals - 1)} thou)`;
+export function between({ low95, high95 }: Pick<Measured, "low95" | "high95">, order: UnitOrder, decimals = 2): string {
+  const mm = `${low95.toFixed(decimals)} to ${high95.toFixed(decimals)} mm`;
+  const thou = `${(low95 / MM_PER_THOU).toFixed(decimals - 1)} to ${(high95 / MM_PER_THOU).toFixed(decimals - 1)} thou`;
+  return order === "mm first" ? `${mm} (${thou})` : `${thou} (${mm})`;
 }

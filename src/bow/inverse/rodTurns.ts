@@ -1,4 +1,5 @@
 import type { Measured } from "../../units/measured.js";
+import type { UnitOrder } from "../../units/words.js";
 import type { BowBelief } from "../calibration/belief.js";
 import { effectiveTurns } from "../cases/rod.js";
 import type { BowSetup } from "../model/setup.js";
@@ -14,9 +15,9 @@ export type RodTurnsAnswer =
       /** Turns from slack: above 0 tighter, toward back bow (middle high); a number without unit. */
       readonly turns: Measured;
       readonly reached: number;
-      readonly describe: () => string;
+      readonly describe: (order?: UnitOrder) => string;
     }
-  | { readonly status: "not reachable"; readonly why: string; readonly describe: () => string };
+  | { readonly status: "not reachable"; readonly why: string; readonly describe: (order?: UnitOrder) => string };
 
 /** Few rods have more. Common practice, no source. */
 const MOST_TURNS = 2;
@@ -35,7 +36,7 @@ export const ROD_CAUTION =
 export function rodTurnsFor({ setup, belief }: { readonly setup: BowSetup; readonly belief: BowBelief }, work: OrderOfWork, reliefMm: number): RodTurnsAnswer {
   checkedWanted(reliefMm);
   const { rod } = setup;
-  if (rod === undefined) return refused('nothing says that this neck has a rod and how it works: give rod.works, "one way" or "both ways", in the neck file');
+  if (rod === undefined) return refused(() => 'nothing says that this neck has a rod and how it works: give rod.works, "one way" or "both ways", in the neck file');
   const [without, tightened] = [prepareWork(setup, { ...work, rodTurns: 0 }), prepareWork(setup, { ...work, rodTurns: 1 })];
   const bareMm: number[] = [];
   const { middle, range, reached } = answered(belief, (unknowns): Crossing => {
@@ -49,12 +50,12 @@ export function rodTurnsFor({ setup, belief }: { readonly setup: BowSetup; reado
   });
   if (middle.status === "outside") {
     const bare = bareMm[0] ?? 0;
-    return refused(rod.works === "one way" && reliefMm > bare
-      ? `with the rod slack the neck is expected to have ${mayBeWords(belief, (unknowns) => reliefAfter(without, unknowns))}, and a rod that works one way can only push toward back bow (middle high)`
+    return refused((order) => rod.works === "one way" && reliefMm > bare
+      ? `with the rod slack the neck is expected to have ${mayBeWords(belief, (unknowns) => reliefAfter(without, unknowns), order)}, and a rod that works one way can only push toward back bow (middle high)`
       : `it would take more than ${MOST_TURNS} turns, more than most rods have`);
   }
   const turns: Measured = { value: middle.at, u: range?.u ?? 0, unit: "1", low95: range?.low95 ?? -MOST_TURNS, high95: range?.high95 ?? MOST_TURNS };
-  return { status: "found", turns, reached, describe: () => `For ${wantedWords(reliefMm)} at fret ${setup.span.middleFret}: ${turnsWords(turns)}.${reachedWords(reached)} ${ROD_CAUTION}` };
+  return { status: "found", turns, reached, describe: (order: UnitOrder = "mm first") => `For ${wantedWords(reliefMm, order)} at fret ${setup.span.middleFret}: ${turnsWords(turns)}.${reachedWords(reached)} ${ROD_CAUTION}` };
 }
 
 function turnsWords({ low95, high95 }: Measured): string {
@@ -64,6 +65,6 @@ function turnsWords({ low95, high95 }: Measured): string {
   return `${least.toFixed(2)} to ${most.toFixed(2)} turns from slack ${way(low95 + high95)}`;
 }
 
-function refused(why: string): RodTurnsAnswer {
-  return { status: "not reachable", why, describe: () => `The rod alone does not do it: ${why}.` };
+function refused(why: (order: UnitOrder) => string): RodTurnsAnswer {
+  return { status: "not reachable", why: why("mm first"), describe: (order: UnitOrder = "mm first") => `The rod alone does not do it: ${why(order)}.` };
 }

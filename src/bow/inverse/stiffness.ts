@@ -1,5 +1,5 @@
 import type { Measured } from "../../units/measured.js";
-import { lengthWords } from "../../units/words.js";
+import { lengthWords, type UnitOrder } from "../../units/words.js";
 import { middleUnknowns, type BowBelief } from "../calibration/belief.js";
 import { prepareBow, type BowSetup } from "../model/setup.js";
 import { prepareWork, reliefAfter } from "../sequence/draw.js";
@@ -18,9 +18,9 @@ export type StiffnessAnswer =
       /** What the neck would have to gain in thickness all along instead, of the same wood, mm; absent where that is more than 6 mm either way. */
       readonly thickerMm?: number;
       readonly reached: number;
-      readonly describe: () => string;
+      readonly describe: (order?: UnitOrder) => string;
     }
-  | { readonly status: "not reachable"; readonly why: string; readonly describe: () => string };
+  | { readonly status: "not reachable"; readonly why: string; readonly describe: (order?: UnitOrder) => string };
 
 const LEAST_FACTOR = 0.25;
 const MOST_FACTOR = 8;
@@ -41,9 +41,9 @@ export function stiffnessFor({ setup, belief }: { readonly setup: BowSetup; read
   const { middle, range, reached } = answered(belief, (unknowns) =>
     crossing((logFactor) => reliefAfter(prepared, { ...unknowns, neckStiffness: Math.exp(logFactor) }), reliefMm, Math.log(LEAST_FACTOR), Math.log(MOST_FACTOR), 1e-5));
   if (middle.status === "outside") {
-    const at = (factor: number): string => mayBeWords(belief, (unknowns) => reliefAfter(prepared, { ...unknowns, neckStiffness: factor }));
-    const why = `a neck a quarter as stiff as stated has ${at(LEAST_FACTOR)}, one eight times as stiff ${at(MOST_FACTOR)}`;
-    return { status: "not reachable", why, describe: () => `Stiffness alone does not give ${wantedWords(reliefMm)}: ${why}. Slots, clamp or rod have to.` };
+    const at = (factor: number, order: UnitOrder): string => mayBeWords(belief, (unknowns) => reliefAfter(prepared, { ...unknowns, neckStiffness: factor }), order);
+    const why = (order: UnitOrder): string => `a neck a quarter as stiff as stated has ${at(LEAST_FACTOR, order)}, one eight times as stiff ${at(MOST_FACTOR, order)}`;
+    return { status: "not reachable", why: why("mm first"), describe: (order: UnitOrder = "mm first") => `Stiffness alone does not give ${wantedWords(reliefMm, order)}: ${why(order)}. Slots, clamp or rod have to.` };
   }
   const at = (logFactor: number): number => Math.exp(logFactor);
   const value = at(middle.at);
@@ -52,10 +52,10 @@ export function stiffnessFor({ setup, belief }: { readonly setup: BowSetup; read
   const thickerMm = thickerBy(setup, belief, work, reliefMm);
   return {
     status: "found", factor, modulusMPa, ...(thickerMm === undefined ? {} : { thickerMm }), reached,
-    describe: () => {
+    describe: (order: UnitOrder = "mm first") => {
       const wood = `a neck's wood ${factor.low95.toFixed(1)} to ${factor.high95.toFixed(1)} times as stiff as stated (about ${(modulusMPa / 1000).toFixed(0)} GPa${modulusMPa > STIFFEST_WOOD_MPA ? ", more than any wood has: bars, or a thicker neck" : ""})`;
-      const thick = thickerMm === undefined ? "" : `, or of the same wood about ${lengthWords(Math.abs(thickerMm))} ${thickerMm < 0 ? "thinner" : "thicker"} all along`;
-      return `For ${wantedWords(reliefMm)} at fret ${setup.span.middleFret}: ${wood}${thick}.${reachedWords(reached)}`;
+      const thick = thickerMm === undefined ? "" : `, or of the same wood about ${lengthWords(Math.abs(thickerMm), order)} ${thickerMm < 0 ? "thinner" : "thicker"} all along`;
+      return `For ${wantedWords(reliefMm, order)} at fret ${setup.span.middleFret}: ${wood}${thick}.${reachedWords(reached)}`;
     },
   };
 }

@@ -1,14 +1,14 @@
 import { fretDistanceMm } from "../../neck/frets.js";
 import type { Neck } from "../../neck/neck.js";
-import { lengthWords } from "../../units/words.js";
 import { bowGrid, nodeAt, type BowGrid } from "../beam/grid.js";
 import { boardSpan, neckSpan, type BowSpan } from "../beam/span.js";
 import type { StringPull } from "../cases/stringPull.js";
 import { neckSizes, type NeckSizes } from "../section/assumed.js";
 import { geometryAlong, type GeometryAlong } from "../section/geometry.js";
 import type { WoodModuli } from "../section/stiffness.js";
-import { slotWork, USUAL_GRAIN, type GrainRatios, type Slot, type SlotWork } from "../tang/slots.js";
+import { slotWork, USUAL_GRAIN, type GrainRatios, type SlotWork } from "../tang/slots.js";
 import type { TangHold } from "../tang/pressure.js";
+import { slotsOf } from "./neckSlots.js";
 import { rodGeometry, type RodGeometry } from "./rodGeometry.js";
 
 /** What a bow model is prepared from, besides the neck itself. */
@@ -56,11 +56,6 @@ export type Influence = { readonly pointMm2: Float64Array; readonly nodeMm: Floa
 const STEP_MM = 8;
 /** The board runs on a little past its last fret. */
 const BEYOND_LAST_MM = 10;
-/** Common practice, no source; less in a thin board. */
-const SLOT_DEPTH_MM = 3;
-const MOST_OF_BOARD = 0.5;
-/** Share of the slot's depth on which a tang bears: middle of the study's range. */
-const CONTACT_SHARE = 0.8;
 
 /**
  * Prepares a neck for the bow model.
@@ -91,19 +86,6 @@ export function prepareBow(neck: Neck, inputs: BowInputs): BowSetup {
     ...(inputs.pull === undefined ? {} : { pull: inputs.pull }),
     ...(rod === undefined ? {} : { rod }),
     assumed: [...sizes.assumed, ...cut.assumed, ...(rod?.assumed ?? [])],
-  };
-}
-
-function slotsOf({ slots, tangs }: Neck, at: GeometryAlong): { readonly slots: readonly Slot[]; readonly assumed: readonly string[] } {
-  const meanMm = Float64Array.from(at.xMm, (_, index) => (at.board.areaMm2[index] ?? 0) / (at.widthMm[index] ?? 1));
-  const depthMm = slots?.depthMm ?? Math.min(SLOT_DEPTH_MM, MOST_OF_BOARD * Math.min(...meanMm));
-  const contactMm = Math.min(depthMm, tangs?.contactDepthMm ?? CONTACT_SHARE * depthMm);
-  return {
-    slots: Array.from(at.xMm, (xMm, index) => ({ xMm, widthMm: at.widthMm[index] ?? 0, boardMm: meanMm[index] ?? 0, depthMm, contactMm, neckMm: at.depthMm[index] ?? 0 })),
-    assumed: [
-      ...(slots?.depthMm === undefined ? [`depth of the slots: not given, taken as ${lengthWords(depthMm)} (common practice, no source)`] : []),
-      ...(tangs?.contactDepthMm === undefined ? [`how deep the tangs bear on their slots: not given, taken as ${lengthWords(contactMm)}, 0.8 of the slot's depth (own estimate)`] : []),
-    ],
   };
 }
 

@@ -1,4 +1,5 @@
 import type { Measured } from "../../units/measured.js";
+import type { UnitOrder } from "../../units/words.js";
 import { believedDraws, type BowBelief } from "../calibration/belief.js";
 import { rangeWords } from "../effect.js";
 import type { BowSetup } from "../model/setup.js";
@@ -15,7 +16,7 @@ export type OrdersCompared = {
   readonly differenceMm: Measured;
   /** After over before, a number without unit; absent where nothing presses. */
   readonly times?: Measured;
-  readonly describe: () => string;
+  readonly describe: (order?: UnitOrder) => string;
 };
 
 const DRAWS = 400;
@@ -37,8 +38,8 @@ export function ordersCompared({ setup, belief }: { readonly setup: BowSetup; re
   const times: Measured | undefined = ratios.length > pairs.length / 2 ? { ...rangeOf(ratios), unit: "1" } : undefined;
   return {
     before, after, differenceMm, ...(times === undefined ? {} : { times }),
-    describe: () => [
-      `Frets pressed before glue-up leave ${rangeWords(before)}, the same frets pressed after it ${rangeWords(after)}, at fret ${setup.span.middleFret}`,
+    describe: (order: UnitOrder = "mm first") => [
+      `Frets pressed before glue-up leave ${rangeWords(before, order)}, the same frets pressed after it ${rangeWords(after, order)}, at fret ${setup.span.middleFret}`,
       ...(times === undefined ? [] : [`: ${times.low95.toFixed(1)} to ${times.high95.toFixed(1)} times as much`]), ".",
     ].join(""),
   };

@@ -1,5 +1,6 @@
 import type { Profile } from "../../shape/profile.js";
 import type { Measured } from "../../units/measured.js";
+import type { UnitOrder } from "../../units/words.js";
 import { believedDraws, middleUnknowns, type BowBelief } from "../calibration/belief.js";
 import { effectOf, rangeWords, sumOfEffects, type Effect } from "../effect.js";
 import type { BowSetup } from "../model/setup.js";
@@ -22,7 +23,7 @@ export type BowStage = {
   readonly relief: Measured;
   /** What makes it uncertain, the largest first. */
   readonly contributors: readonly Contributor[];
-  readonly describe: () => string;
+  readonly describe: (order?: UnitOrder) => string;
 };
 
 /** A whole order of work, stage by stage. */
@@ -32,7 +33,7 @@ export type BowSequence = {
   readonly final: BowStage;
   readonly assumed: readonly string[];
   /** One line a stage: the sum with its range, its causes with their signs; last why it is wide and what narrows it. */
-  readonly describe: () => string;
+  readonly describe: (order?: UnitOrder) => string;
 };
 
 const DRAWS = 400;
@@ -55,7 +56,7 @@ export function bowSequence(setup: BowSetup, belief: BowBelief, work: OrderOfWor
   const [first, ...others] = names.map((name) => stageOf(prepared, belief, effects, draws, name));
   if (first === undefined) throw new RangeError("Cannot work through an order of work without a stage");
   const final = others.at(-1) ?? first;
-  return { work, stages: [first, ...others], final, assumed: setup.assumed, describe: () => [first, ...others].map((stage) => stage.describe()).join("\n") };
+  return { work, stages: [first, ...others], final, assumed: setup.assumed, describe: (order: UnitOrder = "mm first") => [first, ...others].map((stage) => stage.describe(order)).join("\n") };
 }
 
 function stageOf(prepared: PreparedWork, belief: BowBelief, effects: readonly Effect[], draws: readonly Float64Array[], stage: StageName): BowStage {
@@ -70,9 +71,9 @@ function stageOf(prepared: PreparedWork, belief: BowBelief, effects: readonly Ef
   const found = contributors(belief, (unknowns) => reliefAfter(prepared, unknowns, stage));
   return {
     stage, on, added, sum, relief, contributors: found, profile: sum.profile,
-    describe: () => {
-      const head = `${capital(STAGE_WORDS[stage])} (${sum.span.words}, at fret ${sum.span.middleFret}): ${predictionWords(relief, found[0], belief)}.`;
-      return [head, ...added.map((effect) => `  ${effect.cause}: ${rangeWords(effect.range ?? relief)}`)].join("\n");
+    describe: (order: UnitOrder = "mm first") => {
+      const head = `${capital(STAGE_WORDS[stage])} (${sum.span.words}, at fret ${sum.span.middleFret}): ${predictionWords(relief, found[0], belief, order)}.`;
+      return [head, ...added.map((effect) => `  ${effect.cause}: ${rangeWords(effect.range ?? relief, order)}`)].join("\n");
     },
   };
 }

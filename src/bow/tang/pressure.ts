@@ -69,9 +69,11 @@ function slotResult(work: SlotWork, load: TangLoad, atSlots: SectionAlong, index
   const shape = work.shape[index];
   if (slot === undefined || shape === undefined) return;
   const { boardMPa: E, contactNmm3, crushingMPa, hold } = load;
-  const { boardMm: t, depthMm: d, contactMm: h, widthMm: width } = slot;
+  const { boardMm: t, depthMm: d, contactMm: h, widthMm: width, bearingShare } = slot;
   const asked = Math.max(0, typeof load.interferenceMm === "number" ? load.interferenceMm : (load.interferenceMm[index] ?? 0));
-  const ks = (contactNmm3 * h) / 2;
+  // a tang cut back at its ends bears, and crushes, over less of the width: force per width of board goes down with it
+  const bears = h * bearingShare;
+  const ks = (contactNmm3 * bears) / 2;
   const free = E * (work.freeOverE[index] ?? 0);
   const flat = E * (work.flatOverE[index] ?? 0);
 
@@ -84,9 +86,9 @@ function slotResult(work: SlotWork, load: TangLoad, atSlots: SectionAlong, index
   const glued = E * withNeighbours(work.gluedAloneOverE[index] ?? 0, reach, work.gapBeforeMm[index] ?? Infinity, work.gapAfterMm[index] ?? Infinity);
 
   // 3.11: a face yields at a mean pressure; the force on it is the interference over the two compliances in series
-  const inFree = Math.min(asked, crushingMPa * h * (1 / free + 1 / ks));
-  const inFlat = Math.min(inFree, crushingMPa * h * (1 / flat + 1 / ks));
-  const inAfter = Math.min(asked, crushingMPa * h * (1 / glued + 1 / ks));
+  const inFree = Math.min(asked, crushingMPa * bears * (1 / free + 1 / ks));
+  const inFlat = Math.min(inFree, crushingMPa * bears * (1 / flat + 1 / ks));
+  const inAfter = Math.min(asked, crushingMPa * bears * (1 / glued + 1 / ks));
 
   const phi = shareOfOpening(ks, free);
   const linear = phi - 0.15 * phi * phi * (1 - phi);
@@ -99,12 +101,12 @@ function slotResult(work: SlotWork, load: TangLoad, atSlots: SectionAlong, index
   into.freeOpeningMm[index] = freeOpening;
   into.freeRad[index] = (a * freeOpening) / t;
   into.freeStretchMm[index] = (chi * d * freeOpening) / t;
-  into.pressureFreeMPa[index] = (free * freeOpening) / h;
+  into.pressureFreeMPa[index] = (free * freeOpening) / bears;
 
   const flatOpening = inFlat * openedHeld(shareOfOpening(ks, flat));
   into.flatOpeningMm[index] = flatOpening;
   into.flatStretchMm[index] = (1.03 * chi * d * flatOpening) / t;
-  into.pressureFlatMPa[index] = (flat * flatOpening) / h;
+  into.pressureFlatMPa[index] = (flat * flatOpening) / bears;
 
   const phiGlued = shareOfOpening(ks, glued);
   const chiGlued = shape.chiGlued + shape.chiGluedPhi * phiGlued * phiGlued;

@@ -8,6 +8,8 @@ export type Slot = {
   readonly depthMm: number;
   /** How deep the tang bears on the slot's faces. */
   readonly contactMm: number;
+  /** Share of the board's width over which the tang bears: less than 1 where its ends are cut back. */
+  readonly bearingShare: number;
   /** Depth of the neck's wood below the glue line. */
   readonly neckMm: number;
 };
@@ -74,11 +76,13 @@ export function slotWork(slots: readonly Slot[], grain: GrainRatios = USUAL_GRAI
 
 function checkSlots(slots: readonly Slot[]): void {
   if (slots.length === 0) throw new RangeError("Cannot work out tang pressure: expected one slot or more, got none");
-  for (const [index, { xMm, boardMm, depthMm, contactMm }] of slots.entries()) {
+  for (const [index, { xMm, boardMm, depthMm, contactMm, bearingShare, neckMm }] of slots.entries()) {
     const before = slots[index - 1];
     if (before !== undefined && !(xMm > before.xMm)) throw new RangeError(`Cannot work out tang pressure: slot ${index + 1} at ${xMm} mm is not beyond the one before it, at ${before.xMm} mm`);
     if (!(depthMm > 0 && depthMm < boardMm)) throw new RangeError(`Cannot work out tang pressure: slot ${index + 1} is ${depthMm} mm deep in a board ${boardMm.toFixed(2)} mm thick; expected wood left below it (check slots.depth and thicknesses.board)`);
     if (!(contactMm > 0 && contactMm <= depthMm)) throw new RangeError(`Cannot work out tang pressure: the tang bears ${contactMm} mm deep in slot ${index + 1}, which is ${depthMm} mm deep (check tangs.contactDepth and slots.depth)`);
+    if (!(bearingShare > 0 && bearingShare <= 1)) throw new RangeError(`Cannot work out tang pressure: the tang in slot ${index + 1} bears on ${(100 * bearingShare).toFixed(0)} % of the board's width (check tangs.cutBack and widths)`);
+    if (!(neckMm > depthMm)) throw new RangeError(`Cannot work out tang pressure: under slot ${index + 1} the neck has ${neckMm.toFixed(2)} mm of wood, no more than the slot is deep; that is no neck (check thicknesses)`);
   }
 }
 

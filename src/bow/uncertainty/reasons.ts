@@ -1,6 +1,7 @@
 import { rangeWords } from "../effect.js";
 import type { BowBelief } from "../calibration/belief.js";
 import type { Measured } from "../../units/measured.js";
+import type { UnitOrder } from "../../units/words.js";
 import { BOW_UNKNOWNS, type BowUnknownName } from "../unknowns/unknowns.js";
 import type { Contributor } from "./contributors.js";
 
@@ -28,8 +29,8 @@ const WIDE_MM = 0.06;
  * A prediction in words: its range, and why it is wide and what narrows it. Never one figure.
  * @param largest of its contributors
  */
-export function predictionWords(range: Pick<Measured, "low95" | "high95">, largest: Contributor | undefined, belief: BowBelief): string {
-  const words = rangeWords(range);
+export function predictionWords(range: Pick<Measured, "low95" | "high95">, largest: Contributor | undefined, belief: BowBelief, order: UnitOrder = "mm first"): string {
+  const words = rangeWords(range, order);
   if (range.high95 - range.low95 < WIDE_MM || largest === undefined || largest.share <= 0) return words;
   const { why, reading } = REASONS[largest.unknown];
   return wasLearnt(belief, largest.unknown) ? `${words}; mostly open: ${plain(why)}, though readings have narrowed it; ${reading} narrows it further` : `${words}; wide, because ${why}; ${reading} narrows it`;
