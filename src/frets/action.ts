@@ -39,15 +39,12 @@ function leaveWhy({ class: stands, probabilityOver, hardlyRead }: FretState): Ex
   return hardlyRead ? "hardly read" : "under the limit more likely than not";
 }
 
-/** What looks under the crown decide: at a line that is off, or, for a fret that is high all across, anywhere under it. */
-function byLook(state: FretState, limitMm: number): FretAction {
-  const { looks, off, told } = state;
-  const here = state.class === "high" ? looks : looks.filter(({ line }) => off.includes(line));
-  const gaps = here.filter(({ seen }) => seen === "gap");
+/** What looks under the crown decide: a gap on a line that is off, or, for a fret that is high all across, anywhere under it; no gap on a line that is off. */
+function byLook({ looks, off, told, class: stands }: FretState, limitMm: number): FretAction {
+  const here = looks.filter(({ line }) => off.includes(line));
+  const gaps = (stands === "high" ? looks : here).filter(({ seen }) => seen === "gap");
   if (gaps.length > 0) return seatAction(gaps, told.high.value, limitMm);
-  const unseen = off.filter((line) => !here.some((look) => look.line === line));
-  const ask = unseen.includes(told.line) ? [told.line] : unseen.slice(0, 1);
-  return ask.length === 0 || here.some(({ line }) => line === told.line) ? { do: "level", why: "no gap under the crown" } : { do: "look under the crown", lines: ask };
+  return here.length > 0 ? { do: "level", why: "no gap under the crown" } : { do: "look under the crown", lines: [told.line] };
 }
 
 /** Frets of a zone go together: the reason of the zone first, then each as a high fret of its own. */

@@ -84,7 +84,7 @@ const WORK: Readonly<Record<WorkStep["do"], (frets: string) => string>> = {
   "look into the zone": (frets) => `slide a thin leaf under the crowns of ${frets}, or lay a notched edge on the bare wood across them`,
   "look under the crown": (frets) => `slide a thin leaf under the crown of ${frets} where it stands up, and write down what goes`,
   "pull and refit": (frets) => `pull and refit ${frets}`,
-  seat: (frets) => `seat ${frets}, in this order, the neck supported under the fret`,
+  seat: (frets) => `seat ${frets}, the neck supported under the fret`,
   "rock again": (frets) => `rock ${frets} again, and write one line a try in the log, as "7 treble: rocks 2 > tapped > still"`,
   level: (frets) => `level ${frets} last and together, from a fresh survey with the rod neutral`,
 };
@@ -100,7 +100,7 @@ function workWords({ work, frets }: FretReportParts): readonly string[] {
 
 /** In the order of work, not of the neck. */
 function listed(frets: readonly number[]): string {
-  return `${frets.length === 1 ? "fret" : "frets"} ${joined(frets.map(String))}`;
+  return frets.length === 1 ? `fret ${frets.join("")}` : `frets ${joined(frets.map(String))}, in this order`;
 }
 
 function howSure(report: FretReportParts, order: UnitOrder): readonly string[] {
