@@ -50,7 +50,7 @@ export function heightAxis(yMm: readonly [number, number], unit: "mm" | "thou", 
 }
 
 /** Thin lines at the frets, the body joint, and the chord in every panel. */
-export function fretMarks(sheet: PanelSheet, { neck, span }: DrawnBow): readonly JsonObject[] {
+export function fretMarks(sheet: PanelSheet, { neck, span }: Pick<DrawnBow, "neck" | "span">): readonly JsonObject[] {
   const places = Array.from({ length: neck.frets }, (_, index) => rounded(fretDistanceMm(neck.scaleLengthMm, index + 1), 3));
   const joint = neck.bodyJoint === undefined ? [] : [rounded(fretDistanceMm(neck.scaleLengthMm, neck.bodyJoint), 3)];
   return sheet.panels.flatMap((panel, index) => {
@@ -64,7 +64,7 @@ export function fretMarks(sheet: PanelSheet, { neck, span }: DrawnBow): readonly
 }
 
 /** The letter beside the body joint in every panel. */
-export function jointMarks(sheet: PanelSheet, { neck }: DrawnBow): readonly JsonObject[] {
+export function jointMarks(sheet: PanelSheet, { neck }: Pick<DrawnBow, "neck">): readonly JsonObject[] {
   if (neck.bodyJoint === undefined) return [];
   const x = rounded(fretDistanceMm(neck.scaleLengthMm, neck.bodyJoint), 3);
   return sheet.panels.map((panel) => ({

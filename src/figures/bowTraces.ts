@@ -63,12 +63,12 @@ export function sumTraces({ neck, sum, span, relief }: DrawnBow, order: UnitOrde
 }
 
 /** An axis without anything on it is not drawn. */
-function unseen(yaxis: string): JsonObject {
+export function unseen(yaxis: string): JsonObject {
   return { type: "scatter", mode: "markers", x: [0], y: [0], xaxis: "x", yaxis, marker: { opacity: 0 }, hoverinfo: "skip", showlegend: false };
 }
 
 /** Heights at the frets and half way between them: kinks of a bow stand at the frets. */
-function placesOf(neck: Neck, profile: Profile): readonly { readonly x: number; readonly v: number; readonly u: number }[] {
+export function placesOf(neck: Neck, profile: Profile): readonly { readonly x: number; readonly v: number; readonly u: number }[] {
   const [first, last] = [profile.xMm[0] ?? 0, profile.xMm.at(-1) ?? 0];
   const ofU = { ...profile, vMm: profile.uMm ?? profile.vMm.map(() => 0) };
   const frets = Array.from({ length: neck.frets + 1 }, (_, fret) => fretDistanceMm(neck.scaleLengthMm, fret));
@@ -76,11 +76,11 @@ function placesOf(neck: Neck, profile: Profile): readonly { readonly x: number; 
     .map((x) => ({ x, v: heightAt(profile, x), u: heightAt(ofU, x) }));
 }
 
-function placeWords(neck: Neck, xMm: number): string {
+export function placeWords(neck: Neck, xMm: number): string {
   const fret = 12 * Math.log2(neck.scaleLengthMm / (neck.scaleLengthMm - xMm));
   return Math.abs(fret - Math.round(fret)) < 1e-6 ? (Math.round(fret) === 0 ? "at the nut" : `fret ${Math.round(fret)}`) : `between frets ${Math.floor(fret)} and ${Math.ceil(fret)}`;
 }
 
-function heightWords(vMm: number, order: UnitOrder): string {
+export function heightWords(vMm: number, order: UnitOrder): string {
   return vMm === 0 ? "on the chord" : `${vMm < 0 ? "below" : "above"} the chord by ${lengthWords(Math.abs(vMm), order)}`;
 }

@@ -11,3 +11,5 @@ export { levelFigure } from "./levelFigure.js";
 export type { LevelFigureOptions } from "./levelFigure.js";
 export { comparisonFigure } from "./comparisonFigure.js";
 export type { ComparisonFigureOptions } from "./comparisonFigure.js";
+export { rodFigure } from "./rodFigure.js";
+export type { RodFigureOptions } from "./rodFigure.js";

@@ -13,15 +13,15 @@ const SEED = 9_1;
  * @param model calibrated by this neck's own readings, or by book values alone; its ranges come along
  * @param strings true where the survey was read bare and the neck will be strung
  */
-export function rodQuestionOf(model: BowModel, strings: boolean): Pick<RodQuestion, "strings" | "stringsDrawsMm" | "perTurn" | "shape"> {
+export function rodQuestionOf(model: BowModel, strings: boolean): Pick<RodQuestion, "strings" | "stringsDrawsMm" | "stringsShape" | "perTurn" | "shape"> {
   return { ...(strings ? stringsOf(model) : {}), ...rodOf(model) };
 }
 
-function stringsOf(model: BowModel): Pick<RodQuestion, "strings" | "stringsDrawsMm"> {
+function stringsOf(model: BowModel): Pick<RodQuestion, "strings" | "stringsDrawsMm" | "stringsShape"> {
   const prepared = prepareWork(model.setup, { frets: "after glue-up", strings: true });
   const index = prepared.causes.findIndex(({ stage }) => stage === "strings");
   const drawsMm = believedDraws(model.belief, DRAWS, SEED).map((unknowns) => drawWork(prepared, unknowns)[index] ?? 0);
-  return { strings: rangeOf(drawsMm), stringsDrawsMm: drawsMm };
+  return { strings: rangeOf(drawsMm), stringsDrawsMm: drawsMm, stringsShape: model.strings().profile };
 }
 
 function rodOf(model: BowModel): Pick<RodQuestion, "perTurn" | "shape"> {

@@ -10,3 +10,4 @@ export { middleRelief } from "./middleRelief.js";
 export type { MiddleRelief } from "./middleRelief.js";
 export { rodTestOf } from "./rodTestOf.js";
 export type { RodEvenness, SurveyedRodTest } from "./rodTestOf.js";
+export type { RodProfiles } from "./rodProfiles.js";

@@ -4,7 +4,7 @@ import type { Measured } from "../../units/measured.js";
 
 /** Relief at the middle of the neck, the mean of all lines read: what a rod is judged by. */
 export type MiddleRelief =
-  | { readonly status: "determined"; readonly relief: Measured; readonly at: string; readonly lines: readonly string[]; readonly terms: readonly HeightTerm[] }
+  | { readonly status: "determined"; readonly relief: Measured; readonly at: string; readonly atMm: number; readonly lines: readonly string[]; readonly terms: readonly HeightTerm[] }
   | { readonly status: "undetermined"; readonly need: string };
 
 /**
@@ -21,5 +21,5 @@ export function middleRelief(survey: Survey): MiddleRelief {
   }
   const at = nearestTop(survey.neck, (first.from.xMm + first.to.xMm) / 2);
   const terms = read.flatMap(({ line, from, to }) => scaled(-1 / read.length, lineOverChord(line, from.xMm, to.xMm, at.xMm)));
-  return { status: "determined", relief: survey.linear(terms), at: at.label, lines: read.map(({ line }) => line), terms };
+  return { status: "determined", relief: survey.linear(terms), at: at.label, atMm: at.xMm, lines: read.map(({ line }) => line), terms };
 }

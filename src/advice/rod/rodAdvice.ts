@@ -1,8 +1,6 @@
 import type { TrussRod } from "../../neck/neck.js";
 import { limitsOf } from "../../neck/limits.js";
 import { rodPosition } from "../../readings/rodState.js";
-import type { Profile } from "../../shape/profile.js";
-import { neckLines } from "../../shape/profile.js";
 import { normalCdf } from "../../survey/likelihood/normal.js";
 import type { NextReading, Survey } from "../../survey/survey.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
@@ -11,7 +9,7 @@ import { advised, type Advice } from "../advice.js";
 import { ROD_CAUTIONS } from "../cautions.js";
 import { middleRelief } from "./middleRelief.js";
 import type { RodQuestion } from "./rodQuestion.js";
-import { scaledProfiles } from "./rodProfiles.js";
+import { rodProfiles, type RodProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
 import { nutWords, turningWords } from "./rodWords.js";
 
@@ -33,8 +31,8 @@ export type RodAdvice = Advice<RodDecision> & {
   };
   /** How far to turn, where the rod's response is known. */
   readonly turns?: RodTurns;
-  /** The neck lines after the turning, each over the chord of its datum, without strings. */
-  readonly after: readonly Profile[];
+  /** The neck now, with the rod turned, and with strings; absent where the readings determine no relief. */
+  readonly profiles?: RodProfiles;
 };
 
 /** Below this the readings decide before the rod does. */
@@ -49,7 +47,7 @@ export function rodAdvice(survey: Survey, question: RodQuestion = {}): RodAdvice
   const middle = middleRelief(survey);
   const assumed = [...new Set([...survey.assumed, ...limitsOf(survey.neck).assumed.filter((text) => question.target === undefined && text.includes("relief under strings"))])];
   if (middle.status === "undetermined") {
-    return advised({ decision: "read first", headline: "The readings do not yet determine the relief, so nothing is said of the rod.", reasons: [], probability: 1, readIfUnsure: [`To fix it: ${middle.need}.`], cautions: ROD_CAUTIONS, assumed, after: [] });
+    return advised({ decision: "read first", headline: "The readings do not yet determine the relief, so nothing is said of the rod.", reasons: [], probability: 1, readIfUnsure: [`To fix it: ${middle.need}.`], cautions: ROD_CAUTIONS, assumed });
   }
   const { reliefMinMm, reliefMaxMm } = limitsOf(survey.neck);
   const [min, max] = [question.target?.minMm ?? reliefMinMm, question.target?.maxMm ?? reliefMaxMm];
@@ -60,7 +58,7 @@ export function rodAdvice(survey: Survey, question: RodQuestion = {}): RodAdvice
   const decided = decisionOf(survey, probabilities);
   const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
   const turns = way === undefined ? undefined : turnsFor(change, way, question);
-  const after = way === undefined ? [] : scaledProfiles(neckLines(survey), question.shape, change.value);
+  const profiles = rodProfiles(survey, middle.relief, middle.atMm, way === undefined ? undefined : change.value, question);
   return advised({
     decision: decided.decision,
     headline: headline(survey, decided.decision, change, turns, order),
@@ -72,7 +70,8 @@ export function rodAdvice(survey: Survey, question: RodQuestion = {}): RodAdvice
     ],
     probability: decided.probability,
     readIfUnsure: decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey.nextReading(middle.terms), question.strings, order)],
-    cautions: ROD_CAUTIONS, assumed, numbers, after,
+    cautions: ROD_CAUTIONS, assumed, numbers,
+    ...(profiles === undefined ? {} : { profiles }),
     ...(turns === undefined ? {} : { turns }),
   });
 }

@@ -1,39 +1,62 @@
+import { fretDistanceMm } from "../../neck/frets.js";
+import { allTops } from "../../shape/span.js";
 import { heightAt, type Profile } from "../../shape/profile.js";
+import type { Survey } from "../../survey/survey.js";
+import type { Measured } from "../../units/measured.js";
+import type { RodQuestion } from "./rodQuestion.js";
+
+/** The neck before and after the turning, as one line: the mean of the lines read, over the chord of what all of them reach. */
+export type RodProfiles = {
+  readonly now: Profile;
+  /** With the rod turned; absent where it is not to be turned. */
+  readonly after?: Profile;
+  /** At the end, strings at pitch; absent where none are to be added. */
+  readonly underStrings?: Profile;
+  readonly fromMm: number;
+  readonly toMm: number;
+  /** The place that counts as the middle. */
+  readonly middleMm: number;
+};
 
 /**
- * Profiles with a change of relief added to each, in the rod's shape.
- * @param shape what the rod does, of any height; it must not be flat at the middle. A parabola over each profile where absent
- * @param changeMm relief added at the middle of each profile, mm; positive is forward bow, so the middle goes down
+ * The profiles of rod advice.
+ * @param middleMm the place at which relief and change are given
+ * @param changeMm relief that turning is to add at the middle, mm; undefined where the rod is left
+ * @returns undefined where no line was read over a common stretch
  */
-export function scaledProfiles(profiles: readonly Profile[], shape: Profile | undefined, changeMm: number): readonly Profile[] {
-  return profiles.map((profile): Profile => {
-    const [first, last] = [profile.xMm[0] ?? 0, profile.xMm.at(-1) ?? 1];
-    const share = (x: number): number => (shape === undefined ? parabola((x - first) / (last - first)) : shareOf(shape, first, last, x));
-    return {
-      of: `${profile.of}, after the rod is turned`,
-      ...(profile.line === undefined ? {} : { line: profile.line }),
-      xMm: profile.xMm,
-      vMm: profile.vMm.map((v, index) => v - changeMm * share(profile.xMm[index] ?? first)),
-    };
-  });
-}
-
-/** 0 at both ends, 1 in the middle. */
-function parabola(t: number): number {
-  return 4 * t * (1 - t);
-}
-
-/** The shape over the chord between two places, as a share of its value in their middle. */
-function shareOf(shape: Profile, first: number, last: number, x: number): number {
-  const overChord = (at: number): number => {
-    const t = (at - first) / (last - first);
-    return inside(shape, at) - (1 - t) * inside(shape, first) - t * inside(shape, last);
+export function rodProfiles(survey: Survey, relief: Measured, middleMm: number, changeMm: number | undefined, question: Pick<RodQuestion, "shape" | "strings" | "stringsShape">): RodProfiles | undefined {
+  const joint = fretDistanceMm(survey.neck.scaleLengthMm, survey.neck.bodyJoint ?? survey.neck.frets);
+  const lines = survey.lines.map((line): Profile => ({ of: line.line, xMm: line.xMm, vMm: line.heightMm }));
+  const fromMm = Math.max(...lines.map(({ xMm }) => xMm[0] ?? Infinity), fretDistanceMm(survey.neck.scaleLengthMm, 1));
+  const toMm = Math.min(...lines.map(({ xMm }) => xMm.at(-1) ?? -Infinity), joint);
+  const xMm = [...new Set([fromMm, ...allTops(survey.neck).map((top) => top.xMm).filter((x) => x > fromMm && x < toMm), toMm])];
+  if (lines.length === 0 || !(toMm > fromMm) || xMm.length < 3) return undefined;
+  const mean = overChord(xMm, xMm.map((x) => lines.reduce((sum, line) => sum + heightAt(line, x) / lines.length, 0)));
+  const share = (shape: Profile | undefined): readonly number[] => shares(xMm, shape, middleMm);
+  const bent = (from: Profile, mm: number, shape: Profile | undefined, of: string, u: number): Profile => {
+    const each = share(shape);
+    return { of, xMm, vMm: from.vMm.map((v, index) => v - mm * (each[index] ?? 0)), uMm: each.map((one) => Math.abs(one) * u) };
   };
-  const middle = overChord((first + last) / 2);
-  if (middle === 0) throw new RangeError(`Cannot take "${shape.of}" for the rod's shape: expected one that moves the middle of the neck`);
-  return overChord(x) / middle;
+  const now: Profile = { of: "now", xMm, vMm: mean, uMm: shares(xMm, undefined, middleMm).map((one) => one * relief.u) };
+  const after = changeMm === undefined ? undefined : bent(now, changeMm, question.shape, "rod turned", relief.u);
+  const underStrings = question.strings === undefined ? undefined : bent(after ?? now, question.strings.value, question.stringsShape, "strings at pitch", Math.hypot(relief.u, question.strings.u));
+  return { now, fromMm, toMm, middleMm, ...(after === undefined ? {} : { after }), ...(underStrings === undefined ? {} : { underStrings }) };
 }
 
-function inside(shape: Profile, x: number): number {
-  return heightAt(shape, Math.min(shape.xMm.at(-1) ?? x, Math.max(shape.xMm[0] ?? x, x)));
+function overChord(xMm: readonly number[], vMm: readonly number[]): readonly number[] {
+  const [x0, x1, v0, v1] = [xMm[0] ?? 0, xMm.at(-1) ?? 1, vMm[0] ?? 0, vMm.at(-1) ?? 0];
+  return vMm.map((v, index) => v - v0 - ((v1 - v0) * ((xMm[index] ?? 0) - x0)) / (x1 - x0));
+}
+
+/**
+ * A shape over the chord of these places, as a share of its depth at the middle; a parabola where none is given.
+ * @throws {RangeError} a shape that does not move the middle
+ */
+export function shares(xMm: readonly number[], shape: Profile | undefined, middleMm: number): readonly number[] {
+  const [first, last] = [xMm[0] ?? 0, xMm.at(-1) ?? 1];
+  const inside = (x: number): number => (shape === undefined ? (x - first) * (last - x) : heightAt(shape, Math.min(shape.xMm.at(-1) ?? x, Math.max(shape.xMm[0] ?? x, x))));
+  const over = (x: number): number => inside(x) - ((last - x) * inside(first) + (x - first) * inside(last)) / (last - first);
+  const middle = over(middleMm);
+  if (!(Math.abs(middle) > 0)) throw new RangeError(`Cannot take "${shape?.of ?? "a bow"}" for a bow's shape: expected one that moves the middle of the neck`);
+  return xMm.map((x) => over(x) / middle);
 }

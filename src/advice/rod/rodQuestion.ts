@@ -9,6 +9,8 @@ export type RodQuestion = {
   readonly strings?: Measured;
   /** Draws of that same addition, where its distribution is skew: probabilities are then taken over them. */
   readonly stringsDrawsMm?: readonly number[];
+  /** Shape of what strings add; a parabola where absent. */
+  readonly stringsShape?: Profile;
   /** Relief wanted, mm; the shop's limits where absent. */
   readonly target?: { readonly minMm: number; readonly maxMm: number };
   /** What a rod test of this neck showed. */

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { adjust, bowModel, rodAdvice, rodQuestionOf, rodTest } from "neck-survey";
-import type { EdgeSetting, Measured, NeckLine, RodAdvice, RodQuestion, Survey, TrussRod } from "neck-survey";
+import { adjust, bowModel, heightAt, rodAdvice, rodQuestionOf, rodTest } from "neck-survey";
+import type { EdgeSetting, Measured, NeckLine, Profile, RodAdvice, RodQuestion, Survey, TrussRod } from "neck-survey";
 import { NECK, along, bowed, exact, gapMm, sheet, sweep } from "../../survey/bench.js";
 
 const about = (value: number, u = 0.02): Measured => ({ value, u, unit: "mm", low95: value - 1.96 * u, high95: value + 1.96 * u });
@@ -61,12 +61,13 @@ describe("rod advice", () => {
     const turned = advice(0.6, { target: { minMm: 0.1, maxMm: 0.2 } });
     const { now, change } = turned.numbers ?? {};
     expect((now?.value ?? NaN) + (change?.value ?? NaN)).toBeCloseTo(0.15, 9);
-    const [line] = turned.after;
-    const before = surveyed(0.6).lines[0];
-    if (line === undefined || before === undefined) throw new Error("no line");
-    const deepest = (heights: readonly number[]): number => Math.min(...heights);
-    expect(deepest(line.vMm)).toBeGreaterThan(deepest(before.heightMm));
-    expect(line.of).toContain("after the rod is turned");
+    const { now: before, after, underStrings } = turned.profiles ?? {};
+    const middle = (profile: Profile | undefined): number => (profile === undefined ? NaN : heightAt(profile, turned.profiles?.middleMm ?? NaN));
+    expect(middle(after) - middle(before)).toBeCloseTo(-(change?.value ?? NaN), 9);
+    expect(after?.vMm[0]).toBe(0);
+    expect(underStrings).toBeUndefined();
+    const strung = advice(0.6, { strings: about(0.3) }).profiles;
+    expect(middle(strung?.underStrings) - middle(strung?.after)).toBeCloseTo(-0.3, 9);
   });
 
   test("a rod test of this neck gives turns, in steps of a quarter at most", () => {
@@ -102,8 +103,9 @@ describe("rod advice", () => {
 
   test("readings that determine no relief give no advice on the rod", () => {
     const nothing = rodAdvice(adjust(NECK, sheet([])));
-    expect(nothing).toMatchObject({ decision: "read first", after: [] });
+    expect(nothing).toMatchObject({ decision: "read first" });
     expect(nothing.numbers).toBeUndefined();
+    expect(nothing.profiles).toBeUndefined();
     expect(nothing.readIfUnsure.join(" ")).toContain("To fix it:");
   });
 
