@@ -29,14 +29,13 @@ type Drawn = { readonly neck: Neck; readonly advice: RodAdvice; readonly profile
 /**
  * Rod advice as a drawing: the neck now, with the rod turned, and under strings, against the band that is wanted. Side view, nut at the left;
  * one line stands for the mean of the lines read.
- * @param neck the neck that the advice is about
  * @throws {RangeError} advice without a profile (the readings determine no relief), or a width outside 480 to 1600 px
  */
-export function rodFigure(neck: Neck, advice: RodAdvice, options: RodFigureOptions = {}): Figure {
+export function rodFigure(advice: RodAdvice, options: RodFigureOptions = {}): Figure {
   const widthPx = options.widthPx ?? 900;
   const order = options.order ?? "mm first";
   if (!(widthPx >= LEAST_WIDTH_PX && widthPx <= 1600)) throw new RangeError(`Cannot draw the rod advice: expected a width of ${LEAST_WIDTH_PX} to 1600 px, got ${widthPx}`);
-  const { profiles, numbers } = advice;
+  const { neck, profiles, numbers } = advice;
   if (profiles === undefined || numbers === undefined) throw new RangeError(`Cannot draw the rod advice: the readings determine no relief (${advice.readIfUnsure[0] ?? "read the middle of a line"})`);
   const drawn: Drawn = { neck, advice, profiles, numbers, order };
   const own = laidOut(drawn, widthPx);
@@ -87,14 +86,14 @@ function wantedWords({ numbers, order }: Drawn): string {
 
 /** Relief of one stage at the middle, from the numbers of the advice. */
 function stageWords({ numbers, profiles, order }: Drawn, profile: Profile): string {
-  if (profile === profiles.now) return `now ${amount(numbers.now.value, measuredWords({ ...numbers.now, value: Math.abs(numbers.now.value) }, order))}`;
+  if (profile === profiles.now) return `now: ${amount(numbers.now.value, measuredWords({ ...numbers.now, value: Math.abs(numbers.now.value) }, order))}`;
   const added = profile === profiles.underStrings ? numbers.underStrings.value - numbers.now.value : 0;
   const relief = numbers.now.value + added + (profiles.after === undefined ? 0 : numbers.change.value);
-  return `${profile.of} ${amount(relief, lengthWords(Math.abs(relief), order))}`;
+  return `${profile.of}: ${amount(relief, lengthWords(Math.abs(relief), order))}`;
 }
 
 function amount(reliefMm: number, words: string): string {
-  return `${bowWords(reliefMm)} ${words}`;
+  return `${bowWords(reliefMm)}, ${words}`;
 }
 
 function wanted({ profiles, numbers }: Drawn): JsonObject {

@@ -1,8 +1,11 @@
 import { believedDraws } from "../../bow/calibration/belief.js";
+import type { BowObservation } from "../../bow/calibration/calibrate.js";
+import type { BowUnknowns } from "../../bow/unknowns/unknowns.js";
 import type { BowModel } from "../../bow/model/bowModel.js";
 import { drawWork, prepareWork } from "../../bow/sequence/draw.js";
 import { rangeOf } from "../../bow/uncertainty/range.js";
 import type { Measured } from "../../units/measured.js";
+import type { RodTest } from "./rodTest.js";
 import type { RodQuestion } from "./rodQuestion.js";
 
 const DRAWS = 400;
@@ -15,6 +18,16 @@ const SEED = 9_1;
  */
 export function rodQuestionOf(model: BowModel, strings: boolean): Pick<RodQuestion, "strings" | "stringsDrawsMm" | "stringsShape" | "perTurn" | "shape"> {
   return { ...(strings ? stringsOf(model) : {}), ...rodOf(model) };
+}
+
+/**
+ * What a rod test teaches the bow model: relief that a turn past the dead zone takes away, to be handed to `calibrated`.
+ * @returns undefined where the test does not show that the rod works toward back bow, or where the neck file has no rod
+ */
+export function rodObservation(test: RodTest, model: BowModel): BowObservation | undefined {
+  if (test.towardBackBow.status !== "works" || model.setup.rod === undefined) return undefined;
+  const predictMm = (unknowns: BowUnknowns): number => 0 - model.prediction({ frets: "after glue-up", rodTurns: 1 + unknowns.rodDeadZoneTurns }, "rod")(unknowns) + model.prediction({ frets: "after glue-up" })(unknowns);
+  return { of: "a turn of the rod", measured: test.towardBackBow.perTurn, predictMm };
 }
 
 function stringsOf(model: BowModel): Pick<RodQuestion, "strings" | "stringsDrawsMm" | "stringsShape"> {

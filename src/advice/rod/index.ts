@@ -1,7 +1,7 @@
 export { rodAdvice } from "./rodAdvice.js";
 export type { RodAdvice, RodDecision } from "./rodAdvice.js";
 export type { RodQuestion } from "./rodQuestion.js";
-export { rodQuestionOf } from "./fromBowModel.js";
+export { rodObservation, rodQuestionOf } from "./fromBowModel.js";
 export { reliefAdded, rodTest, turnWords } from "./rodTest.js";
 export type { RodReturn, RodTest, RodWayResult } from "./rodTest.js";
 export type { RodGuess, RodReading, RodReadings } from "./rodGrid.js";

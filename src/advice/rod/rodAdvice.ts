@@ -1,4 +1,4 @@
-import type { TrussRod } from "../../neck/neck.js";
+import type { Neck, TrussRod } from "../../neck/neck.js";
 import { limitsOf } from "../../neck/limits.js";
 import { rodPosition } from "../../readings/rodState.js";
 import { normalCdf } from "../../survey/likelihood/normal.js";
@@ -8,6 +8,7 @@ import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../unit
 import { advised, type Advice } from "../advice.js";
 import { ROD_CAUTIONS } from "../cautions.js";
 import { middleRelief } from "./middleRelief.js";
+import type { RodTest } from "./rodTest.js";
 import type { RodQuestion } from "./rodQuestion.js";
 import { rodProfiles, type RodProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
@@ -18,6 +19,7 @@ export type RodDecision = "turn toward back bow" | "leave the rod" | "turn towar
 
 /** Rod advice with its numbers: relief in mm at the middle, positive forward bow. */
 export type RodAdvice = Advice<RodDecision> & {
+  readonly neck: Neck;
   readonly numbers?: {
     readonly now: Measured;
     /** With strings at pitch and the rod as it is. */
@@ -47,7 +49,7 @@ export function rodAdvice(survey: Survey, question: RodQuestion = {}): RodAdvice
   const middle = middleRelief(survey);
   const assumed = [...new Set([...survey.assumed, ...limitsOf(survey.neck).assumed.filter((text) => question.target === undefined && text.includes("relief under strings"))])];
   if (middle.status === "undetermined") {
-    return advised({ decision: "read first", headline: "The readings do not yet determine the relief, so nothing is said of the rod.", reasons: [], probability: 1, readIfUnsure: [`To fix it: ${middle.need}.`], cautions: ROD_CAUTIONS, assumed });
+    return advised({ decision: "read first", headline: "The readings do not yet determine the relief, so nothing is said of the rod.", reasons: [], probability: 1, readIfUnsure: [`To fix it: ${middle.need}.`], cautions: ROD_CAUTIONS, assumed, neck: survey.neck });
   }
   const { reliefMinMm, reliefMaxMm } = limitsOf(survey.neck);
   const [min, max] = [question.target?.minMm ?? reliefMinMm, question.target?.maxMm ?? reliefMaxMm];
@@ -55,7 +57,7 @@ export function rodAdvice(survey: Survey, question: RodQuestion = {}): RodAdvice
   const probabilities = probabilitiesOf(middle.relief, question, min, max);
   const change = shifted(underStrings, (min + max) / 2);
   const numbers = { now: middle.relief, underStrings, targetMm: [min, max] as const, change, probabilities, at: middle.at };
-  const decided = decisionOf(survey, probabilities);
+  const decided = decisionOf(survey, probabilities, question.test);
   const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
   const turns = way === undefined ? undefined : turnsFor(change, way, question);
   const profiles = rodProfiles(survey, middle.relief, middle.atMm, way === undefined ? undefined : change.value, question);
@@ -70,7 +72,7 @@ export function rodAdvice(survey: Survey, question: RodQuestion = {}): RodAdvice
     ],
     probability: decided.probability,
     readIfUnsure: decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey.nextReading(middle.terms), question.strings, order)],
-    cautions: ROD_CAUTIONS, assumed, numbers,
+    cautions: ROD_CAUTIONS, assumed, numbers, neck: survey.neck,
     ...(profiles === undefined ? {} : { profiles }),
     ...(turns === undefined ? {} : { turns }),
   });
@@ -87,23 +89,25 @@ function probabilitiesOf({ value, u }: Measured, { strings, stringsDrawsMm }: Ro
 }
 
 /** The most probable decision, unless the rod cannot do it. */
-function decisionOf(survey: Survey, p: { readonly tooMuchRelief: number; readonly within: number; readonly tooLittleRelief: number }): { readonly decision: RodDecision; readonly probability: number; readonly reasons: readonly string[] } {
+function decisionOf(survey: Survey, p: { readonly tooMuchRelief: number; readonly within: number; readonly tooLittleRelief: number }, test: RodTest | undefined): { readonly decision: RodDecision; readonly probability: number; readonly reasons: readonly string[] } {
   if (p.within >= p.tooMuchRelief && p.within >= p.tooLittleRelief) return { decision: "leave the rod", probability: p.within, reasons: [] };
   if (p.tooMuchRelief >= p.tooLittleRelief) {
+    if (test?.towardBackBow.status === "does not work") return { decision: "not by this rod", probability: p.tooMuchRelief, reasons: ["Its own test says that this rod does not work toward back bow."] };
     return survey.neck.rod?.works === "none"
       ? { decision: "not by this rod", probability: p.tooMuchRelief, reasons: ["This neck has no rod that can be turned."] }
       : { decision: "turn toward back bow", probability: p.tooMuchRelief, reasons: [] };
   }
-  return moreRelief(survey.neck.rod, survey, p.tooLittleRelief);
+  return moreRelief(survey.neck.rod, survey, p.tooLittleRelief, test);
 }
 
 /** A rod that works one way lets go toward forward bow as far as it was tightened, and no farther. */
-function moreRelief(rod: TrussRod | undefined, survey: Survey, probability: number): ReturnType<typeof decisionOf> {
+function moreRelief(rod: TrussRod | undefined, survey: Survey, probability: number, test: RodTest | undefined): ReturnType<typeof decisionOf> {
   if (rod?.works === "none") return { decision: "not by this rod", probability, reasons: ["This neck has no rod that can be turned."] };
-  if (rod?.works !== "one way") return { decision: "turn toward forward bow", probability, reasons: [] };
+  const failed = test?.towardForwardBow.status === "does not work";
+  if (rod?.works !== "one way" && !failed) return { decision: "turn toward forward bow", probability, reasons: [] };
   const position = rodPosition(survey.sheet.state.rod);
-  if (position.kind === "turned" || position.kind === "unclear") return { decision: "turn toward forward bow", probability, reasons: ["This rod works one way: turning it back only lets go what it holds. Once it is slack, what back bow is left is not curable by it."] };
-  return { decision: "not by this rod", probability, reasons: [`This rod works one way, toward back bow, and it is ${position.kind}: back bow with the rod ${position.kind} is not curable by it. Heavier strings, a taller relief cut into the fret tops, or work on the neck itself are what is left.`] };
+  if (position.kind === "turned" || position.kind === "unclear") return { decision: "turn toward forward bow", probability, reasons: [`${failed ? "Its own test says that this rod" : "This rod"} works one way: turning it back only lets go what it holds. Once it is slack, what back bow is left is not curable by it.`] };
+  return { decision: "not by this rod", probability, reasons: [`${failed ? "Its own test says that this rod" : "This rod"} works one way, toward back bow, and it is ${position.kind}: back bow with the rod ${position.kind} is not curable by it. Heavier strings, a taller relief cut into the fret tops, or work on the neck itself are what is left.`] };
 }
 
 function headline(survey: Survey, decision: RodDecision, change: Measured, turns: RodTurns | undefined, order: UnitOrder): string {

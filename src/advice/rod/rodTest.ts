@@ -109,7 +109,7 @@ function rodTestLines(test: Omit<RodTest, "describe">, rod: Pick<TrussRod, "work
   const oneWay = rod?.works === "one way";
   const headline = { pass: "The rod works.", fail: "The rod does not do what it should.", "not sure": "Not sure yet whether the rod does what it should." }[verdict];
   const dead = towardBackBow.status === "works" || towardForwardBow.status === "works"
-    ? [`It begins to bear after ${turnWords(deadTurns.value)} from neutral (between ${turnWords(deadTurns.low95)} and ${turnWords(deadTurns.high95)}).`] : [];
+    ? [`It begins to bear after ${turnWords(deadTurns.value)} from neutral${betweenWords(deadTurns)}.`] : [];
   const way = moreRelief === undefined ? [] : [`Turning ${moreRelief.way} gives more relief: ${sureWords(moreRelief.probability)}.`];
   return [
     headline,
@@ -147,6 +147,12 @@ export function turnWords(turns: number): string {
   const part = ["", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"][eighths % 8] ?? "";
   const named: Readonly<Record<number, string>> = { 0: "no turn", 1: "an eighth of a turn", 2: "a quarter turn", 4: "half a turn", 8: "one turn" };
   return named[eighths] ?? (whole === 0 ? `${part} of a turn` : `${whole}${part === "" ? "" : ` ${part}`} turns`);
+}
+
+/** The ends of an interval of turns, where they are told apart by eighths. */
+export function betweenWords({ low95, high95 }: Pick<Measured, "low95" | "high95">): string {
+  const [low, high] = [turnWords(low95), turnWords(high95)];
+  return low === high ? "" : ` (between ${low} and ${high})`;
 }
 
 function capital(text: string): string {

@@ -47,7 +47,7 @@ export function rodTestOf(together: Together): SurveyedRodTest {
   const reliefs = shifts.map((each) => reliefTerms(each.filter(({ line }) => lines.includes(line)), at.xMm));
   const test = rodTest({ ...measuredReadings(together, turns, reliefs), wayKnown: known(towardBack) !== undefined }, neck.rod);
   const evenness = evennessOf(together, turns, shifts, lines);
-  return { ...test, status: "tested", evenness, at: at.label, describe: (order: UnitOrder = "mm first") => [test.describe(order), evennessWords(evenness, neck)].filter((text) => text !== "").join("\n") };
+  return { ...test, status: "tested", evenness, at: at.label, describe: (order: UnitOrder = "mm first") => withEvenness(test, evennessWords(evenness, neck), order) };
 }
 
 function undetermined(need: string): SurveyedRodTest {
@@ -87,6 +87,13 @@ function evennessOf(together: Together, turns: readonly number[], shifts: readon
   const probabilityKinked = ratios.filter((ratio) => ratio < KINKED_RATIO).length / ratios.length;
   const status = probabilityKinked > SURE ? "kinked" : probabilityKinked < 1 - SURE ? "even" : "not sure";
   return { status, probabilityKinked, ratio: [...ratios].sort((a, b) => a - b)[Math.floor(ratios.length / 2)] ?? NaN };
+}
+
+/** Before the cautions, which come last. */
+function withEvenness(test: RodTest, words: string, order: UnitOrder): string {
+  const lines = test.describe(order).split("\n");
+  const before = lines.length - test.cautions.length;
+  return [...lines.slice(0, before), ...(words === "" ? [] : [words]), ...lines.slice(before)].join("\n");
 }
 
 function evennessWords(evenness: RodEvenness, neck: Neck): string {

@@ -1,5 +1,5 @@
 import type { TrussRod } from "../../neck/neck.js";
-import { turnWords } from "./rodTest.js";
+import { betweenWords, turnWords } from "./rodTest.js";
 import type { RodTurns } from "./rodTurns.js";
 
 /** Which way to turn the nut, as far as the neck file says which way does what. */
@@ -14,7 +14,7 @@ export function turningWords(turns: RodTurns | undefined, rod: Pick<TrussRod, "m
   const unknown = rod?.moreRelief === undefined ? " Which way the nut works is not known: an eighth of a turn toward where it turns easily, anticlockwise first, strings let down if it is stiff; read; back to where it was if nothing moves." : "";
   if (turns === undefined) return `How far is not known for this rod: turn an eighth, wait, read the middle again; what it moved tells how far to go.${unknown}`;
   const { inAll, firstStep, from } = turns;
-  const all = `In all about ${turnWords(inAll.value)} (between ${turnWords(inAll.low95)} and ${turnWords(inAll.high95)}, from ${from === "rod test" ? "this rod's own test" : "the bow model"})`;
+  const all = `In all about ${turnWords(inAll.value)}${betweenWords(inAll)}, from ${from === "rod test" ? "this rod's own test" : "the bow model"}`;
   const step = firstStep < 1 / 8 ? "less than an eighth of a turn" : turnWords(firstStep);
   return `${all}: first ${step}, wait, read again, then go on from what that moved.${unknown}`;
 }

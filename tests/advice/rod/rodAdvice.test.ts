@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { adjust, bowModel, heightAt, rodAdvice, rodQuestionOf, rodTest } from "neck-survey";
+import { adjust, bowModel, calibrated, heightAt, rodAdvice, rodObservation, rodQuestionOf, rodTest } from "neck-survey";
 import type { EdgeSetting, Measured, NeckLine, Profile, RodAdvice, RodQuestion, Survey, TrussRod } from "neck-survey";
 import { NECK, along, bowed, exact, gapMm, sheet, sweep } from "../../survey/bench.js";
 
@@ -79,6 +79,22 @@ describe("rod advice", () => {
     expect(turned.turns?.inAll.high95).toBeGreaterThan(needed);
     expect(turned.headline).toContain("first a quarter turn, wait, read again");
     expect(advice(0.55, { test: tested }).turns?.firstStep).toBeLessThanOrEqual(0.25);
+  });
+
+  test("a way that the rod's own test showed not to work is not advised", () => {
+    const oneWay = rodTest({ readings: [0, 0.25, 0.5, 0, -0.25, -0.5].map((turns) => ({ turns, reliefMm: 0.3 - 0.8 * Math.max(0, turns), uMm: 0.01 })), wayKnown: true });
+    expect(advice(-0.3, { test: oneWay })).toMatchObject({ decision: "not by this rod" });
+    expect(advice(-0.3, { test: oneWay }).describe()).toContain("Its own test says that this rod works one way");
+    expect(advice(0.6, { test: oneWay }).decision).toBe("turn toward back bow");
+  });
+
+  test("a rod test narrows what the bow model expects of a turn", () => {
+    const model = bowModel({ ...NECK, rod: { works: "both ways" } });
+    const observation = rodObservation(rodTest({ readings: [0, 0.25, 0.5, 0].map((turns) => ({ turns, reliefMm: 0.3 - 0.5 * turns, uMm: 0.01 })), wayKnown: true }), model);
+    if (observation === undefined) throw new Error("nothing to learn");
+    const [fit] = calibrated(model.belief, [observation]).fits;
+    expect(fit?.after.u ?? NaN).toBeLessThan((fit?.before.u ?? NaN) / 3);
+    expect(Math.abs((fit?.after.value ?? NaN) - observation.measured.value)).toBeLessThan(2 * observation.measured.u);
   });
 
   test("without a known response: an eighth of a turn, and its effect is read", () => {
