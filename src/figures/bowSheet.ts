@@ -63,12 +63,11 @@ const SAMPLE_PX = 42;
 /** Estimated text widths are some per cent off. */
 const SAFETY = 1.08;
 
-/** Rows of a legend whose entries stand side by side, each as wide as its own words. */
+/** Rows of a legend: one where its entries fit side by side, else plotly sets them in columns as wide as the widest. */
 function legendRows(names: readonly string[], roomPx: number): number {
-  return names.map((name) => SAMPLE_PX + SAFETY * textWidthPx(name, SMALLEST_TEXT_PX)).reduce(
-    ({ rows, usedPx }, entryPx) => (usedPx === 0 || usedPx + entryPx <= roomPx ? { rows, usedPx: usedPx + entryPx } : { rows: rows + 1, usedPx: entryPx }),
-    { rows: 1, usedPx: 0 },
-  ).rows;
+  const entriesPx = names.map((name) => SAMPLE_PX + SAFETY * textWidthPx(name, SMALLEST_TEXT_PX));
+  if (entriesPx.reduce((sum, px) => sum + px, 0) <= roomPx) return 1;
+  return Math.ceil(names.length / Math.max(1, Math.floor(roomPx / Math.max(...entriesPx))));
 }
 
 /** Plotly's paper coordinate of a height on the sheet: 1 at the top of the first panel, 0 at the bottom of the last. */

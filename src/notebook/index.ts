@@ -25,3 +25,5 @@ export { causesTable, learnBow, learntTable, openingsFigure, predictBow } from "
 export { neckCard } from "./neckCard.js";
 export { saveNeckCard } from "./shipCells.js";
 export { clearances, fretPlacesTable, fretReport, fretTable } from "./frets.js";
+export { adviseGlueUp, adviseRod, checkFit, testRod } from "./rod.js";
+export type { RodWish } from "./rod.js";

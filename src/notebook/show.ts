@@ -1,10 +1,12 @@
 import type { DataFrame } from "danfojs";
+import type { RodAdvice } from "../advice/rod/rodAdvice.js";
 import type { Verdict } from "../advice/verdict.js";
 import type { BowForecast } from "../bow/forecast.js";
 import { bowFigure } from "../figures/bowFigure.js";
 import { comparisonFigure } from "../figures/comparisonFigure.js";
 import type { Figure } from "../figures/figure.js";
 import { neckFigure, type NeckFigureOptions } from "../figures/neckFigure.js";
+import { rodFigure } from "../figures/rodFigure.js";
 import { escaped } from "../figures/text.js";
 import type { Comparison } from "../shape/comparisonResult.js";
 import type { FretReport } from "../frets/report.js";
@@ -19,7 +21,7 @@ import { tellLines, tellVerdict, type Described } from "./tell.js";
 import { wordsOf } from "./words.js";
 
 /** What can be shown under a cell. */
-export type Showable = Survey | FretReport | BowForecast | Comparison | Described | Figure | DataFrame | Card | Verdict | string;
+export type Showable = Survey | FretReport | RodAdvice | BowForecast | Comparison | Described | Figure | DataFrame | Card | Verdict | string;
 
 /**
  * Show something under this cell: a survey, a fret report (as the same drawing with its frets marked), a predicted bow or what changed between two surveys, a figure, a table, a card, a verdict or plain text.
@@ -40,6 +42,7 @@ function showThing(thing: Showable, options: NeckFigureOptions): void {
   else if (isFretReport(thing)) showNeck(thing.survey, { frets: thing.frets, ...options });
   else if (isForecast(thing)) showFigure(bowFigure({ ...thing, notes: thing.notes.filter((note) => note !== "") }, { ...(options.order === undefined ? {} : { order: options.order }), ...(options.widthPx === undefined ? {} : { widthPx: options.widthPx }) }));
   else if (isComparison(thing)) showFigure(comparisonFigure(thing, options));
+  else if (isRodAdvice(thing)) showFigure(rodFigure(thing, { ...(options.order === undefined ? {} : { order: options.order }), ...(options.widthPx === undefined ? {} : { widthPx: options.widthPx }) }));
   else if (isFigure(thing)) showFigure(thing);
   else if (isCard(thing)) sendHtml(`<iframe title="${escaped(thing.title)}" sandbox srcdoc="${thing.html.replace(/&/g, "&amp;").replace(/"/g, "&quot;")}" style="width:100%;height:70vh;border:1px solid #b9ae96"></iframe>`, thing.title);
   else if (isVerdict(thing)) tellVerdict(thing);
@@ -75,6 +78,10 @@ function isComparison(thing: object): thing is Comparison {
 
 function isDescribed(thing: object): thing is Described {
   return "describe" in thing && typeof thing.describe === "function" && !("values" in thing);
+}
+
+function isRodAdvice(thing: object): thing is RodAdvice {
+  return "decision" in thing && "neck" in thing;
 }
 
 function isFigure(thing: object): thing is Figure {

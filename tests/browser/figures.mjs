@@ -30,17 +30,20 @@ export async function hoverText(page) {
         if (trace.hoverinfo === "skip" || trace.visible !== true || !/markers|lines/.test(String(trace.mode))) return [];
         const [x, y] = [plot._fullLayout[`xaxis${trace.xaxis.slice(1)}`], plot._fullLayout[`yaxis${trace.yaxis.slice(1)}`]];
         const box = plot.getBoundingClientRect();
-        return points.slice(0, 3).map((/** @type {any} */ point) => ({ x: box.left + x._offset + x.c2p(point.x), y: box.top + y._offset + y.c2p(point.y) }));
+        return [0.5, 0.25, 0].map((share) => points[Math.floor(share * (points.length - 1))]).filter((/** @type {any} */ point) => point !== undefined).map((/** @type {any} */ point) => ({ x: box.left + x._offset + x.c2p(point.x), y: box.top + y._offset + y.c2p(point.y) }));
       }),
     );
   }, figure);
+  let last = "";
   for (const { x, y } of spots.slice(0, 60)) {
     await page.mouse.move(x - 3, y - 3);
     await page.mouse.move(x, y, { steps: 3 });
     const shown = await page.waitForFunction((selector) => [...document.querySelectorAll(`${selector} .hoverlayer .hovertext`)].map((label) => label.textContent ?? "").join(" "), figure, { timeout: 2000 }).catch(() => undefined);
-    if (shown !== undefined) return shown.jsonValue();
+    const text = shown === undefined ? "" : await shown.jsonValue();
+    if (/\bmm\b/.test(text) && /\bthou\b/.test(text)) return text;
+    if (text !== "") last = text;
   }
-  return `(no mark of ${spots.length} answered)`;
+  return `(of ${spots.length} marks none answered with both units; the last said "${last}")`;
 }
 
 /** Smallest type in any live figure, px as laid out. @param {import("playwright-core").Page} page @returns {Promise<number>} */
