@@ -19,7 +19,7 @@ export { benchSheet } from "./benchSheet.js";
 export { loadSolver } from "./solver.js";
 export { planLevelling } from "./planLevelling.js";
 export type { PlannedLevelling } from "./planLevelling.js";
-export { saveWorkingCard, showPlan, tellPlan } from "./levellingCells.js";
+export { saveWorkingCard, showPlan } from "./levellingCells.js";
 export { workingCard } from "./workingCard.js";
 export { causesTable, learnBow, learntTable, openingsFigure, predictBow } from "./bow.js";
 export { neckCard } from "./neckCard.js";

@@ -1,23 +1,10 @@
 import { levelFigure } from "../figures/levelFigure.js";
-import { escaped } from "../figures/text.js";
 import type { UnitOrder } from "../units/words.js";
-import { sendHtml } from "./outlet.js";
 import { plainly, toldPlainly } from "./plainly.js";
 import type { PlannedLevelling } from "./planLevelling.js";
 import { saveHtml } from "./saveHtml.js";
 import { showFigure } from "./showFigure.js";
 import { workingCard } from "./workingCard.js";
-
-/**
- * Tell the plan of a levelling in words: what to do, why no plan takes less, how sure; or why there is none and what would make one possible.
- * @param order which unit stands first; mm unless said
- */
-export function tellPlan(levelling: PlannedLevelling, order: UnitOrder = "mm first"): void {
-  const sentences = plainly(() => (levelling.status === "planned" ? [levelling.steps(order).headline, levelling.plan.describe(order), ...levelling.steps(order).howSure, ...levelling.posed.notes] : [levelling.describe(order)]));
-  const [headline = "", ...rest] = sentences;
-  const paragraphs = rest.map((sentence) => `<p style="margin:0.35em 0">${escaped(sentence)}</p>`).join("");
-  sendHtml(`<div class="tex2jax_ignore mathjax_ignore" style="max-width:46em;line-height:1.5"><p style="margin:0.35em 0;font-weight:600;font-size:1.15em">${escaped(headline)}</p>${paragraphs}</div>`, sentences.join("\n"));
-}
 
 /**
  * Show the plan of a levelling as a drawing: the tops as the beam meets them, the line it will have cut, and what it touches first.

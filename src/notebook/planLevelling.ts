@@ -13,7 +13,7 @@ export type PlannedLevelling =
   | { readonly status: "no plan"; readonly outcome: Exclude<LevelPlanOutcome, LevelPlan> | Exclude<LevellingOutcome, Levelling>; readonly describe: (order?: UnitOrder) => string };
 
 /**
- * Plan the levelling of a surveyed neck: the least that must come off the fret tops, proven, and how sure that is.
+ * Plan the levelling of a surveyed neck: the least that must come off the fret tops, proven, and how sure that is. Hand it to `tell`, `showPlan` or `saveWorkingCard`.
  *
  *     const plan = await planLevelling(survey, { rod: { lowMm: -0.3, highMm: 0.2 } });
  *
@@ -29,6 +29,6 @@ export async function planLevelling(survey: Survey, about: LevellingAbout = {}):
     if (plan.status !== "planned") return { status: "no plan", outcome: plan, describe: (order) => plan.describe(order) };
     const sure = sufficiency(posed, plan);
     const steps = (order: UnitOrder = "mm first"): WorkingSteps => workingSteps(posed, plan, sure, order);
-    return { status: "planned", posed, plan, sure, steps, describe: (order) => [plan.describe(order), ...steps(order).howSure].join("\n") };
+    return { status: "planned", posed, plan, sure, steps, describe: (order) => [steps(order).headline, plan.describe(order), ...steps(order).howSure, ...posed.notes].join("\n") };
   });
 }

@@ -26,3 +26,4 @@ export { overBeam } from "./overBeam.js";
 export type { LineOverBeam, OverBeam } from "./overBeam.js";
 export { workingSteps } from "./workingSteps.js";
 export type { CrownToMeasure, WorkingStep, WorkingSteps } from "./workingSteps.js";
+export type { RodAbility } from "./rodRange.js";

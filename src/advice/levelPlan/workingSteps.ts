@@ -34,13 +34,17 @@ const CAUTIONS = [
 /** The working steps of a plan, in the order of the bench. */
 export function workingSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder = "mm first"): WorkingSteps {
   const all = [before(posed, plan, order), seating(plan, order), touching(posed, plan, sure, order), taping(posed, order), stopping(posed, sure, order), after(posed, plan, order)];
-  return { headline: headline(plan, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, sure, order), cautions: CAUTIONS };
+  return { headline: headline(plan, sure, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, sure, order), cautions: CAUTIONS };
 }
 
 /** What can be seen on a crown gauge, mm. */
 const SEEN_MM = 0.01;
 
-function headline(plan: LevelPlan, order: UnitOrder): string {
+/** A crown that may get too low more often than 1 time in 20 is no plan to start with. */
+const SURE_CROWNS = 0.95;
+
+function headline(plan: LevelPlan, sure: Sufficiency, order: UnitOrder): string {
+  if (sure.probabilityCrowns < SURE_CROWNS) return `Do not start yet: before every top is met, a crown gets too low with a chance of ${percent(1 - sure.probabilityCrowns)}. Straighten the neck further, seat what can be seated, or measure the crowns.`;
   const seat = plan.reseat.length === 0 ? "" : `Seat ${fretsWords(plan.reseat)}, then `;
   const most = plan.removals.reduce((best, one) => (one.removeMm > best.removeMm ? one : best));
   const level = most.removeMm < SEEN_MM ? `there is nothing to level that a gauge would see (under ${lengthWords(SEEN_MM, order)})` : `level: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}`;
@@ -96,10 +100,24 @@ function after({ limits }: Levelling, plan: LevelPlan, order: UnitOrder): Workin
   return { heading: "After", sentences: [`${crowned}, dress the ends, polish. Measure the crowns below again: none under ${lengthWords(limits.crownMinMm, order)}.`, "Rock over every three frets on every line: still everywhere. Let the neck settle, then read it again before stringing."] };
 }
 
-function howSure({ crownsSaid }: Levelling, sure: Sufficiency, order: UnitOrder): readonly string[] {
-  const percent = (p: number): string => `${Math.round(100 * p)} %`;
-  const crowns = sure.probabilityCrowns > 0.995 ? "no crown gets too low in any neck that the readings allow" : `with a chance of ${percent(1 - sure.probabilityCrowns)} a crown gets too low before that`;
-  return [`Given the readings, what is planned is enough with a chance of ${percent(sure.probability)}; ${lengthWords(sure.allowanceMm, order)} more everywhere is enough 19 times in 20, and ${crowns}.`, crownsSaid];
+function howSure(posed: Levelling, sure: Sufficiency, order: UnitOrder): readonly string[] {
+  const asPlanned = sure.probability < HARDLY ? `would hardly ever do (under ${percent(HARDLY)})` : `would do with a chance of ${percent(sure.probability)}`;
+  const crowns = sure.probabilityCrowns > 0.995 ? "no crown gets too low in any neck that the readings allow" : `a crown gets too low before that with a chance of ${percent(1 - sure.probabilityCrowns)}`;
+  return [`Given the readings, just what is planned ${asPlanned}; up to ${lengthWords(sure.allowanceMm, order)} more off the guide frets is enough 19 times in 20, and ${crowns}.`, posed.crownsSaid, ...surer(posed, sure)];
+}
+
+const HARDLY = 0.05;
+
+function percent(probability: number): string {
+  return `${Math.round(100 * probability)} %`;
+}
+
+/** What to read or measure so that the plan becomes surer. */
+function surer({ survey, problem, crowns }: Levelling, sure: Sufficiency): readonly string[] {
+  const unread = problem.tops.filter((top) => !survey.heights.some(({ line, place }) => line === top.line && place.fret === top.fret)).length;
+  if (unread > 0) return [`To be surer, read every fret under the edge: ${unread} of ${problem.tops.length} tops were taken from their neighbours.`];
+  const stated = sure.tight.filter((index) => crowns[index]?.from === "wire as stated").map((index) => problem.tops[index]?.fret ?? 0);
+  return sure.probabilityCrowns < SURE_CROWNS && stated.length > 0 ? [`To be surer, measure the crowns of ${fretsWords(stated)}.`] : [];
 }
 
 function crownsToMeasure({ problem, crowns }: Levelling, plan: LevelPlan, sure: Sufficiency): readonly CrownToMeasure[] {

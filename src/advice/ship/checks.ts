@@ -10,20 +10,21 @@ import type { Survey } from "../../survey/survey.js";
 import type { Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
 import { crownHeights } from "../levelPlan/crowns.js";
+import type { RodTest } from "../rod/rodTest.js";
 import { stateOf, sureWords, type ShipCheck, type ShipState } from "./judged.js";
 
 /** What is known beside the survey. */
 export type KnownBeside = {
   /** Relief under strings as predicted (by the bow model, say), positive forward bow, where the neck was not read strung. */
   readonly underStrings?: Measured;
-  /** What a rod test said. */
-  readonly rod?: { readonly state: ShipState; readonly why: string };
+  /** A rod test, or what one said. */
+  readonly rod?: { readonly state: ShipState; readonly why: string } | Pick<RodTest, "verdict" | "describe">;
 };
 
 /** All limits of the shop against one neck, in the order in which a builder asks. */
 export function shipChecks(survey: Survey, beside: KnownBeside, order: UnitOrder): readonly ShipCheck[] {
   const limits = limitsOf(survey.neck);
-  return [underStrings(survey, limits, beside, order), asItLies(survey, limits, order), frets(survey, limits, order), tongue(survey, limits, order), crowns(survey, limits, order), twist(survey, limits, order), rod(survey, beside)].filter((check) => check !== undefined);
+  return [underStrings(survey, limits, beside, order), asItLies(survey, limits, order), frets(survey, limits, order), fallAway(survey, limits, order), crowns(survey, limits, order), twist(survey, limits, order), rod(survey, beside)].filter((check) => check !== undefined);
 }
 
 /** Probability that a normal value lies between two limits. */
@@ -93,13 +94,13 @@ function frets(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck {
   return judged(what, wanted, `least sure: fret ${worst.fret}, ${measuredWords(worst.high, order)} over the neck line${unread}`, probability, `fret ${worst.fret}: rock over it and look under its crown, then decide whether to seat or level`);
 }
 
-function tongue(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck | undefined {
-  const read = tongues(survey).flatMap((one) => (one.status === "undetermined" ? [] : [one]));
-  if (read.length === 0 && limits.fallAwayMm === 0) return undefined;
-  const what = limits.fallAwayMm > 0 ? "fall-away" : "tongue";
-  const wanted = limits.fallAwayMm > 0 ? `${lengthWords(limits.fallAwayMm, order)} at the last fret, within ${lengthWords(limits.highMm, order)}` : `at most ${lengthWords(limits.highMm, order)} over the neck's line at the last fret`;
-  const [low, high] = limits.fallAwayMm > 0 ? [limits.fallAwayMm - limits.highMm, limits.fallAwayMm + limits.highMm] : [-limits.highMm, Infinity];
-  const [worst] = read.map((one) => ({ ...one, probability: between(one.fall, low, high) })).sort((a, b) => a.probability - b.probability);
+/** Judged only where the shop states what fall-away it wants: a tongue that rises with the neck's bow is told with the shape. */
+function fallAway(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck | undefined {
+  if (survey.neck.limits?.fallAwayMm === undefined) return undefined;
+  const what = "fall-away";
+  const wanted = `${lengthWords(limits.fallAwayMm, order)} at the last fret, within ${lengthWords(limits.highMm, order)}`;
+  const read = tongues(survey).flatMap((one) => (one.status === "undetermined" ? [] : [{ ...one, probability: between(one.fall, limits.fallAwayMm - limits.highMm, limits.fallAwayMm + limits.highMm) }]));
+  const [worst] = read.sort((a, b) => a.probability - b.probability);
   if (worst === undefined) return unknown(what, wanted, "the neck was not read past the body joint", "read gaps up to the last fret under an edge that also reads frets before the joint");
   const size = worst.fall.value < 0 ? { ...worst.fall, value: -worst.fall.value, low95: -worst.fall.high95, high95: -worst.fall.low95 } : worst.fall;
   return judged(what, wanted, `${worst.line}: ${worst.fall.value < 0 ? "rises" : "falls away"} ${measuredWords(size, order)}`, worst.probability, "read it again, then file the fall-away with the beam on tape");
@@ -130,5 +131,6 @@ function rod({ neck }: Survey, { rod: tested }: KnownBeside): ShipCheck {
   const wanted = neck.rod?.works === "one way" ? "pulls toward back bow (middle high) and lets go again" : "moves the neck both ways and comes back";
   if (neck.rod?.works === "none") return { what, state: "pass", wanted: "no rod in this neck", found: "no rod", reason: "nothing to adjust: its relief is what it is" };
   if (tested === undefined) return unknown(what, wanted, "no rod test was made", "test the rod: a quarter turn each way at most, wait, read, and back");
-  return { what, state: tested.state, wanted, found: tested.state === "not sure" ? "tested, not clear" : "tested", reason: tested.why, ...(tested.state === "pass" ? {} : { next: "test the rod again, or have it looked at before the neck goes out" }) };
+  const { state, why } = "verdict" in tested ? { state: tested.verdict, why: tested.describe().split("\n")[0] ?? "" } : tested;
+  return { what, state, wanted, found: state === "not sure" ? "tested, not clear" : "tested", reason: why, ...(state === "pass" ? {} : { next: "test the rod again, or have it looked at before the neck goes out" }) };
 }

@@ -1,0 +1,182 @@
+import { beforeAll, describe, expect, test } from "vitest";
+import { carriedOut, guidesOf, inkLine } from "../../../src/advice/levelPlan/carriedOut.js";
+import { crownHeights } from "../../../src/advice/levelPlan/crowns.js";
+import { fallAwayAt, tapeFor } from "../../../src/advice/levelPlan/fallAway.js";
+import { levelling, type Levelling } from "../../../src/advice/levelPlan/levelling.js";
+import { levelPlan, type LevelPlan } from "../../../src/advice/levelPlan/levelPlan.js";
+import { evenRelief, profileRelief } from "../../../src/advice/levelPlan/reliefShape.js";
+import { sufficiency, type Sufficiency } from "../../../src/advice/levelPlan/sufficiency.js";
+import { workingSteps } from "../../../src/advice/levelPlan/workingSteps.js";
+import { rodRange } from "../../../src/advice/levelPlan/rodRange.js";
+import { fretDistanceMm } from "../../../src/neck/frets.js";
+import type { SurveySheet } from "../../../src/readings/reading.js";
+import { usualTool } from "../../../src/readings/tools.js";
+import type { Survey } from "../../../src/survey/survey.js";
+import type { Measured } from "../../../src/units/measured.js";
+import { loadSolver } from "../../../src/notebook/solver.js";
+import { inventedNeckFile, inventedSurvey } from "./surveyed.js";
+
+let survey: Survey;
+let posed: Levelling;
+let plan: LevelPlan;
+let sure: Sufficiency;
+beforeAll(async () => {
+  survey = inventedSurvey();
+  const found = levelling(survey, { rod: { lowMm: -0.3, highMm: 0.1 } });
+  if (found.status !== "posed") throw new Error(found.describe());
+  posed = found;
+  const made = levelPlan(posed.problem, await loadSolver());
+  if (made.status !== "planned") throw new Error(made.describe());
+  plan = made;
+  sure = sufficiency(posed, plan, 200);
+}, 120_000);
+
+/** Crowns as a gauge reads them, on some frets of one line. */
+function gauged(mm: number, frets: readonly number[]): SurveySheet {
+  const readings = frets.map((fret) => ({ line: "centre", place: { label: String(fret), xMm: fretDistanceMm(647.7, fret), fret }, gap: { kind: "exact", gapMm: mm, uMm: 0.01 } as const, written: String(mm), origin: { source: "crowns", row: fret, column: "centre" } }));
+  return { ...survey.sheet, settings: [{ label: "the crown gauge, centre", tool: usualTool("crownGauge"), surface: "fretTops", path: { kind: "along", line: "centre" }, readings }] };
+}
+
+describe("a levelling posed from a survey", () => {
+  test("covers every fret top between the first and the last reading of each line, and reseats only high frets", () => {
+    expect(posed.problem.tops).toHaveLength(66);
+    expect([...new Set(posed.problem.tops.filter(({ dropMm = 0 }) => dropMm > 0).map(({ fret }) => fret))]).toEqual([9, 14, 19]);
+    expect(posed.problem.datum).toBe("each line its own");
+    expect(plan.reseat).toEqual([9, 14]);
+  });
+
+  test("a straight beam sees the radius along an outer line a little high in its middle, a radiused block does not", () => {
+    const block = levelling(survey, { beam: "radiused" });
+    if (block.status !== "posed") throw new Error(block.describe());
+    const middle = (of: Levelling, line: string): number => {
+      const on = of.problem.tops.filter((top) => top.line === line);
+      const [first, last] = [on[0], on.at(-1)];
+      const at = on[9];
+      if (first === undefined || last === undefined || at === undefined) return NaN;
+      return at.heightMm - first.heightMm - ((last.heightMm - first.heightMm) * (at.xMm - first.xMm)) / (last.xMm - first.xMm);
+    };
+    expect(middle(posed, "bass") - middle(block, "bass")).toBeGreaterThan(0.005);
+    expect(middle(posed, "bass") - middle(block, "bass")).toBeLessThan(0.05);
+    expect(middle(posed, "centre") - middle(block, "centre")).toBeCloseTo(0, 9);
+  });
+
+  test("without a rod test the rod stays; a rod that works one way from neutral only goes toward back bow", () => {
+    const still = levelling(survey);
+    expect(still.status === "posed" ? [still.problem.rod, still.notes.join(" ")] : []).toEqual([{ lowMm: 0, highMm: 0 }, expect.stringContaining("No rod test was given")]);
+    const oneWay = levelling({ ...survey, neck: inventedNeckFile({ rod: { works: "one way" } }) }, { rod: { lowMm: -0.2, highMm: 0.2 } });
+    expect(oneWay.status === "posed" ? oneWay.problem.rod : undefined).toEqual({ lowMm: -0.2, highMm: 0 });
+  });
+
+  test("of a rod test no more counts than was tried, with the low end of what a turn moves", () => {
+    const measured = (value: number, u: number): Measured => ({ value, u, unit: "mm", low95: value - 2 * u, high95: value + 2 * u });
+    const range = rodRange({ towardBackBow: { status: "works", probability: 1, perTurn: measured(0.5, 0.05) }, towardForwardBow: { status: "not sure", probability: 0.6 }, triedTurns: { towardBackBow: 0.75, towardForwardBow: 0.5 }, deadTurns: measured(0.25, 0.05) });
+    // by hand: 0.4 mm a turn at least, over half a turn past the dead zone
+    expect(range.lowMm).toBeCloseTo(-0.2, 12);
+    expect(range.highMm).toBe(0);
+  });
+
+  test("strung necks and necks without fret tops are not planned", () => {
+    const strung = levelling({ ...survey, sheet: { ...survey.sheet, state: { strings: "on, to pitch" } } });
+    expect(strung.status).toBe("measure first");
+    expect(strung.status === "measure first" ? strung.describe() : "").toContain("strings off");
+    expect(levelling({ ...survey, heights: [] }).status).toBe("measure first");
+  });
+});
+
+describe("crowns count only where they are known", () => {
+  const tops = [{ fret: 5, line: "bass" }, { fret: 6, line: "bass" }];
+
+  test("from the gauge, on the fret's other lines too, else the wire as stated; each is said", () => {
+    const known = crownHeights(inventedNeckFile(), [gauged(1.02, [5])], tops);
+    if (known.status !== "known") throw new Error(known.need);
+    expect(known.crowns).toEqual([{ fret: 5, line: "bass", heightMm: 1.02, uMm: 0.01, from: "read on this fret, another line" }, { fret: 6, line: "bass", heightMm: 1.1, uMm: 0, from: "wire as stated" }]);
+    expect(known.said).toContain("1 of 2 tops wire as stated");
+  });
+
+  test("with neither, and with wire that a file has been over, what to measure is said", () => {
+    const without = crownHeights({ ...inventedNeckFile(), ...{ crownHeightMm: undefined } } as never, [survey.sheet], tops);
+    expect(without.status === "unknown" ? without.need : "").toContain("Measure the crowns of frets 5 and 6");
+    const filed = levelling({ ...survey, sheet: { ...survey.sheet, state: { ...survey.sheet.state, fretState: "levelled" } } });
+    expect(filed.status === "measure first" ? filed.describe() : "").toContain("no longer counts");
+  });
+
+  test("a gauge's crown counts its uncertainty lower, and a high fret's lower by what may be air", () => {
+    const measured = levelling(survey, { crowns: [gauged(1.1, Array.from({ length: 22 }, (_, index) => index + 1))] });
+    if (measured.status !== "posed") throw new Error(measured.describe());
+    const spare = (of: Levelling, fret: number): number => of.problem.tops.find((top) => top.fret === fret && top.line === "centre")?.spareMm ?? NaN;
+    expect(spare(measured, 3)).toBeCloseTo(1.1 - 1.645 * 0.01 - 0.75, 9);
+    expect(spare(measured, 9)).toBeLessThan(spare(measured, 3) - 0.05);
+  });
+});
+
+describe("shapes", () => {
+  test("relief: a parabola's own profile gives the even curve back, scaled", () => {
+    const xMm = Array.from({ length: 41 }, (_, index) => 10 * index);
+    const shape = profileRelief({ of: "parabola", xMm, vMm: xMm.map((x) => 0.001 * x - 0.3 * evenRelief(0, 400)(x)) });
+    for (const x of xMm) expect(shape(x)).toBeCloseTo(evenRelief(0, 400)(x), 9);
+    expect(shape(450)).toBeLessThan(0);
+    expect(() => profileRelief({ of: "flat", xMm: [0, 100], vMm: [0, 0.1] })).toThrow("a profile that bends");
+  });
+
+  test("fall-away: the beam from the tape to the last fret runs through the joint", () => {
+    const neck = inventedNeckFile();
+    const tape = tapeFor(neck, 0.15);
+    if (tape === undefined) throw new Error("no tape");
+    const x = (fret: number): number => fretDistanceMm(neck.scaleLengthMm, fret);
+    const slope = (-0.15 - tape.thicknessMm) / (x(22) - x(tape.fret));
+    expect(tape.thicknessMm + slope * (x(16) - x(tape.fret))).toBeCloseTo(0, 12);
+    expect(tape.thicknessMm + slope * (x(19) - x(tape.fret))).toBeCloseTo(-fallAwayAt(neck, 0.15, x(19)), 12);
+    expect(fallAwayAt(neck, 0.15, x(12))).toBe(0);
+    expect(tapeFor(neck, 0)).toBeUndefined();
+  });
+});
+
+describe("a plan carried out", () => {
+  test("the ink line lies within the tolerance over every top and touches that limit twice", () => {
+    const xs = [0, 10, 20, 30, 40, 50];
+    const heights = [0.05, 0.02, 0.06, 0.01, 0.09, 0.04];
+    const at = inkLine(xs, heights, 0.015);
+    const over = xs.map((x, index) => at(x) - (heights[index] ?? 0));
+    expect(Math.max(...over)).toBeCloseTo(0.015, 12);
+    expect(over.filter((mm) => mm > 0.015 - 1e-9)).toHaveLength(2);
+  });
+
+  test("on the heights it was made from nothing more is needed than planned, up to the other plans that cost as little", () => {
+    const seated = posed.problem.tops.map((top) => top.heightMm - (plan.reseat.includes(top.fret) ? (top.dropMm ?? 0) : 0));
+    const { cutMm } = carriedOut(posed.problem, plan, guidesOf(posed.problem, plan), seated);
+    // following the ink minimises the depth of the line, the plan the metal that comes off: never less than the plan's
+    expect(cutMm.reduce((sum, one) => sum + one, 0)).toBeGreaterThan(plan.sumMm - 1e-9);
+    expect(Math.max(...cutMm.map((mm, index) => mm - (posed.problem.tops[index]?.spareMm ?? 0)))).toBeLessThan(0);
+  });
+
+  test("the allowance is enough 19 times in 20, and lowering every top's certainty raises it", () => {
+    expect(sure.allowanceMm).toBeGreaterThan(0);
+    expect(sure.probability).toBeLessThan(0.95);
+    expect(sure.guides).toHaveLength(3);
+    expect(sufficiency(posed, plan, 200)).toEqual(sure);
+  });
+});
+
+describe("the working steps", () => {
+  test("say rod, relief to have, frets to seat, where it touches, when to stop, crowns, and the care to take", () => {
+    const { headline, steps, crowns, howSure, cautions } = workingSteps(posed, plan, sure);
+    const text = steps.flatMap(({ heading, sentences }) => [heading, ...sentences]).join(" ");
+    expect(headline).toContain("Seat frets 9 and 14, then level");
+    expect(steps.map(({ heading }) => heading)).toEqual(["Before you start", "Seat first", "Touches first", "When to stop", "After"]);
+    expect(text).toContain("toward back bow (middle high) at the middle");
+    expect(text).toContain("Slide a thin leaf under the crown of frets 9 and 14");
+    expect(text).toContain("0.75 mm (29.5 thou)");
+    expect(crowns.filter(({ why }) => why === "guide")).toHaveLength(6);
+    for (const { nowMm, removeMm, afterMm } of crowns) expect(afterMm).toBeCloseTo(nowMm - removeMm, 12);
+    expect(howSure.join(" ")).toContain("enough 19 times in 20");
+    for (const word of ["Metal dust", "eye protection", "quarter turn", "rod's maker", "qualified practice"]) expect(cautions.join(" ")).toContain(word);
+  });
+
+  test("with fall-away wanted, where to tape is said, and thou may come first", () => {
+    const tongue = levelling({ ...survey, neck: inventedNeckFile({ limits: { fallAway: "0.15 mm" } }) }, { rod: { lowMm: -0.3, highMm: 0.1 } });
+    if (tongue.status !== "posed") throw new Error(tongue.describe());
+    const text = workingSteps(tongue, plan, sure, "thou first").steps.flatMap(({ sentences }) => sentences).join(" ");
+    expect(text).toContain("ride on the tape");
+    expect(text).toContain("5.9 thou (0.15 mm) at the last");
+  });
+});
