@@ -1,7 +1,7 @@
 import type { Neck } from "../neck/neck.js";
 import { quoted } from "../neck/shown.js";
 import type { Outcome, Problem } from "../units/problem.js";
-import { directivesOf, isSurfaceLine, keyLineOf, surfaceOf, SURFACE_NAMES, type Directives, type KeyLine } from "./directives.js";
+import { directivesOf, isSurfaceLine, isTurnedLine, keyLineOf, surfaceOf, SURFACE_NAMES, turnedOf, type Directives, type KeyLine } from "./directives.js";
 import type { Draft, Entry } from "./draft.js";
 import { readGap } from "./gap.js";
 import { stateEntriesOf, type ReadOptions } from "./options.js";
@@ -104,6 +104,9 @@ type Gathered = {
   readonly problems: Problem[];
   surface: Surface;
   surfaceStated: boolean;
+  turned: boolean;
+  /** A bench plate stood without its surface. */
+  plateAssumed: boolean;
   heading: Heading | undefined;
   /** Tables are counted, since each is a setting-down of its tool. */
   block: number;
@@ -116,12 +119,13 @@ type Gathered = {
 function bodyOf(lines: readonly TextLine[], neck: Neck, directives: Directives, options: ReadOptions): Body {
   const gathered: Gathered = {
     neck, directives, entries: [], seating: [], notes: [], problems: [],
-    surface: options.surface ?? "fretTops", surfaceStated: options.surface !== undefined, heading: undefined, block: 0, inTable: false, usedImplied: false, headingMissed: false,
+    surface: options.surface ?? "fretTops", surfaceStated: options.surface !== undefined, turned: false, plateAssumed: false, heading: undefined, block: 0, inTable: false, usedImplied: false, headingMissed: false,
   };
   for (const line of lines) gather(line, gathered);
   const assumed = [
     ...(gathered.usedImplied ? [`columns of the table: not named, taken as ${neck.lines.map((line) => line.name).join(", ")} (${addHeading(neck)})`] : []),
-    ...(gathered.surfaceStated ? [] : ["surface: not stated, taken as fret tops"]),
+    ...(gathered.surfaceStated || gathered.entries.every(({ surface }) => surface === "glueFace") ? [] : ["surface: not stated, taken as fret tops"]),
+    ...(gathered.plateAssumed ? ["surface of the bench plate: not stated, taken as the glue face, the board lying face up"] : []),
   ];
   return { entries: gathered.entries, seating: gathered.seating, notes: gathered.notes, problems: gathered.problems, assumed };
 }
@@ -133,6 +137,7 @@ function gather(line: TextLine, gathered: Gathered): void {
   else if (line.kind === "pass") gatherPass(line, gathered);
   else if (line.kind === "seating") gatherSeating(line, gathered);
   else if (line.kind === "key" && isSurfaceLine(line.line)) gatherSurface(line.line, gathered);
+  else if (line.kind === "key" && isTurnedLine(line.line)) gatherTurned(line.line, gathered);
   else if (line.kind === "table") gatherTableLine(line, gathered);
 }
 
@@ -167,8 +172,15 @@ function gatherSurface(line: KeyLine, gathered: Gathered): void {
   endTable(gathered);
 }
 
+function gatherTurned(line: KeyLine, gathered: Gathered): void {
+  const turned = turnedOf(line);
+  if (turned === undefined) gathered.problems.push({ ...line.origin, found: quoted(line.value), expected: "end for end, or no" });
+  gathered.turned = turned ?? gathered.turned;
+  endTable(gathered);
+}
+
 function gatherTableLine(line: WordedLine, gathered: Gathered): void {
-  const { neck, directives, surface } = gathered;
+  const { neck, directives } = gathered;
   const written = cellsOf(line.text);
   if (isHeading(written.cells, neck)) {
     const read = headingOf(written.cells.map(withoutComma), neck, directives, line.origin);
@@ -186,7 +198,10 @@ function gatherTableLine(line: WordedLine, gathered: Gathered): void {
     if (gathered.headingMissed) return;
     gathered.headingMissed = true;
   }
-  const row = rowOf(cells, gathered.heading, { neck, directives, surface, setting: `${line.origin.source} block ${gathered.block}`, origin: line.origin });
+  const onPlate = !gathered.surfaceStated && gathered.heading.tool.kind === "benchPlate";
+  gathered.plateAssumed ||= onPlate;
+  const surface = onPlate ? "glueFace" : gathered.surface;
+  const row = rowOf(cells, gathered.heading, { neck, directives, surface, turned: gathered.turned, setting: `${line.origin.source} block ${gathered.block}`, origin: line.origin });
   gathered.entries.push(...row.entries);
   gathered.problems.push(...row.problems);
 }
@@ -287,7 +302,7 @@ function impliedHeading(neck: Neck, directives: Directives): Heading {
   return { tool: tool.tool, toolStated: tool.stated, columns: neck.lines.map((line) => ({ heading: line.name, line: line.name })), implied: true };
 }
 
-type RowContext = { readonly neck: Neck; readonly directives: Directives; readonly surface: Surface; readonly setting: string; readonly origin: Origin };
+type RowContext = { readonly neck: Neck; readonly directives: Directives; readonly surface: Surface; readonly turned: boolean; readonly setting: string; readonly origin: Origin };
 
 type RowReading = { readonly entries: readonly Entry[]; readonly problems: readonly Problem[] };
 
@@ -314,7 +329,7 @@ function cellOf(cell: string, column: Heading["columns"][number], place: Place |
   if (place === undefined || column.line === undefined) return { entries: [], problems: [] };
   const path = { kind: "along", line: column.line } as const;
   const setting = isRocker ? "" : context.setting;
-  return { entries: [{ tool: heading.tool, toolStated: heading.toolStated, surface: context.surface, path, setting, line: column.line, place, reading, note: "", origin }], problems: [] };
+  return { entries: [{ tool: heading.tool, toolStated: heading.toolStated, surface: context.surface, path, setting, ...(context.turned && !isRocker ? { turned: true } : {}), line: column.line, place, reading, note: "", origin }], problems: [] };
 }
 
 /** A row is found by its number alone: a place and a row have no column. */

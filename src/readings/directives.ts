@@ -32,7 +32,7 @@ const STATE_WORDS: Readonly<Record<string, StateKey>> = {
   rod: "rod", strings: "strings", support: "support", "hours since glue": "hoursSinceGlue", humidity: "humidity", temperature: "temperature", frets: "fretState",
 };
 
-const KEYS: readonly string[] = ["neck", "stage", "date", ...Object.keys(STATE_WORDS), "unit", "leaves", "edge", ...TOOL_KINDS, "feel", "surface", "note", "tool NAME"];
+const KEYS: readonly string[] = ["neck", "stage", "date", ...Object.keys(STATE_WORDS), "unit", "leaves", "edge", ...TOOL_KINDS, "feel", "surface", "turned", "note", "tool NAME"];
 
 /** A line `key: value`, where it is one. */
 export function keyLineOf(text: string, origin: Origin): KeyLine | undefined {
@@ -40,7 +40,7 @@ export function keyLineOf(text: string, origin: Origin): KeyLine | undefined {
   return match === null ? undefined : { key: (match[1] ?? "").trim().replace(/\s+/g, " "), value: (match[2] ?? "").trim(), origin: { ...origin, column: (match[1] ?? "").trim() } };
 }
 
-/** Whether the line sets the surface of the tables after it; it is the only key whose place in the text counts. */
+/** Whether the line sets the surface of the tables after it; its place in the text counts. */
 export function isSurfaceLine(line: KeyLine): boolean {
   return line.key.toLowerCase() === "surface";
 }
@@ -61,6 +61,17 @@ export function surfaceOf(written: string): Surface | undefined {
 /** Names of the surfaces, for messages. */
 export const SURFACE_NAMES = "fretTops, wood, underCrown, underside or glueFace";
 
+/** Whether the line says that the edge lies turned end for end in the tables after it; its place in the text counts too. */
+export function isTurnedLine(line: KeyLine): boolean {
+  return line.key.toLowerCase() === "turned";
+}
+
+/** Whether it lies so: `yes`, `end for end`, `no`; undefined where it says neither. */
+export function turnedOf(line: KeyLine): boolean | undefined {
+  if (/^(yes|end[ -]for[ -]end)$/i.test(line.value)) return true;
+  return /^(no|back|as usual)$/i.test(line.value) ? false : undefined;
+}
+
 /** Reads all `key: value` lines of a text together, since a unit below a table holds for the table too. */
 export function directivesOf(lines: readonly KeyLine[], neck: Neck, options: ReadOptions): Directives {
   const own = new Map<string, KeyLine>();
@@ -77,7 +88,7 @@ export function directivesOf(lines: readonly KeyLine[], neck: Neck, options: Rea
     else if (key === "neck") problems.push(...otherNeck(line, neck));
     else if (["stage", "date", "unit", "leaves", "feel"].includes(key)) keepOnce(line, key, own, problems);
     else if (isToolKey(key)) readToolLine(line, tools, problems);
-    else if (!isSurfaceLine(line)) problems.push(unknownKey(line));
+    else if (!isSurfaceLine(line) && !isTurnedLine(line)) problems.push(unknownKey(line));
   }
   const units = unitOf(own.get("unit"), own.get("leaves"), options);
   const day = readDay(own.get("date")?.value ?? options.date ?? "");

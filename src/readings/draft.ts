@@ -11,6 +11,8 @@ export type Entry = {
   readonly path: SettingPath;
   /** Name of the setting in its file; readings of the same name, tool, surface and path stand under one setting-down. */
   readonly setting: string;
+  /** The tool lay turned end for end. */
+  readonly turned?: boolean;
   /** Empty along a diagonal. */
   readonly line: string;
   readonly place: Place;

@@ -23,7 +23,7 @@ export function settingsOf(entries: readonly Entry[]): Judged<EdgeSetting> {
     counts.set(kin, count);
     const ordinal = ORDINALS[count - 1] ?? `${count}th`;
     const label = first.surface === "underCrown" ? `${ordinal} look under the crowns, ${pathWords(first.path)}` : `${ordinal} setting of ${toolWords(first.tool)}, ${pathWords(first.path)}${SURFACE_WORDS[first.surface]}`;
-    values.push({ label, tool: first.tool, surface: first.surface, path: first.path, readings: group.flatMap(gapReading) });
+    values.push({ label: first.turned === true ? `${label}, turned end for end` : label, tool: first.tool, surface: first.surface, path: first.path, ...(first.turned === true ? { turned: true } : {}), readings: group.flatMap(gapReading) });
   }
   return { values, problems, notes: values.flatMap(contactNotes) };
 }

@@ -24,7 +24,7 @@ export function stationKey(entry: Entry): string {
 
 /** What readings of one setting-down share: tool, surface, path and the setting's name. */
 export function settingKey(entry: Entry): string {
-  return [entry.tool.name, entry.surface, pathKey(entry.path), entry.setting].join("\n");
+  return [entry.tool.name, entry.surface, pathKey(entry.path), entry.setting, entry.turned === true ? "turned" : ""].join("\n");
 }
 
 /** A path as a key. */

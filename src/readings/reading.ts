@@ -43,6 +43,12 @@ export type Tool = {
   readonly straightnessToleranceMm: number;
   /** Height of the two equal blocks an edge lies on, mm (`endBlocks`). */
   readonly blockHeightMm?: number;
+  /** Its bow, where it was checked, mm in the middle over its whole length, with its standard uncertainty: positive is hollow (light in the middle), negative crowned. */
+  readonly bow?: { readonly mm: number; readonly uMm: number };
+  /** Height (the way it bends) and thickness of the edge's section, mm, for its sag under its own weight; steel unless said. */
+  readonly section?: { readonly heightMm: number; readonly thicknessMm: number; readonly material: "steel" | "aluminium" };
+  /** How far a taut string hangs through in its middle, mm. */
+  readonly sagMm?: number;
   /** How it was set down, in the user's words. */
   readonly setDown?: string;
 };
@@ -60,6 +66,8 @@ export type EdgeSetting = {
   readonly tool: Tool;
   readonly surface: Surface;
   readonly path: SettingPath;
+  /** The edge lay turned end for end against how it usually lies. */
+  readonly turned?: boolean;
   readonly readings: readonly GapReading[];
 };
 

@@ -76,16 +76,17 @@ function rowRead(row: CsvRow, above: Above, table: CsvTable, neck: Neck, options
   };
   const day = readDay(above.date?.written ?? options.date ?? "");
   if ("expected" in day && (row.cell("date") !== "" || !table.has("date"))) refuse("date", day.expected, day.repair);
-  const surface = row.cell("surface") === "" ? (options.surface ?? "fretTops") : (surfaceOf(row.cell("surface")) ?? refuse("surface", `a surface: ${SURFACE_NAMES}, or nothing for fret tops`));
+  const surface = row.cell("surface") === "" ? (options.surface ?? usualSurface(row.cell("tool"), options)) : (surfaceOf(row.cell("surface")) ?? refuse("surface", `a surface: ${SURFACE_NAMES}, or nothing for fret tops`));
   const reading = gapOfRow(row, options, refuse);
   const tool = toolOfRow(row, reading, options, refuse);
-  const where = whereOfRow(row, neck, surface ?? "fretTops", refuse);
+  const lies = tool !== undefined && "tool" in tool && tool.tool.kind === "sightingBars";
+  const where = whereOfRow(row, neck, surface ?? "fretTops", refuse, lies);
   const state = statesOfRow(row, at, refuse);
   if (tool !== undefined && "tool" in tool && tool.tool.kind === "rocker") refuseOddRocker(surface, where, refuse);
   const isBlankReading = reading === undefined || reading.kind === "notMeasured" || reading.kind === "refused";
   const isWhole = problems.length === 0 && surface !== undefined && tool !== undefined && "tool" in tool && where !== undefined;
   const entry: Entry | undefined = isWhole && !isBlankReading
-    ? { tool: tool.tool, toolStated: tool.stated, surface, path: where.path, setting: row.cell("setting"), line: where.line, place: where.place, reading, note: row.cell("note"), origin: at("gap") }
+    ? { tool: tool.tool, toolStated: tool.stated, surface, path: where.path, setting: row.cell("setting"), ...(TURNED.test(row.cell("setting")) ? { turned: true } : {}), line: where.line, place: where.place, reading, note: row.cell("note"), origin: at("gap") }
     : undefined;
   return {
     stage: above.stage?.written ?? options.stage?.trim() ?? "",
@@ -96,6 +97,15 @@ function rowRead(row: CsvRow, above: Above, table: CsvTable, neck: Neck, options
     assumed: assumedOfRow(row, above, entry, neck),
     problems,
   };
+}
+
+/** The name of a setting says so where the edge lay end for end: `2 turned`. */
+const TURNED = /\bturned\b/i;
+
+/** A board on a bench plate lies on its glue face unless it is said to lie on its frets. */
+function usualSurface(written: string, options: ReadOptions): Surface {
+  const tool = toolByName(written === "" ? "straightedge" : written, options.tools ?? []);
+  return "tool" in tool && tool.tool.kind === "benchPlate" ? "glueFace" : "fretTops";
 }
 
 /** A rocker stands on three neighbouring fret tops of one line. */
@@ -129,7 +139,8 @@ function toolOfRow(row: CsvRow, reading: WrittenReading | undefined, options: Re
 
 type Where = { readonly path: SettingPath; readonly line: string; readonly place: Place };
 
-function whereOfRow(row: CsvRow, neck: Neck, surface: Surface, refuse: Refuse): Where | undefined {
+/** @param barsLie bars lie across wherever they are read, so that readings at several places are one setting */
+function whereOfRow(row: CsvRow, neck: Neck, surface: Surface, refuse: Refuse, barsLie: boolean): Where | undefined {
   const swapped = neckLineName(row.cell("at"), neck) !== undefined && /^[@\d]/.test(row.cell("line"));
   if (swapped) return refuse("at", "a fret", "line and at are swapped in this row");
   const place = readPlace(row.cell("at"), neck, surface);
@@ -142,7 +153,7 @@ function whereOfRow(row: CsvRow, neck: Neck, surface: Surface, refuse: Refuse): 
   }
   if ("expected" in place) return undefined;
   if (diagonal !== undefined) return diagonal === "refused" ? undefined : { path: diagonal, line, place: place.place };
-  return { path: row.cell("path") === "" ? { kind: "along", line } : { kind: "across", at: place.place }, line, place: place.place };
+  return { path: row.cell("path") === "" || barsLie ? { kind: "along", line } : { kind: "across", at: place.place }, line, place: place.place };
 }
 
 /** Longer text is no path; what is cut off cannot make it one. */
@@ -190,6 +201,7 @@ function assumedOfRow(row: CsvRow, above: Above, entry: Entry | undefined, neck:
   const blankAbove = (["stage", "date"] as const).filter((column) => row.cell(column) === "" && above[column] !== undefined);
   return [
     ...(row.cell("neck") === "" ? [`neck: where not named, taken as ${neck.name}`] : []),
+    ...(row.cell("surface") === "" && entry.surface === "glueFace" ? ["surface of the bench plate: not stated, taken as the glue face, the board lying face up"] : []),
     ...(row.cell("surface") === "" && entry.surface === "fretTops" ? ["surface: not stated, taken as fret tops"] : []),
     ...(row.cell("tool") === "" && entry.tool.kind === "straightedge" ? ["tool: not stated, taken as the straightedge"] : []),
     ...(row.cell("unit") === "" && entry.reading.used.plainNumber ? ["numbers without a unit"] : []),

@@ -115,12 +115,34 @@ function partOfTool(part: string): ToolPart {
   if (within !== undefined) return ranged("straightnessToleranceMm", within, 0.0005, 1, "how straight it is, as straight within 0.02 mm");
   const blocks = /^blocks?\s+(?:of\s+)?(.+?)(?:\s+high)?$/i.exec(part)?.[1];
   if (blocks !== undefined) return ranged("blockHeightMm", blocks, 1, 100, "the height of the blocks, as blocks 20 mm");
+  const bow = /^(hollow|crowned)\s+(?:by\s+)?(.+?)\s*(?:±|\+\/?-)\s*(.+)$/i.exec(part);
+  if (bow !== null) return checkedBow(bow[1] ?? "", bow[2] ?? "", bow[3] ?? "");
+  const sag = /^sag\s+(?:of\s+)?(.+)$/i.exec(part)?.[1];
+  if (sag !== undefined) return ranged("sagMm", sag, 0, 2, "how far the string hangs through in its middle, as sag 0.005 mm");
+  const section = /^(steel|aluminium)?\s*section\s+(.+?)\s*(?:x|×|by)\s*(.+)$/i.exec(part);
+  if (section !== null) return sectionOf(section[1] ?? "steel", section[2] ?? "", section[3] ?? "");
   const setDown = /^set down\s+(.+)$/i.exec(part)?.[1];
   if (setDown !== undefined) return { setDown: setDown.slice(0, 200) };
   return ranged("lengthMm", part.replace(/\s+long$/i, ""), 20, 2000, "a length from 20 to 2000 mm, as 450 mm or 18 in; straight within 0.02 mm; blocks 20 mm; set down …");
 }
 
-function ranged(field: "straightnessToleranceMm" | "blockHeightMm" | "lengthMm", written: string, leastMm: number, mostMm: number, expected: string): ToolPart {
+/** `hollow 0.004±0.002 mm`: light in the middle against a true face; `crowned` the other way. */
+function checkedBow(way: string, value: string, uncertainty: string): ToolPart {
+  const unit = /[a-zµμ"]+$/i.exec(uncertainty)?.[0] ?? "";
+  const [mm, uMm] = [lengthMm(/[a-zµμ"]$/i.test(value) ? value : `${value} ${unit}`), lengthMm(uncertainty)];
+  if (mm === undefined || uMm === undefined || !(mm >= 0 && mm <= 1) || !(uMm > 0 && uMm <= 1)) return { expected: "the edge's checked bow with its standard uncertainty, as hollow 0.004±0.002 mm, or crowned" };
+  return { bow: { mm: way.toLowerCase() === "hollow" ? mm : -mm, uMm } };
+}
+
+/** `section 40 x 6 mm`, `aluminium section 50 x 10 mm`: the first is the height, which bends. */
+function sectionOf(material: string, height: string, thickness: string): ToolPart {
+  const unit = /[a-z"]+$/i.exec(thickness)?.[0] ?? "";
+  const [heightMm, thicknessMm] = [lengthMm(/[a-z"]$/i.test(height) ? height : `${height} ${unit}`), lengthMm(thickness)];
+  if (heightMm === undefined || thicknessMm === undefined || !(heightMm >= 1 && heightMm <= 200) || !(thicknessMm >= 0.5 && thicknessMm <= 100)) return { expected: "height and thickness of the edge, as section 40 x 6 mm, or aluminium section 50 x 10 mm" };
+  return { section: { heightMm, thicknessMm, material: material.toLowerCase() === "aluminium" ? "aluminium" : "steel" } };
+}
+
+function ranged(field: "straightnessToleranceMm" | "blockHeightMm" | "lengthMm" | "sagMm", written: string, leastMm: number, mostMm: number, expected: string): ToolPart {
   const mm = lengthMm(written.trim());
   return mm !== undefined && mm >= leastMm && mm <= mostMm ? { [field]: mm } : { expected };
 }

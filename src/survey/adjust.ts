@@ -9,6 +9,7 @@ import { measuredForm } from "./functional.js";
 import type { Form } from "./functional.js";
 import { chordOf, faceOf, groupOfLine, heightsOf, otherGroups, profileOf } from "./heightsOf.js";
 import { isCrossing } from "./model/paths.js";
+import { assumedSags } from "./model/sag.js";
 import { CENTRE } from "./model/scatters.js";
 import { usableReadings } from "./model/stations.js";
 import type { Usable } from "./model/stations.js";
@@ -32,7 +33,7 @@ export function adjust(neck: Neck, sheet: SurveySheet): Survey {
     throw new RangeError(`Cannot adjust the readings of neck "${sheet.neck}" on neck "${neck.name}": expected readings of the same neck (check the neck column)`);
   }
   const all = usableReadings(neck, sheet);
-  const common = { neck, sheet, assumed: [...new Set([...neck.assumed, ...sheet.assumed])], notes: [...sheet.notes, ...all.leftAside] };
+  const common = { neck, sheet, assumed: [...new Set([...neck.assumed, ...sheet.assumed, ...assumedSags(all.settings.map(({ tool }) => tool))])], notes: [...sheet.notes, ...all.leftAside] };
   if (all.stations.length < 3) return unadjusted(common);
   return surveyOf(common, all, soundSurvey(neck, sheet, all), 0);
 }

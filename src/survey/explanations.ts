@@ -6,6 +6,7 @@ import type { LikeGrid } from "./estimation/scatterGrid.js";
 import { equationsOf } from "./model/equations.js";
 import { layoutOf } from "./model/layout.js";
 import type { Zone } from "./model/layout.js";
+import { tellsReasonsApart } from "./model/stations.js";
 import type { Usable } from "./model/stations.js";
 import { suspectedZones, windowCount } from "./suspectedZones.js";
 
@@ -33,11 +34,10 @@ export function explanationsOf(neck: Neck, sheet: SurveySheet, usable: Usable): 
   return first === undefined ? [{ ...plain, probability: 1 }] : [first, ...rest];
 }
 
-/** Without readings on the wood both reasons predict the same readings, and one fit serves both. */
+/** Without readings on the wood or under crowns both reasons predict the same readings, and one fit serves both. */
 function bothReasons(neck: Neck, sheet: SurveySheet, usable: Usable, zone: Omit<Zone, "of">, near: LikeGrid): readonly Omit<Explanation, "probability">[] {
   const frets = fitted(neck, sheet, usable, { ...zone, of: "frets" }, near);
-  const onWood = usable.settings.some((setting) => setting.surface === "wood");
-  const board = onWood ? fitted(neck, sheet, usable, { ...zone, of: "board" }, near) : { ...frets, layout: layoutOf(usable, { ...zone, of: "board" }) };
+  const board = tellsReasonsApart(usable) ? fitted(neck, sheet, usable, { ...zone, of: "board" }, near) : { ...frets, layout: layoutOf(usable, { ...zone, of: "board" }) };
   return [frets, board];
 }
 

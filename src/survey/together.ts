@@ -10,6 +10,7 @@ import type { Difference } from "./difference.js";
 import { jointDraws } from "./draws.js";
 import { measuredForm } from "./functional.js";
 import { reseatsOf } from "./reseats.js";
+import { assumedSags } from "./model/sag.js";
 import { usableOf, usableReadings } from "./model/stations.js";
 import type { PlacedRocker, PlacedSetting, Usable } from "./model/stations.js";
 import type { HeightTerm, Survey } from "./survey.js";
@@ -42,7 +43,7 @@ export function adjustTogether(neck: Neck, sheets: readonly SurveySheet[]): Toge
   if (first === undefined || sheets.length < 2) throw new RangeError(`Cannot adjust surveys together: expected two sheets or more, got ${sheets.length}`);
   if (stranger !== undefined) throw new RangeError(`Cannot adjust the readings of neck "${stranger.neck}" on neck "${neck.name}": expected readings of the same neck (check the neck column)`);
   const each = sheets.map((sheet) => usableReadings(neck, sheet));
-  const commons = sheets.map((sheet, survey): Common => ({ neck, sheet, assumed: [...new Set([...neck.assumed, ...sheet.assumed])], notes: [...sheet.notes, ...(each[survey]?.leftAside ?? [])] }));
+  const commons = sheets.map((sheet, survey): Common => ({ neck, sheet, assumed: [...new Set([...neck.assumed, ...sheet.assumed, ...assumedSags(each[survey]?.settings.map(({ tool }) => tool) ?? [])])], notes: [...sheet.notes, ...(each[survey]?.leftAside ?? [])] }));
   const { usable: all, notes } = joined(neck, sheets, each);
   if (all.stations.length < 3) return nothingTogether(commons, notes);
   const sound = soundSurvey(neck, first, all);

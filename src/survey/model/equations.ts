@@ -4,7 +4,7 @@ import { radiusDropMm } from "../../neck/surface.js";
 import { middleShare as shareOfMiddle } from "../../readings/contact.js";
 import type { EdgeSetting, Gap, GapReading, RockerReading, Tool } from "../../readings/reading.js";
 import type { SparseRow } from "../linear/arrow.js";
-import { evenPart, gapRow, readingForm } from "./forms.js";
+import { edgeKnownMm, evenPart, gapRow, readingForm } from "./forms.js";
 import { combined, fretTopRow } from "./layout.js";
 import type { Layout } from "./layout.js";
 import { lineNamed, mannerOf } from "./paths.js";
@@ -92,7 +92,7 @@ function contactEquations(neck: Neck, layout: Layout, setting: PlacedSetting, se
     const station = run[Math.floor(run.length / 2)] ?? 0;
     const xMm = layout.stations[station]?.xMm ?? NaN;
     const row = gapRow(layout, setting, settingIndex, station);
-    return { row, lowMm: 0, highMm: Infinity, sMm: setting.feelMm ?? feelMm, knownMm: -radiusDropMm(neck, line, xMm), from: { kind: "contact", setting: settingIndex } };
+    return { row, lowMm: 0, highMm: Infinity, sMm: setting.feelMm ?? feelMm, knownMm: edgeKnownMm(setting, xMm) - radiusDropMm(neck, line, xMm), from: { kind: "contact", setting: settingIndex } };
   });
 }
 

@@ -6,6 +6,7 @@ import type { SparseRow } from "../linear/arrow.js";
 import { combined, faceRow, fretTopRow, smoothRow, woodRow } from "./layout.js";
 import type { Layout } from "./layout.js";
 import { acrossOfReadingMm, blendOf, bridgedShare, feetMm, isFace, lineNamed, mannerOf, positionMm } from "./paths.js";
+import { knownSagMm } from "./sag.js";
 import { stationAt } from "./stations.js";
 import type { PlacedSetting } from "./stations.js";
 
@@ -50,7 +51,7 @@ function edgeRow(layout: Layout, setting: PlacedSetting, settingIndex: number, a
   const t = (2 * (atMm - setting.middleMm)) / setting.tool.lengthMm;
   const free: SparseRow = { index: [layout.offset(settingIndex), layout.tilt(settingIndex)], coefficient: [1, t] };
   const error = layout.edgeError(setting.tool);
-  const edge: SparseRow = error === undefined ? NOTHING : { index: [error.even, error.odd], coefficient: [evenPart(t), oddPart(t)] };
+  const edge: SparseRow = error === undefined ? NOTHING : { index: [error.even, error.odd], coefficient: [evenPart(t), oddPart(setting.turned === true ? -t : t)] };
   return combined([[1, free], [1, edge]]);
 }
 
@@ -61,8 +62,13 @@ function edgeForm(neck: Neck, layout: Layout, setting: PlacedSetting, settingInd
   const bridged: SparseRow = layout.crossBow === undefined ? NOTHING : { index: [layout.crossBow], coefficient: [-side * bridgedShare(neck, setting, reading)] };
   return {
     row: combined([[1, edgeRow(layout, setting, settingIndex, positionMm(neck, setting.path, reading))], ...heights, [1, bridged]]),
-    knownMm: (setting.tool.blockHeightMm ?? 0) - radiusMm(neck, setting, reading), sMm: 0,
+    knownMm: (setting.tool.blockHeightMm ?? 0) - radiusMm(neck, setting, reading) + edgeKnownMm(setting, positionMm(neck, setting.path, reading)), sMm: 0,
   };
+}
+
+/** What is known of the edge's own line: its checked bow, and how far it sags. */
+export function edgeKnownMm(setting: PlacedSetting, atMm: number): number {
+  return (setting.tool.bow?.mm ?? 0) * evenPart((2 * (atMm - setting.middleMm)) / setting.tool.lengthMm) - knownSagMm(setting, atMm);
 }
 
 /** The radius under an edge; a radius gauge has it cut out, and the faces have none. */

@@ -60,7 +60,7 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
   const lines = usable.lines.map((line) => line.name);
   const bodies = placedBodies([{ of: "neckLine", survey: 0, lines }, ...(usable.bodies ?? [])]);
   const tracks = bodies.reduce((sum, body) => sum + body.lines.length, 0);
-  const tools = [...new Map([...usable.settings, ...usable.rockers].map(({ tool }) => [toolKey(tool), tool])).values()].filter((tool) => tool.straightnessToleranceMm > 0);
+  const tools = [...new Map([...usable.settings, ...usable.rockers].map(({ tool }) => [toolKey(tool), tool])).values()].filter((tool) => tool.straightnessToleranceMm > 0 || tool.bow !== undefined);
   const hasWood = usable.settings.some((setting) => setting.surface === "wood");
   const reseats = usable.reseats === undefined ? undefined : byStation(usable.reseats);
   const starts: number[] = [0];
@@ -257,5 +257,5 @@ function addState(row: MutableRow, state: ReturnType<Layout["smooth"]>, height: 
 }
 
 function toolKey(tool: Tool): string {
-  return `${tool.kind}|${tool.name}|${tool.lengthMm}|${tool.straightnessToleranceMm}`;
+  return `${tool.kind}|${tool.name}|${tool.lengthMm}|${tool.straightnessToleranceMm}|${tool.bow?.mm ?? ""}|${tool.bow?.uMm ?? ""}`;
 }

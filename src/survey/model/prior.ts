@@ -1,6 +1,7 @@
 import type { ArrowShape, SparseRow } from "../linear/arrow.js";
 import { SLOPE_BASE_MM, fretDeviationRow, woodDeviationRow } from "./layout.js";
 import type { Layout, PlacedBody } from "./layout.js";
+import { edgeSpread } from "./sag.js";
 import { DEVIATION_BASE_MM, randomWalkIntensity } from "./scatters.js";
 
 /** Bow that all lines share: wide, a free fretted board goes 3 mm into back bow. */
@@ -56,8 +57,7 @@ export function priorOf(layout: Layout, settings: number): Prior {
     ...independent(layout.crownHeight, CROWN_MM),
     ...places.flatMap(({ name, station }) => layout.reseats(name, station).flatMap(({ at }) => independent(at, RESEATED_MM))),
     ...Array.from({ length: settings }, (_, setting) => [...independent(layout.offset(setting), FREE_MM), ...independent(layout.tilt(setting), FREE_MM)]).flat(),
-    // limits of a tolerance taken as a rectangular distribution, GUM 4.3.7
-    ...layout.tools.flatMap((tool) => [layout.edgeError(tool)?.even, layout.edgeError(tool)?.odd].flatMap((at) => independent(at, tool.straightnessToleranceMm / Math.sqrt(3)))),
+    ...layout.tools.flatMap((tool) => [...independent(layout.edgeError(tool)?.even, edgeSpread(tool).evenMm), ...independent(layout.edgeError(tool)?.odd, edgeSpread(tool).oddMm)]),
   ];
   return { shape: { banded: layout.banded, border: layout.border }, terms, roughRank: 2 * tracks.length * steps };
 }

@@ -18,6 +18,8 @@ export type PlacedSetting = EdgeSetting & {
   readonly middleMm: number;
   /** Which of several surveys adjusted together; the first where absent. */
   readonly survey?: number;
+  /** The neck was read on its side or edge, so that nothing sags toward it. */
+  readonly level?: boolean;
   /** Feel of the hand in that survey, mm, where it is another than the first's. */
   readonly feelMm?: number;
 };
@@ -56,8 +58,9 @@ export type Usable = {
  * Nothing is dropped silently: what is left aside is named in `leftAside`.
  */
 export function usableReadings(neck: Neck, sheet: SurveySheet): Usable {
+  const onItsSide = /\b(side|edge)\b/i.test(sheet.state.support ?? "");
   const judged = sheet.settings.map((setting) => ({ setting, reason: reasonLeftAside(neck, setting) }));
-  const settings = judged.filter(({ setting, reason }) => reason === undefined && setting.readings.length > 0).map(({ setting }) => placed(neck, setting));
+  const settings = judged.filter(({ setting, reason }) => reason === undefined && setting.readings.length > 0).map(({ setting }) => ({ ...placed(neck, setting), ...(onItsSide ? { level: false } : {}) }));
   const leftAside = judged.flatMap(({ setting, reason }) => (reason === undefined ? [] : [`${setting.label} (${setting.readings.length} reading${setting.readings.length === 1 ? "" : "s"}) is kept but not used: ${reason}`]));
   return usableOf(neck, settings, sheet.rockers, leftAside);
 }
@@ -85,6 +88,11 @@ function facesOf(neck: Neck, settings: readonly PlacedSetting[]): readonly Body[
     const read = new Set(same.flatMap((setting) => linesOf(neck, setting)));
     return [{ of: first.surface, survey: first.survey ?? 0, lines: neck.lines.map((line) => line.name).filter((line) => read.has(line)) }];
   });
+}
+
+/** Whether anything was read that tells a raised board from frets that are not seated: on the wood, or under crowns. */
+export function tellsReasonsApart({ settings }: Pick<Usable, "settings">): boolean {
+  return settings.some((setting) => setting.surface === "wood" || mannerOf(setting) === "seating" || mannerOf(setting) === "crown");
 }
 
 /** Place of a fret top on this neck. */

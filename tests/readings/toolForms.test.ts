@@ -1,0 +1,66 @@
+import { describe, expect, test } from "vitest";
+import { readBenchText } from "../../src/readings/benchText.js";
+import { readReadingsCsv } from "../../src/readings/readingsCsv.js";
+import { NECK, read } from "./necks.js";
+
+describe("turned end for end", () => {
+  test("is written above a table, and holds until it is taken back", () => {
+    const sheet = read(readBenchText(NECK, "fret centre\n1 touch\n7 4\n16 touch\n\nturned: end for end\n1 touch\n7 5\n16 touch\n\nturned: no\n1 touch\n7 4\n16 touch"));
+    expect(sheet.settings.map(({ label, turned }) => [label, turned])).toEqual([
+      ["first setting of the edge, centre", undefined], ["second setting of the edge, centre, turned end for end", true], ["third setting of the edge, centre", undefined],
+    ]);
+    expect(sheet.notes).toEqual([]);
+  });
+
+  test("stands in a CSV as part of the setting's name", () => {
+    const [sheet] = read(readReadingsCsv(NECK, "line,at,gap,setting\ncentre,1,touch,1\ncentre,7,4,1\ncentre,1,touch,1 turned\ncentre,7,5,1 turned"));
+    expect(sheet?.settings.map(({ turned }) => turned)).toEqual([undefined, true]);
+  });
+
+  test("in other words is refused where it stands", () => {
+    const refused = readBenchText(NECK, "turned: perhaps\nfret centre\n1 touch\n7 4\n16 touch");
+    expect(refused).toMatchObject({ status: "refused", problems: [{ row: 1, found: '"perhaps"', expected: "end for end, or no" }] });
+  });
+});
+
+describe("what is known of an edge", () => {
+  const toolOf = (line: string): unknown => read(readBenchText(NECK, `${line}\nfret centre\n1 touch\n7 4\n16 touch`)).settings[0]?.tool;
+
+  test.each([
+    ["edge: 450 mm, hollow 0.004±0.002 mm", { lengthMm: 450, bow: { mm: 0.004, uMm: 0.002 } }],
+    ["edge: 450 mm, crowned 4±2 um", { bow: { mm: -0.004, uMm: 0.002 } }],
+    ["edge: 600 mm, section 40 x 6 mm", { lengthMm: 600, section: { heightMm: 40, thicknessMm: 6, material: "steel" } }],
+    ["edge: 24 in, aluminium section 2 in x 0.5 in", { section: { heightMm: 50.8, thicknessMm: 12.7, material: "aluminium" } }],
+  ])("%s", (line, expected) => expect(toolOf(line)).toMatchObject(expected));
+
+  test("a string's sag", () => {
+    const text = "tautString: 700 mm, sag 0.005 mm\ntautString centre\n1 0\n7 4\n16 0";
+    expect(read(readBenchText(NECK, text)).settings[0]?.tool).toMatchObject({ kind: "tautString", sagMm: 0.005 });
+  });
+
+  test.each(["edge: 450 mm, hollow 4", "edge: 450 mm, hollow 0.004±0 mm", "edge: 450 mm, section 40 mm"])("%s is refused", (line) => {
+    expect(readBenchText(NECK, `${line}\nfret centre\n1 touch\n7 4`).status).toBe("refused");
+  });
+});
+
+describe("tools that are set down in a way of their own", () => {
+  test("sighting bars at several places are one setting, in a text and in a CSV, across or not", () => {
+    const text = read(readBenchText(NECK, "sightingBars treble\n1 0\n22 0.6±0.2mm"));
+    expect(text.settings).toMatchObject([{ path: { kind: "along", line: "treble" }, readings: [{ place: { label: "1" } }, { place: { label: "22" } }] }]);
+    const [csv] = read(readReadingsCsv(NECK, "line,path,tool,at,gap\ntreble,across,sightingBars,1,0\ntreble,across,sightingBars,22,0.6±0.2mm"));
+    expect(csv?.settings).toMatchObject([{ path: { kind: "along", line: "treble" } }]);
+    expect(csv?.settings[0]?.readings).toHaveLength(2);
+  });
+
+  test("a board on the bench plate lies on its glue face unless its surface is stated, and that is listed", () => {
+    const said = "surface of the bench plate: not stated, taken as the glue face, the board lying face up";
+    const text = read(readBenchText(NECK, "benchPlate centre\n1 0\n7 20\n16 0"));
+    expect(text.settings[0]?.surface).toBe("glueFace");
+    expect(text.assumed).toContain(said);
+    expect(text.assumed).not.toContain("surface: not stated, taken as fret tops");
+    const [csv] = read(readReadingsCsv(NECK, "line,tool,at,gap\ncentre,benchPlate,1,0\ncentre,benchPlate,7,20"));
+    expect([csv?.settings[0]?.surface, csv?.assumed.includes(said)]).toEqual(["glueFace", true]);
+    const down = read(readBenchText(NECK, "surface: fret tops\nbenchPlate centre\n1 20\n7 0\n16 20"));
+    expect([down.settings[0]?.surface, down.assumed.includes(said)]).toEqual(["fretTops", false]);
+  });
+});
