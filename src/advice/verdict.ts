@@ -1,5 +1,6 @@
 import type { NeckState } from "../readings/reading.js";
 import { placeWords } from "../readings/entries.js";
+import { faceBows } from "../shape/faceBow.js";
 import { reliefs } from "../shape/relief.js";
 import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
@@ -33,6 +34,7 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
     headline: headline(survey, relief),
     where: [
       ...relief.map((one) => one.describe(order)),
+      ...faceBows(survey).map((face) => face.describe(order)),
       ...standingFrets(survey).map((fret) => standingWords(fret, survey.datum.length, order)),
       ...fretZones(survey).map((zone) => zone.describe(order)),
     ],

@@ -3,11 +3,12 @@ import { isChordEnd } from "../figures/chords.js";
 import { placeWords } from "../figures/hover.js";
 import { escaped } from "../figures/text.js";
 import type { EdgeSetting, GapReading } from "../readings/reading.js";
+import { SURFACE_WORDS } from "../shape/faceBow.js";
 import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { NORMAL_95, type Measured } from "../units/measured.js";
-import { bowWords, measuredWords, type UnitOrder } from "../units/words.js";
+import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../units/words.js";
 import { CARD_STYLE } from "./cardStyle.js";
 import { stillSvg } from "./still.js";
 import { fixed } from "./table.js";
@@ -68,7 +69,7 @@ ${paragraphs(words.howSure)}
 ${paragraphs(words.readNext)}
 ${drawing(survey, found, order)}
 ${reliefTable(found, order)}
-${heightsSection(survey, order)}
+${heightsSection(survey, order)}${facesSection(survey, order)}
 ${list("Not determined, and the reading that would fix it", survey.undetermined.map((gap) => `${gap.line}${gap.at === undefined ? "" : `, ${gap.at}`}: ${gap.what}. ${gap.need}.`))}
 ${list("Readings that do not fit the others", survey.blunders.map((blunder) => `${blunder.source}, row ${blunder.row}, column ${blunder.column}: ${blunder.sentence}`))}
 ${list("Notes", survey.notes)}
@@ -134,6 +135,19 @@ function heightsSection(survey: Survey, order: UnitOrder): string {
   return `<h3>Heights over the chord of each line</h3>
 <table class="numbers"><thead><tr><th scope="col" rowspan="2">Place</th>${groups}</tr><tr>${heads}</tr></thead><tbody>${rows.join("")}</tbody></table>
 <p class="small">${escaped(survey.datum.map((datum) => `${datum.line}: chord from ${placeWords(datum.from)} to ${placeWords(datum.to)}`).join("; "))}. Minus is below the chord; its ends have height 0 by agreement.</p>`;
+}
+
+/** What was read beside the surface of the table of heights, each over its own chord. */
+function facesSection(survey: Survey, order: UnitOrder): string {
+  if (survey.faces.length === 0) return "";
+  const words = (mm: number): string => lengthWords(mm, order);
+  const rows = survey.faces.flatMap((face) => face.heights.map((height, index) => {
+    const isEnd = index === 0 || index === face.heights.length - 1;
+    const cells = isEnd ? '<td colspan="2" class="end">end of the chord</td>' : `<td>${words(height.heightMm)}</td><td>${words(NORMAL_95 * height.uMm)}</td>`;
+    return `<tr><th scope="row">${escaped(`${SURFACE_WORDS[face.surface]}, ${face.line}, ${placeWords(height.place)}`)}</th>${cells}</tr>`;
+  }));
+  return `<h3>Heights of other surfaces, each over its own chord</h3>
+<table class="numbers"><thead><tr><th scope="col">Place</th><th scope="col">height</th><th scope="col">give or take</th></tr></thead><tbody>${rows.join("")}</tbody></table>`;
 }
 
 function heightCells(survey: Survey, line: string, at: string, order: UnitOrder): string {

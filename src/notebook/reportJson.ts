@@ -21,6 +21,10 @@ function surveyJson(survey: Survey, order: UnitOrder): JsonObject {
     verdict: words.describe().split("\n"),
     datum: survey.datum.map((datum) => ({ line: datum.line, from: datum.from.label, to: datum.to.label })),
     heights: survey.heights.map((height) => ({ surface: height.surface, line: height.line, at: height.at, heightMm: height.heightMm, uMm: height.uMm })),
+    faces: survey.faces.map((face): JsonObject => ({
+      surface: face.surface, line: face.line, from: face.from.label, to: face.to.label, heights: face.heights.map(({ at, heightMm, uMm }) => ({ at, heightMm, uMm })),
+    })),
+    crowns: survey.crowns.map(({ line, fret, height }): JsonObject => ({ line, fret, heightMm: height.value, uMm: height.u })),
     relief: words.relief.map(reliefJson),
     zones: survey.zones.map((zone): JsonObject => ({ fromFret: zone.fromFret, toFret: zone.toFret, upMm: zone.up.value, uMm: zone.up.u, probability: zone.probability, probabilityBoard: zone.probabilityBoard, probabilityFrets: zone.probabilityFrets })),
     undetermined: survey.undetermined.map((gap) => ({ line: gap.line, ...(gap.at === undefined ? {} : { at: gap.at }), what: gap.what, need: gap.need })),

@@ -1,3 +1,5 @@
+export { faceBows } from "./faceBow.js";
+export type { FaceBow } from "./faceBow.js";
 export { allReliefs, reliefs } from "./relief.js";
 export { RELIEF_DEFINITIONS } from "./reliefDefinition.js";
 export type { Relief, ReliefDefinition } from "./reliefDefinition.js";
