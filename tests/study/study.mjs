@@ -1,8 +1,8 @@
 /**
  * How true the survey's uncertainties are, on invented necks whose distributions stand in src/invented/. Defaults unchanged across families; runs on dist.
  * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|bow] [--workers W] [--json]
- * N necks in all, shared out among the families; beside them a quarter of N with a slip planted, for each way to break it a fortieth of N, and an eighth of N
- * whose shape (other reliefs, straightness, hump, tongue, bends) is asked.
+ * N necks in all: 60 % judged family by family, 15 % with a slip planted, 20 % for the ways to break it, 5 % whose shape (other reliefs, straightness, hump,
+ * tongue, bends) is asked; all of them in a section that is asked for alone.
  */
 import { availableParallelism } from "node:os";
 import { parseArgs } from "node:util";
@@ -16,41 +16,50 @@ import { tallied, talliedSlips } from "./tally.mjs";
 export const FAMILIES = ["smooth", "kinksAndZones", "atTheBench"];
 /** Slips are planted where there is something to control a reading by. */
 const SLIP_FAMILIES = ["smooth", "atTheBench"];
-const SECTIONS = ["families", "slips", "breaks", "shape"];
+/** How the necks are shared out among the sections; a section asked for alone has them all. */
+const SHARES = { families: 0.6, slips: 0.15, breaks: 0.2, shape: 0.05 };
+const SECTIONS = Object.keys(SHARES);
 
-/** The pieces of each section, and how they are told together. */
-function sections({ necks, seed, families }) {
-  const numbers = (count) => Array.from({ length: Math.max(1, Math.round(count)) }, (_, number) => number);
-  return {
-    families: families.map((family) => ({ name: family, tally: tallied, pieces: numbers(necks / families.length).map((number) => ({ job: "neck", seed, family, number })) })),
-    slips: SLIP_FAMILIES.filter((family) => families.includes(family)).map((family) => ({ name: family, tally: talliedSlips, pieces: numbers(necks / 8).map((number) => ({ job: "slip", seed, family, number })) })),
-    shape: families.map((family) => ({ name: family, tally: talliedShape, pieces: numbers(necks / 8 / families.length).map((number) => ({ job: "shape", seed, family, number })) })),
-    breaks: CHANGE_NAMES.map((change) => ({
-      name: change, tally: (all) => ({ what: changeWords(change), ...tallied(all) }),
-      pieces: numbers(necks / 40).map((number) => ({ job: "neck", seed, family: "smooth", number, change, options: { withTold: false } })),
-    })),
-  };
-}
+/** The parts of a section, the pieces of each, and how they are told together. */
+const PARTS = {
+  families: ({ seed, families }, numbers) => families.map((family) => ({ name: family, tally: tallied, pieces: numbers(families).map((number) => ({ job: "neck", seed, family, number })) })),
+  slips: ({ seed, families }, numbers) => slipFamilies(families).map((family) => ({ name: family, tally: talliedSlips, pieces: numbers(slipFamilies(families)).map((number) => ({ job: "slip", seed, family, number })) })),
+  breaks: ({ seed }, numbers) => CHANGE_NAMES.map((change) => ({
+    name: change, tally: (all) => ({ what: changeWords(change), ...tallied(all) }),
+    pieces: numbers(CHANGE_NAMES).map((number) => ({ job: "neck", seed, family: "smooth", number, change, options: { withTold: false } })),
+  })),
+  shape: ({ seed, families }, numbers) => families.map((family) => ({ name: family, tally: talliedShape, pieces: numbers(families).map((number) => ({ job: "shape", seed, family, number })) })),
+};
+
+const slipFamilies = (families) => SLIP_FAMILIES.filter((family) => families.includes(family));
 
 /** The whole study, or sections of it. The same for the same necks and seed, however many workers. */
 export async function studied({ necks, seed, families = FAMILIES, only = SECTIONS, workers = availableParallelism(), tell }) {
   const report = {};
-  for (const [section, parts] of Object.entries(sections({ necks, seed, families })).filter(([name]) => only.includes(name))) {
+  for (const section of SECTIONS.filter((name) => only.includes(name))) {
+    const share = only.length === 1 ? 1 : SHARES[section];
+    const parts = PARTS[section]({ seed, families }, (among) => Array.from({ length: Math.max(1, Math.round((share * necks) / among.length)) }, (_, number) => number));
     const answers = await workedOut(parts.flatMap((part) => part.pieces), workers, (done, of) => tell?.(section, done, of));
-    let from = 0;
-    report[section] = {};
-    for (const { name, pieces, tally } of parts) {
-      report[section][name] = tally(answers.slice(from, from + pieces.length));
-      from += pieces.length;
-    }
+    const starts = parts.map((_, k) => parts.slice(0, k).reduce((sum, part) => sum + part.pieces.length, 0));
+    report[section] = Object.fromEntries(parts.map(({ name, pieces, tally }, k) => [name, tally(answers.slice(starts[k], starts[k] + pieces.length))]));
   }
   return { necks, seed, ...report, remarks: REMARKS };
 }
 
+/** What is wrong with what was asked for, in words. */
+function misasked({ family, only, necks, workers }) {
+  const unknown = [[family, FAMILIES, "family"], [only, [...SECTIONS, "bow"], "section"]].filter(([value, known]) => value !== undefined && !known.includes(value));
+  const uncounted = [[necks, "necks"], [workers, "workers"]].filter(([value]) => value !== undefined && !(Number.isInteger(Number(value)) && Number(value) > 0));
+  return [
+    ...unknown.map(([value, known, what]) => `There is no ${String(what)} "${String(value)}": expected ${known.join(", ")}`),
+    ...uncounted.map(([value, what]) => `Cannot work with "${String(value)}" ${String(what)}: expected a whole number above 0`),
+  ];
+}
+
 if (process.argv[1]?.endsWith("study.mjs")) {
   const { values } = parseArgs({ options: { necks: { type: "string", default: "120" }, seed: { type: "string", default: "1" }, family: { type: "string" }, only: { type: "string" }, workers: { type: "string" }, json: { type: "boolean", default: false } } });
-  const wrong = [[values.family, FAMILIES, "family"], [values.only, [...SECTIONS, "bow"], "section"]].filter(([value, known]) => value !== undefined && !known.includes(value));
-  for (const [value, known, what] of wrong) console.error(`There is no ${String(what)} "${String(value)}": expected ${known.join(", ")}`);
+  const wrong = misasked(values);
+  for (const sentence of wrong) console.error(sentence);
   if (wrong.length > 0) process.exit(1);
   const started = performance.now();
   const report = await studied({
