@@ -1,7 +1,6 @@
 import type { Neck, TrussRod } from "../../neck/neck.js";
 import { limitsOf } from "../../neck/limits.js";
 import { rodPosition } from "../../readings/rodState.js";
-import { normalCdf } from "../../survey/likelihood/normal.js";
 import type { NextReading, Survey } from "../../survey/survey.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
@@ -10,6 +9,7 @@ import { ROD_CAUTIONS } from "../cautions.js";
 import { middleRelief } from "./middleRelief.js";
 import type { RodTest } from "./rodTest.js";
 import type { RodQuestion } from "./rodQuestion.js";
+import { probabilitiesOf, type ReliefProbabilities } from "./rodProbabilities.js";
 import { rodProfiles, type RodProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
 import { nutWords, turningWords } from "./rodWords.js";
@@ -27,7 +27,7 @@ export type RodAdvice = Advice<RodDecision> & {
     readonly targetMm: readonly [min: number, max: number];
     /** Change of relief at the middle that brings it to the middle of the target; below 0 toward back bow. */
     readonly change: Measured;
-    readonly probabilities: { readonly tooMuchRelief: number; readonly within: number; readonly tooLittleRelief: number };
+    readonly probabilities: ReliefProbabilities;
     /** Fret at which the middle was read. */
     readonly at: string;
   };
@@ -78,18 +78,8 @@ export function rodAdvice(survey: Survey, question: RodQuestion = {}): RodAdvice
   });
 }
 
-/** Normal about each draw of what the strings add. */
-function probabilitiesOf({ value, u }: Measured, { strings, stringsDrawsMm }: RodQuestion, min: number, max: number): { readonly tooMuchRelief: number; readonly within: number; readonly tooLittleRelief: number } {
-  const added = stringsDrawsMm === undefined || stringsDrawsMm.length === 0 ? [strings?.value ?? 0] : stringsDrawsMm;
-  const spread = stringsDrawsMm === undefined || stringsDrawsMm.length === 0 ? Math.hypot(u, strings?.u ?? 0) : u;
-  const mean = (of: (add: number) => number): number => added.reduce((sum, add) => sum + of(add) / added.length, 0);
-  const tooMuchRelief = mean((add) => normalCdf((value + add - max) / spread));
-  const tooLittleRelief = mean((add) => normalCdf((min - value - add) / spread));
-  return { tooMuchRelief, tooLittleRelief, within: Math.max(0, 1 - tooMuchRelief - tooLittleRelief) };
-}
-
 /** The most probable decision, unless the rod cannot do it. */
-function decisionOf(survey: Survey, p: { readonly tooMuchRelief: number; readonly within: number; readonly tooLittleRelief: number }, test: RodTest | undefined): { readonly decision: RodDecision; readonly probability: number; readonly reasons: readonly string[] } {
+function decisionOf(survey: Survey, p: ReliefProbabilities, test: RodTest | undefined): { readonly decision: RodDecision; readonly probability: number; readonly reasons: readonly string[] } {
   if (p.within >= p.tooMuchRelief && p.within >= p.tooLittleRelief) return { decision: "leave the rod", probability: p.within, reasons: [] };
   if (p.tooMuchRelief >= p.tooLittleRelief) {
     if (test?.towardBackBow.status === "does not work") return { decision: "not by this rod", probability: p.tooMuchRelief, reasons: ["Its own test says that this rod does not work toward back bow."] };
