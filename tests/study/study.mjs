@@ -1,6 +1,6 @@
 /**
  * How true the survey's uncertainties are, on invented necks whose distributions stand in src/invented/. Defaults unchanged across families; runs on dist.
- * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|bow] [--workers W] [--json]
+ * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|bow|rod] [--workers W] [--json]
  * N necks in all: 60 % judged family by family, 15 % with a slip planted, 20 % for the ways to break it, 5 % whose shape (other reliefs, straightness, hump,
  * tongue, bends) is asked; all of them in a section that is asked for alone.
  */
@@ -10,6 +10,7 @@ import { printedBow, studiedBow } from "./bow.mjs";
 import { CHANGE_NAMES, changeWords } from "./changes.mjs";
 import { workedOut } from "./pool.mjs";
 import { printedBreaks, printedFamily, printedSlips, REMARKS } from "./printed.mjs";
+import { printedRod, studiedRod } from "./rod.mjs";
 import { printedShape, talliedShape } from "./shape.mjs";
 import { tallied, talliedSlips } from "./tally.mjs";
 
@@ -48,7 +49,7 @@ export async function studied({ necks, seed, families = FAMILIES, only = SECTION
 
 /** What is wrong with what was asked for, in words. */
 function misasked({ family, only, necks, workers }) {
-  const unknown = [[family, FAMILIES, "family"], [only, [...SECTIONS, "bow"], "section"]].filter(([value, known]) => value !== undefined && !known.includes(value));
+  const unknown = [[family, FAMILIES, "family"], [only, [...SECTIONS, "bow", "rod"], "section"]].filter(([value, known]) => value !== undefined && !known.includes(value));
   const uncounted = [[necks, "necks"], [workers, "workers"]].filter(([value]) => value !== undefined && !(Number.isInteger(Number(value)) && Number(value) > 0));
   return [
     ...unknown.map(([value, known, what]) => `There is no ${String(what)} "${String(value)}": expected ${known.join(", ")}`),
@@ -68,6 +69,7 @@ if (process.argv[1]?.endsWith("study.mjs")) {
     tell: process.stderr.isTTY ? (section, done, of) => process.stderr.write(`\r${section}: ${done} of ${of}   ${done === of ? "\n" : ""}`) : undefined,
   });
   if (values.only === undefined || values.only === "bow") report.bow = studiedBow({ batches: Math.max(1, Math.round(Number(values.necks) / 12)), seed: Number(values.seed) });
+  if (values.only === undefined || values.only === "rod") report.rod = studiedRod({ necks: Math.max(2, Math.round(Number(values.necks) / 8)), decisions: 20_000, seed: Number(values.seed) });
   if (values.json) console.log(JSON.stringify(report, undefined, 2));
   else {
     for (const [family, tally] of Object.entries(report.families ?? {})) console.log(printedFamily(family, tally));
@@ -75,6 +77,7 @@ if (process.argv[1]?.endsWith("study.mjs")) {
     if (report.breaks !== undefined) console.log(printedBreaks(report.breaks));
     for (const [family, tally] of Object.entries(report.shape ?? {})) console.log(`\nshape, ${family}\n${printedShape(family, tally)}`);
     if (report.bow !== undefined) console.log(`\n${printedBow(report.bow)}`);
+    if (report.rod !== undefined) console.log(`\n${printedRod(report.rod)}`);
     console.log(`\n${report.remarks.join("\n")}\nSeed ${report.seed}. All in ${((performance.now() - started) / 1000).toFixed(0)} s.`);
   }
 }
