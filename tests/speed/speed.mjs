@@ -15,6 +15,7 @@ import { fretDeviationRow } from "../../dist/survey/model/layout.js";
 import { priorOf } from "../../dist/survey/model/prior.js";
 import { DEVIATION_BASE_MM } from "../../dist/survey/model/scatters.js";
 import { longBoard } from "./board.mjs";
+import { planSpeed, planSpeedWords } from "./plan.mjs";
 import { bowPrinted, bowSpeed } from "./bow.mjs";
 
 const GOAL_MS = 10;
@@ -126,6 +127,7 @@ if (process.argv[1]?.endsWith("speed.mjs")) {
     growth: { longEdges: sizes.map((places) => grown(places, undefined, several(places))), shortEdges: sizes.map((places) => grown(places, 460, several(places))) },
     python: inPython(longBoard(23), Math.max(3, Math.round(repeats / 8))),
     bow: bowSpeed(Math.max(5, Math.round(repeats / 2))),
+    plan: await planSpeed(Math.max(5, Math.round(repeats / 2))),
   };
-  console.log(values.json ? JSON.stringify(report, undefined, 2) : `${printed(report)}\n\n${bowPrinted(report.bow)}`);
+  console.log(values.json ? JSON.stringify(report, undefined, 2) : `${printed(report)}\n\n${bowPrinted(report.bow)}\n\n${planSpeedWords(report.plan)}`);
 }

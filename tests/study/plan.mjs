@@ -27,8 +27,10 @@ const GAUGE_MM = 0.01;
 const STRAIGHT_MM = 0.02;
 const THIN_MM = 0.15;
 
+const solve = await loadSolver();
+
 /** One neck: planned, carried out, set beside what was promised; undefined where there was no plan. */
-export function carriedOutNeck(seed, family, number, isThin, solve) {
+export function carriedOutNeck(seed, family, number, isThin) {
   const made = madeNeck(seed, family, number);
   const stream = inventedStream(seed, `${family}/plan`, number);
   const built = withBuild(made.truth, stream);
@@ -90,30 +92,40 @@ function finished(problem, plan, sure, heights, metal, leastMm, watched, errorAt
   return { worstMm, isStraight: worstMm <= STRAIGHT_MM + 1e-9, broken, stopped };
 }
 
-/** The study of one family. */
-export async function planStudy({ necks, seed, family, isThin = false }) {
-  const solve = await loadSolver();
-  const all = Array.from({ length: necks }, (_, number) => carriedOutNeck(seed, family, number, isThin, solve));
+/** All necks of a family together. */
+export function talliedPlans(all) {
   const done = all.filter(({ status }) => status === "planned");
   const share = (hit) => shareOf(done.map((neck) => ({ hits: hit(neck) ? 1 : 0, of: 1 })));
   const mean = (of) => done.reduce((sum, neck) => sum + of(neck), 0) / done.length;
+  const broken = (of) => done.reduce((sum, neck) => sum + of(neck).broken, 0);
   return {
-    family, necks, seed, crowns: isThin ? "thin" : "new wire",
     statuses: Object.fromEntries(["planned", "infeasible", "measure first", "not proven"].map((status) => [status, all.filter((one) => one.status === status).length])),
     straightWithin20um: { exactly: share(({ exactly }) => exactly.isStraight), gauged: share(({ gauged }) => gauged.isStraight) },
-    crownsBroken: { exactly: done.reduce((sum, { exactly }) => sum + exactly.broken, 0), gauged: done.reduce((sum, { gauged }) => sum + gauged.broken, 0) },
+    crownsBroken: { exactly: broken(({ exactly }) => exactly), gauged: broken(({ gauged }) => gauged) },
     allowanceWasEnough: share(({ furtherMm, allowanceMm }) => furtherMm <= allowanceMm),
     asPlannedWasEnough: { share: share(({ furtherMm }) => furtherMm <= 1e-6), claimed: mean(({ probability }) => probability) },
     meanAllowanceMm: mean(({ allowanceMm }) => allowanceMm), meanSumMm: mean(({ sumMm }) => sumMm), meanMostMm: mean(({ mostMm }) => mostMm), meanSeated: mean(({ seated }) => seated),
   };
 }
 
+/** What was found, in lines of words. */
+export function printedPlans(tally) {
+  const of = ({ share, low, high, hits, of: all }) => (share === null ? "none" : `${(100 * share).toFixed(1)} % (${(100 * low).toFixed(1)} to ${(100 * high).toFixed(1)}), ${hits} of ${all}`);
+  return [
+    `  planned ${tally.statuses.planned}, no plan possible ${tally.statuses.infeasible}, to be measured first ${tally.statuses["measure first"]}, not proven ${tally.statuses["not proven"]}`,
+    `  final tops within 0.02 mm of a straight beam: ${of(tally.straightWithin20um.exactly)}; cuts gauged with sd 0.01 mm: ${of(tally.straightWithin20um.gauged)}`,
+    `  crowns cut below the limit: ${tally.crownsBroken.exactly}; gauged: ${tally.crownsBroken.gauged}`,
+    `  the allowance (95 % claimed) was enough: ${of(tally.allowanceWasEnough)}; mean ${tally.meanAllowanceMm.toFixed(3)} mm`,
+    `  just what was planned was enough: ${of(tally.asPlannedWasEnough.share)}, claimed ${(100 * tally.asPlannedWasEnough.claimed).toFixed(1)} %`,
+  ].join("\n");
+}
+
 if (process.argv[1]?.endsWith("plan.mjs")) {
   const { values } = parseArgs({ options: { necks: { type: "string", default: "40" }, seed: { type: "string", default: "1" }, family: { type: "string" }, json: { type: "boolean", default: false } } });
   for (const family of values.family === undefined ? ["smooth", "kinksAndZones", "atTheBench"] : [values.family]) {
     for (const isThin of [false, true]) {
-      const report = await planStudy({ necks: Number(values.necks), seed: Number(values.seed), family, isThin });
-      console.log(values.json ? JSON.stringify(report) : JSON.stringify(report, undefined, 2));
+      const tally = talliedPlans(Array.from({ length: Number(values.necks) }, (_, number) => carriedOutNeck(Number(values.seed), family, number, isThin)));
+      console.log(values.json ? JSON.stringify({ family, isThin, ...tally }) : `${family}, ${isThin ? "thin crowns" : "new wire"}\n${printedPlans(tally)}`);
     }
   }
 }

@@ -3,6 +3,9 @@
  * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|bow|rod] [--workers W] [--json]
  * N necks in all: 60 % judged family by family, 15 % with a slip planted, 20 % for the ways to break it, 5 % whose shape (other reliefs, straightness, hump,
  * tongue, bends) is asked; all of them in a section that is asked for alone.
+ * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|plans|bow] [--workers W] [--json]
+ * N necks in all, shared out among the families; beside them a quarter of N with a slip planted, for each way to break it a fortieth of N, and an eighth of N
+ * whose shape (other reliefs, straightness, hump, tongue, bends) is asked.
  */
 import { availableParallelism } from "node:os";
 import { parseArgs } from "node:util";
@@ -11,6 +14,7 @@ import { CHANGE_NAMES, changeWords } from "./changes.mjs";
 import { workedOut } from "./pool.mjs";
 import { printedBreaks, printedFamily, printedSlips, REMARKS } from "./printed.mjs";
 import { printedRod, studiedRod } from "./rod.mjs";
+import { printedPlans, talliedPlans } from "./plan.mjs";
 import { printedShape, talliedShape } from "./shape.mjs";
 import { tallied, talliedSlips } from "./tally.mjs";
 
@@ -33,6 +37,22 @@ const PARTS = {
 };
 
 const slipFamilies = (families) => SLIP_FAMILIES.filter((family) => families.includes(family));
+const SECTIONS = ["families", "slips", "breaks", "shape", "plans"];
+
+/** The pieces of each section, and how they are told together. */
+function sections({ necks, seed, families }) {
+  const numbers = (count) => Array.from({ length: Math.max(1, Math.round(count)) }, (_, number) => number);
+  return {
+    families: families.map((family) => ({ name: family, tally: tallied, pieces: numbers(necks / families.length).map((number) => ({ job: "neck", seed, family, number })) })),
+    slips: SLIP_FAMILIES.filter((family) => families.includes(family)).map((family) => ({ name: family, tally: talliedSlips, pieces: numbers(necks / 8).map((number) => ({ job: "slip", seed, family, number })) })),
+    shape: families.map((family) => ({ name: family, tally: talliedShape, pieces: numbers(necks / 8 / families.length).map((number) => ({ job: "shape", seed, family, number })) })),
+    plans: families.flatMap((family) => [false, true].map((isThin) => ({ name: `${family}, ${isThin ? "thin crowns" : "new wire"}`, tally: talliedPlans, pieces: numbers(necks / 60 / families.length).map((number) => ({ job: "plan", seed, family, number, options: { isThin } })) }))),
+    breaks: CHANGE_NAMES.map((change) => ({
+      name: change, tally: (all) => ({ what: changeWords(change), ...tallied(all) }),
+      pieces: numbers(necks / 40).map((number) => ({ job: "neck", seed, family: "smooth", number, change, options: { withTold: false } })),
+    })),
+  };
+}
 
 /** The whole study, or sections of it. The same for the same necks and seed, however many workers. */
 export async function studied({ necks, seed, families = FAMILIES, only = SECTIONS, workers = availableParallelism(), tell }) {
@@ -76,6 +96,7 @@ if (process.argv[1]?.endsWith("study.mjs")) {
     for (const [family, tally] of Object.entries(report.slips ?? {})) console.log(printedSlips(family, tally));
     if (report.breaks !== undefined) console.log(printedBreaks(report.breaks));
     for (const [family, tally] of Object.entries(report.shape ?? {})) console.log(`\nshape, ${family}\n${printedShape(family, tally)}`);
+    for (const [name, tally] of Object.entries(report.plans ?? {})) console.log(`\nlevel plans carried out, ${name}\n${printedPlans(tally)}`);
     if (report.bow !== undefined) console.log(`\n${printedBow(report.bow)}`);
     if (report.rod !== undefined) console.log(`\n${printedRod(report.rod)}`);
     console.log(`\n${report.remarks.join("\n")}\nSeed ${report.seed}. All in ${((performance.now() - started) / 1000).toFixed(0)} s.`);

@@ -2,11 +2,13 @@
 import { parentPort } from "node:worker_threads";
 import { changeNamed } from "./changes.mjs";
 import { judgedNeck } from "./one-neck.mjs";
+import { carriedOutNeck } from "./plan.mjs";
 import { judgedShape } from "./shape.mjs";
 import { judgedSlip } from "./slips.mjs";
 
 export function answerTo({ job, seed, family, number, change, options }) {
   if (job === "slip") return judgedSlip(seed, family, number);
+  if (job === "plan") return carriedOutNeck(seed, family, number, options?.isThin ?? false);
   if (job === "shape") return judgedShape(seed, family, number);
   return judgedNeck(seed, family, number, change === undefined ? {} : changeNamed(change), options);
 }
