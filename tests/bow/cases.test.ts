@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { bowModel, bowState, effectOf, stackStiffness, unknownsAt, type BowState, type Straining } from "neck-survey";
+import { eigenstrained } from "../../src/bow/cases/eigenstrain.js";
 import { rodStraining } from "../../src/bow/cases/rod.js";
 import { stringStraining } from "../../src/bow/cases/strings.js";
 import { rectangle } from "../../src/bow/section/shapes.js";
@@ -73,6 +74,17 @@ describe("slots that yield", () => {
     expect(tangs).toBeGreaterThan(1.02 * uncut);
     expect(empty).toBeGreaterThan(1.02 * tangs);
     expect(planed).toBeGreaterThan(empty);
+  });
+
+  test("moisture bends a fretted neck a little less than uncut wood; alike in board and neck it bends neither, and no slot moves", () => {
+    const state = (contactStiffnessNmm3: number): BowState => boxState(boxNeck(size), { moduli }, { ...exact, contactStiffnessNmm3 });
+    const share = relief(state(1000), eigenstrained(state(1000), 1e-4, 0)) / relief(state(Infinity), eigenstrained(state(Infinity), 1e-4, 0));
+    expect(share).toBeGreaterThan(0.6);
+    expect(share).toBeLessThan(0.99);
+    const alike = eigenstrained(state(1000), 1e-4, 1e-4);
+    for (const kink of alike.kinkRad) expect(Math.abs(kink)).toBeLessThan(1e-18);
+    expect(Math.abs(relief(state(1000), alike))).toBeLessThan(1e-12);
+    for (const strain of alike.axialStrain) expect(strain).toBeCloseTo(1e-4, 15);
   });
 
   test("tangs cut back at their ends press less, and on nothing they cannot press", () => {

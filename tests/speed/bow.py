@@ -71,7 +71,7 @@ def final_reliefs(given, u):
     at_slots = at_nodes[slot_node]
 
     even = 2 * u["neckFaceBowMm"] / span
-    relief = (even * along["eiNeck"] / along["ei"]) @ weights - tang["glued"] @ at_slots
+    relief = (even * along["eiNeck"] / along["ei"]) @ weights + (even * at["eiNeck"] * tang["perNmm"] - tang["glued"]) @ at_slots
 
     rod = given["rod"]
     half = np.repeat(np.diff(node) / 2, 2)
@@ -115,6 +115,11 @@ def final_reliefs(given, u):
     z_b, z_n = given["points"]["board"]["centroidMm"], given["points"]["neck"]["centroidMm"]
     board_n, neck_n = along["eaBoard"] * u["boardSeasonStrain"], neck * given["points"]["neck"]["areaMm2"] * u["neckSeasonStrain"]
     season = np.where(np.arange(len(point)) < held, -(board_n * (z_b - along["zbar"]) + neck_n * (z_n - along["zbar"])) / along["ei"], 0)
+    slots, z_slot_b, z_slot_n = given["slots"]["table"], given["atSlots"]["board"]["centroidMm"], given["atSlots"]["neck"]["centroidMm"]
+    slot_b, slot_n = at["eaBoard"] * u["boardSeasonStrain"], neck * given["atSlots"]["neck"]["areaMm2"] * u["neckSeasonStrain"]
+    bend_at = -(slot_b * (z_slot_b - at["zbar"]) + slot_n * (z_slot_n - at["zbar"])) / at["ei"]
+    strain = (slot_b + slot_n) / at["ea"] - bend_at * (slots["boardMm"] - slots["depthMm"] / 2 - at["zbar"]) - u["boardSeasonStrain"]
+    relief = relief + (-tang["perN"] * at["ea"] * strain * on) @ at_slots
     return relief + u["settling"][:, 0] * lasting + season @ weights
 
 

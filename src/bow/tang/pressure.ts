@@ -35,6 +35,8 @@ export type TangResult = {
   /** How much each slot yields under a later load on the glued neck: rotation toward forward bow per N mm of moment toward forward bow, and per N of axial compression. */
   readonly yieldPerNmm: Float64Array;
   readonly yieldPerN: Float64Array;
+  /** EI of the free board with its slots' compliance in it, N mm² (EI_b* of 3.9). */
+  readonly boardStarNmm2: Float64Array;
   /** Largest mean pressure on a slot's face while the free board stands, and while it is held flat, MPa. */
   readonly pressureFreeMPa: Float64Array;
   readonly pressureFlatMPa: Float64Array;
@@ -45,7 +47,7 @@ export function emptyTangResult(count: number): TangResult {
   const room = (): Float64Array => new Float64Array(count);
   return {
     freeRad: room(), freeStretchMm: room(), freeOpeningMm: room(), flatOpeningMm: room(), flatStretchMm: room(), gluedRad: room(), afterRad: room(),
-    afterStretchMm: room(), afterOpeningMm: room(), yieldPerNmm: room(), yieldPerN: room(), pressureFreeMPa: room(), pressureFlatMPa: room(),
+    afterStretchMm: room(), afterOpeningMm: room(), yieldPerNmm: room(), yieldPerN: room(), boardStarNmm2: room(), pressureFreeMPa: room(), pressureFlatMPa: room(),
   };
 }
 
@@ -118,6 +120,7 @@ function slotResult(work: SlotWork, load: TangLoad, atSlots: SectionAlong, index
 
   const pitch = work.pitchMm[index] ?? Infinity;
   const boardStar = eiBoard / (1 + (eiBoard * (aHeld / t) ** 2) / ((free + ks) * pitch));
+  into.boardStarNmm2[index] = boardStar * width;
   const compositeStar = ei / (1 + (ei * lam * lam) / ((glued + ks) * pitch));
   into.gluedRad[index] = shape.gamma * (aHeld / t) * inFlat * linear * (boardStar / compositeStar);
 
