@@ -26,7 +26,7 @@ function cellsOf(neck: Neck, date: string): readonly Cell[] {
   const code = (text: string): Cell => ({ cell_type: "code", text });
   return [
     words(`# ${escaped(neck.name)}: which way does it bow, where, and what next?\n\nFill \`readings.csv\` in a spreadsheet (or see *Type them here* below), then *Run*, *Run All Cells*. Print \`bench-sheet.html\` to write on at the bench.`),
-    code(`import { openNeck, openReadings, takeReadings, surveyNeck } from "neck-survey/notebook";\nimport { tell, show, heightsTable, saveCard } from "neck-survey/notebook";\n\nconst neck = openNeck("neck.json");`),
+    code(`import { openNeck, openReadings, takeReadings, surveyNeck } from "neck-survey/notebook";\nimport { tell, show, heightsTable, saveCard, fretReport, adviseRod } from "neck-survey/notebook";\n\nconst neck = openNeck("neck.json");`),
     words("## The readings\n\nAn empty gap is a place that was not read. Name a new stage or date in the sheet for a new survey; below, the last one is worked out."),
     code(`const surveys = openReadings(neck, "readings.csv").map((sheet) => surveyNeck(neck, sheet));\nconst survey = surveys[surveys.length - 1];`),
     words(`<details><summary>Type them here instead</summary>\n\nPut this in place of the cell above, with your readings where the \`-\` are:\n\n\`\`\`ts\n${tableCode(neck, date)}\n\`\`\`\n\n</details>`),
@@ -34,6 +34,10 @@ function cellsOf(neck: Neck, date: string): readonly Cell[] {
     code("tell(survey);"),
     words("**Before you act on it.** Let the neck settle and read again if it was just glued, strung or moved from another room. If you then turn the rod: never more than a quarter turn at a time, wait, read again, and stop if it gets stiff quickly or creaks."),
     code("show(survey);"),
+    words("## Which frets are high, and what to do with each"),
+    code("const frets = fretReport(survey);\ntell(frets);\nshow(frets);"),
+    words("## The rod\n\n`strings: \"to come\"` adds what strings at pitch will do, by the books; leave it out when they were on while you read, or when the neck goes out bare."),
+    code(`const rod = adviseRod(survey, { strings: "to come" });\ntell(rod);\nshow(rod);`),
     words("## The numbers"),
     code("show(heightsTable(survey));"),
     words("## A card for the drawer"),
