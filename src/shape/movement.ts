@@ -11,6 +11,7 @@ export function chanceOfNothing(draws: readonly (readonly number[])[]): number {
   const apart = draws.map((draw) => draw.map((value, at) => value - (mean[at] ?? 0)));
   const deviations = new Matrix(apart.map((row) => [...row]));
   const covariance = deviations.transpose().mmul(deviations).mul(1 / draws.length);
+  if (!(Math.max(...covariance.diagonal()) > 0)) return mean.every((value) => value === 0) ? 1 : 1 / (1 + draws.length);
   // a change that follows from the others to rounding would make the matrix singular
   const ridge = 1e-9 * Math.max(Number.MIN_VALUE, ...covariance.diagonal());
   const cholesky = new CholeskyDecomposition(covariance.add(Matrix.eye(size).mul(ridge)));

@@ -1,0 +1,101 @@
+/**
+ * Whether asking for the next reading pays: from three readings on the centre line (frets 1, mid-way, body joint), readings are added one by one until the asked number
+ * is as sure as wanted, once as `readNextFor` advises, once as an even sweep brings them. Both draw on the same readings of the same neck, and the
+ * limit is three tenths above what all of them together would reach.
+ */
+import { readNextFor } from "../../dist/shape/readNext.js";
+import { adjust } from "../../dist/survey/adjust.js";
+import { reliefs } from "../../dist/shape/relief.js";
+import { fretDistanceMm } from "../../dist/neck/frets.js";
+import { madeNeck } from "./one-neck.mjs";
+import { median, sum } from "./statistics.mjs";
+
+const LINE = "centre";
+/** All that can be read on the line: every fret under one setting of the edge, then the rocker over every middle fret. */
+const PLAN = { frets: "every", settingsPerLine: 1, rocker: true, leafUnderMiddle: false, missingShare: 0, lines: [LINE] };
+/** Wanted is this much above what all readings reach: nobody takes all for the last hundredth. */
+const ABOVE = 1.3;
+const MOST = 44;
+
+/** The readings of a sheet by name, so that parts of it can be taken. */
+function pool(sheet) {
+  const gaps = sheet.settings.flatMap((setting) => setting.readings.map((reading) => ({ key: `gap ${reading.place.fret}`, fret: reading.place.fret, setting, reading })));
+  return { gaps, rockers: sheet.rockers.map((rocker) => ({ key: `rock ${rocker.frets[1]}`, fret: rocker.frets[1], rocker })) };
+}
+
+function partOf(sheet, keys) {
+  const settings = sheet.settings.map((setting) => ({ ...setting, readings: setting.readings.filter((reading) => keys.has(`gap ${reading.place.fret}`)) })).filter(({ readings }) => readings.length > 0);
+  return { ...sheet, settings, rockers: sheet.rockers.filter((rocker) => keys.has(`rock ${rocker.frets[1]}`)) };
+}
+
+/** Every second fret of what is left, again and again: the order of a sweep that is refined evenly. */
+function evenOrder(keysByFret) {
+  const order = [];
+  let left = keysByFret;
+  while (left.length > 0) {
+    order.push(...left.filter((_, at) => at % 2 === 1));
+    left = left.filter((_, at) => at % 2 === 0);
+    if (left.length <= 1) {
+      order.push(...left);
+      left = [];
+    }
+  }
+  return order;
+}
+
+function uncertainty(survey, question) {
+  if (question.about === "relief") return reliefs(survey).find(({ line }) => line === LINE)?.relief?.u ?? Infinity;
+  const xMm = fretDistanceMm(survey.neck.scaleLengthMm, question.fret);
+  return survey.linear([{ of: "fretTop", line: LINE, fret: question.fret, weight: 1 }, { of: "neckLine", line: LINE, xMm, weight: -1 }]).u;
+}
+
+/** Readings taken until the number is sure enough, the start not counted. */
+function readingsUntil(neck, sheet, start, wantedMm, question, next) {
+  const keys = new Set(start);
+  for (let taken = 0; taken < MOST; taken++) {
+    const survey = adjust(neck, partOf(sheet, keys));
+    if (uncertainty(survey, question) <= wantedMm) return { taken, reached: true };
+    const key = next(survey, keys);
+    if (key === undefined) return { taken, reached: false };
+    keys.add(key);
+  }
+  return { taken: MOST, reached: false };
+}
+
+export function judgedNext(seed, family, number, about) {
+  const { truth, sheet } = madeNeck(seed, family, number, { plan: PLAN });
+  const { neck } = truth;
+  const { gaps, rockers } = pool(sheet);
+  const frets = gaps.map(({ fret }) => fret);
+  const joint = Math.max(...frets.filter((fret) => fret <= neck.bodyJoint));
+  const middle = frets.reduce((best, fret) => (Math.abs(fret - 7) < Math.abs(best - 7) ? fret : best), frets[0]);
+  const first = Math.min(...frets.filter((fret) => fret > 0));
+  const start = [...new Set([first, middle, joint])].map((fret) => `gap ${fret}`);
+  const question = about === "relief" ? { about, line: LINE } : { about: "fret", line: LINE, fret: 5 };
+  const all = [...gaps, ...rockers].map(({ key }) => key);
+  const inReach = (key) => !start.includes(key);
+  const wantedMm = ABOVE * uncertainty(adjust(neck, partOf(sheet, new Set(all))), question);
+  const left = [...evenOrder(gaps.map(({ key }) => key)), ...evenOrder(rockers.map(({ key }) => key))].filter(inReach);
+  const sweep = readingsUntil(neck, sheet, start, wantedMm, question, (_, keys) => left.find((key) => !keys.has(key)));
+  const advised = readingsUntil(neck, sheet, start, wantedMm, question, (survey, keys) => advisedKey(survey, keys, question, all));
+  return { advised, sweep };
+}
+
+/** What is advised; where no single reading gains much, the gap or rocking nearest to the place asked about that is still to be had. */
+function advisedKey(survey, keys, question, all) {
+  const { reading } = readNextFor(survey, question);
+  const key = reading === undefined ? undefined : `${reading.tool === "rocker" ? "rock" : "gap"} ${reading.at.fret}`;
+  if (key !== undefined && all.includes(key) && !keys.has(key)) return key;
+  const asked = question.fret ?? reliefs(survey).find(({ line }) => line === LINE)?.at?.fret ?? 7;
+  return all.filter((one) => !keys.has(one)).sort((a, b) => Math.abs(Number(a.split(" ")[1]) - asked) - Math.abs(Number(b.split(" ")[1]) - asked))[0];
+}
+
+export function talliedNext(all) {
+  const reached = all.filter(({ advised, sweep }) => advised.reached && sweep.reached && sweep.taken > 0);
+  const count = (of) => sum(reached.map((neck) => neck[of].taken));
+  return { necks: all.length, reached: reached.length, advised: count("advised"), sweep: count("sweep"), share: count("advised") / Math.max(1, count("sweep")), medianAdvised: median(reached.map(({ advised }) => advised.taken)), medianSweep: median(reached.map(({ sweep }) => sweep.taken)) };
+}
+
+export function printedNext(name, tally) {
+  return `\nnext reading, ${name}: ${tally.reached} of ${tally.necks} necks reach what is wanted both ways; readings as advised ${tally.advised}, by an even sweep ${tally.sweep}: ${(100 * tally.share).toFixed(0)} % (60 % or less: ${tally.share <= 0.6 ? "holds" : "DOES NOT HOLD"}); median ${tally.medianAdvised} against ${tally.medianSweep}`;
+}
