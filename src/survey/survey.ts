@@ -109,7 +109,12 @@ export type NextReading =
       readonly uNowMm: number;
       readonly uThenMm: number;
     }
-  | { readonly status: "little to gain"; readonly uNowMm: number };
+  | {
+      readonly status: "little to gain";
+      readonly uNowMm: number;
+      /** The reading that still gains most, if any can be taken. */
+      readonly best?: Omit<Extract<NextReading, { status: "worthwhile" }>, "status" | "uNowMm">;
+    };
 
 /**
  * The adjusted survey. Numbers derived from it are asked of it (`linear`, `draws`, `nextReading`), so that correlations are kept.

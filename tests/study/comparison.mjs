@@ -10,7 +10,7 @@ import { inventedReadings } from "../../dist/invented/readings.js";
 import { inventedSheet } from "../../dist/invented/sheet.js";
 import { inventedStream } from "../../dist/invented/stream.js";
 import { smoothLineMm, trueHeightMm } from "../../dist/invented/truth.js";
-import { adjustTogether, compareSheets, compareSurveys } from "../../dist/index.js";
+import { compareSheets, compareSurveys } from "../../dist/index.js";
 import { errorsOf, median, shareOf } from "./statistics.mjs";
 
 /** Two sheets of one neck; `moved` bends it between them. */

@@ -1,11 +1,8 @@
 /**
  * How true the survey's uncertainties are, on invented necks whose distributions stand in src/invented/. Defaults unchanged across families; runs on dist.
- * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|bow|rod] [--workers W] [--json]
- * N necks in all: 60 % judged family by family, 15 % with a slip planted, 20 % for the ways to break it, 5 % whose shape (other reliefs, straightness, hump,
- * tongue, bends) is asked; all of them in a section that is asked for alone.
- * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|plans|bow] [--workers W] [--json]
- * N necks in all, shared out among the families; beside them a quarter of N with a slip planted, for each way to break it a fortieth of N, and an eighth of N
- * whose shape (other reliefs, straightness, hump, tongue, bends) is asked.
+ * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|plans|comparison|nextReading|bow|rod] [--workers W] [--json]
+ * N necks in all: 53 % judged family by family, 12 % with a slip planted, 20 % for the ways to break it, 5 % whose shape (other reliefs, straightness, hump,
+ * tongue, bends) is asked, 2 % levelled by a plan, 7 % surveyed twice, 1 % read one reading after another; all of them in a section that is asked for alone.
  */
 import { availableParallelism } from "node:os";
 import { parseArgs } from "node:util";
@@ -16,13 +13,14 @@ import { printedBreaks, printedFamily, printedSlips, REMARKS } from "./printed.m
 import { printedRod, studiedRod } from "./rod.mjs";
 import { printedPlans, talliedPlans } from "./plan.mjs";
 import { printedShape, talliedShape } from "./shape.mjs";
+import { printedTaken, TAKEN_PARTS } from "./takenSections.mjs";
 import { tallied, talliedSlips } from "./tally.mjs";
 
 export const FAMILIES = ["smooth", "kinksAndZones", "atTheBench"];
 /** Slips are planted where there is something to control a reading by. */
 const SLIP_FAMILIES = ["smooth", "atTheBench"];
 /** How the necks are shared out among the sections; a section asked for alone has them all. */
-const SHARES = { families: 0.6, slips: 0.15, breaks: 0.2, shape: 0.05 };
+const SHARES = { families: 0.53, slips: 0.12, breaks: 0.2, shape: 0.05, plans: 0.02, comparison: 0.07, nextReading: 0.01 };
 const SECTIONS = Object.keys(SHARES);
 
 /** The parts of a section, the pieces of each, and how they are told together. */
@@ -34,25 +32,14 @@ const PARTS = {
     pieces: numbers(CHANGE_NAMES).map((number) => ({ job: "neck", seed, family: "smooth", number, change, options: { withTold: false } })),
   })),
   shape: ({ seed, families }, numbers) => families.map((family) => ({ name: family, tally: talliedShape, pieces: numbers(families).map((number) => ({ job: "shape", seed, family, number })) })),
+  plans: ({ seed, families }, numbers) => families.flatMap((family) => [false, true].map((isThin) => ({
+    name: `${family}, ${isThin ? "thin crowns" : "new wire"}`, tally: talliedPlans,
+    pieces: numbers([...families, ...families]).map((number) => ({ job: "plan", seed, family, number, options: { isThin } })),
+  }))),
+  ...TAKEN_PARTS,
 };
 
 const slipFamilies = (families) => SLIP_FAMILIES.filter((family) => families.includes(family));
-const SECTIONS = ["families", "slips", "breaks", "shape", "plans"];
-
-/** The pieces of each section, and how they are told together. */
-function sections({ necks, seed, families }) {
-  const numbers = (count) => Array.from({ length: Math.max(1, Math.round(count)) }, (_, number) => number);
-  return {
-    families: families.map((family) => ({ name: family, tally: tallied, pieces: numbers(necks / families.length).map((number) => ({ job: "neck", seed, family, number })) })),
-    slips: SLIP_FAMILIES.filter((family) => families.includes(family)).map((family) => ({ name: family, tally: talliedSlips, pieces: numbers(necks / 8).map((number) => ({ job: "slip", seed, family, number })) })),
-    shape: families.map((family) => ({ name: family, tally: talliedShape, pieces: numbers(necks / 8 / families.length).map((number) => ({ job: "shape", seed, family, number })) })),
-    plans: families.flatMap((family) => [false, true].map((isThin) => ({ name: `${family}, ${isThin ? "thin crowns" : "new wire"}`, tally: talliedPlans, pieces: numbers(necks / 60 / families.length).map((number) => ({ job: "plan", seed, family, number, options: { isThin } })) }))),
-    breaks: CHANGE_NAMES.map((change) => ({
-      name: change, tally: (all) => ({ what: changeWords(change), ...tallied(all) }),
-      pieces: numbers(necks / 40).map((number) => ({ job: "neck", seed, family: "smooth", number, change, options: { withTold: false } })),
-    })),
-  };
-}
 
 /** The whole study, or sections of it. The same for the same necks and seed, however many workers. */
 export async function studied({ necks, seed, families = FAMILIES, only = SECTIONS, workers = availableParallelism(), tell }) {
@@ -99,6 +86,7 @@ if (process.argv[1]?.endsWith("study.mjs")) {
     for (const [name, tally] of Object.entries(report.plans ?? {})) console.log(`\nlevel plans carried out, ${name}\n${printedPlans(tally)}`);
     if (report.bow !== undefined) console.log(`\n${printedBow(report.bow)}`);
     if (report.rod !== undefined) console.log(`\n${printedRod(report.rod)}`);
+    console.log(printedTaken(report));
     console.log(`\n${report.remarks.join("\n")}\nSeed ${report.seed}. All in ${((performance.now() - started) / 1000).toFixed(0)} s.`);
   }
 }

@@ -1,0 +1,28 @@
+/** Two sections of the study: whether comparisons of surveys are right, and whether asking for the next reading pays. */
+import { judgedComparison, printedComparison, talliedComparison } from "./comparison.mjs";
+import { judgedNext, printedNext, talliedNext } from "./nextReading.mjs";
+
+const MOVES = ["unmoved", "moved"];
+const QUESTIONS = ["relief", "fret"];
+
+/** One answer of a worker. */
+export function takenAnswer(job, seed, family, number) {
+  const [, section, what] = job.split(":");
+  return section === "comparison" ? judgedComparison(seed, family, number, what === "moved") : judgedNext(seed, family, number, what);
+}
+
+/** The parts of these sections. */
+export const TAKEN_PARTS = {
+  comparison: ({ seed, families }, numbers) => families.flatMap((family) => MOVES.map((what) => part("comparison", what, seed, family, talliedComparison, numbers([...families, ...families])))),
+  nextReading: ({ seed }, numbers) => QUESTIONS.map((what) => part("nextReading", what, seed, "smooth", talliedNext, numbers(QUESTIONS))),
+};
+
+function part(section, what, seed, family, tally, numbers) {
+  return { name: `${family}, ${what}`, tally, pieces: numbers.map((number) => ({ job: `taken:${section}:${what}`, seed, family, number })) };
+}
+
+/** These sections of a report as they are printed. */
+export function printedTaken(report) {
+  const printers = { comparison: printedComparison, nextReading: printedNext };
+  return Object.entries(printers).flatMap(([section, print]) => Object.entries(report[section] ?? {}).map(([name, tally]) => print(name, tally))).join("\n");
+}
