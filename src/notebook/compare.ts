@@ -4,8 +4,18 @@ import { compareSheets } from "../shape/compareSheets.js";
 import type { Comparison } from "../shape/comparisonResult.js";
 import type { Question, ReadNext } from "../shape/question.js";
 import { readNextFor } from "../shape/readNext.js";
+import { adjust } from "../survey/adjust.js";
 import type { Survey } from "../survey/survey.js";
 import { plainly } from "./plainly.js";
+
+const known = new WeakMap<SurveySheet, Survey>();
+
+/** A sheet adjusted for itself, worked out once: of three surveys the middle one is compared twice. */
+function adjustedOnce(neck: Neck, sheet: SurveySheet): Survey {
+  const survey = known.get(sheet) ?? adjust(neck, sheet);
+  known.set(sheet, survey);
+  return survey;
+}
 
 /**
  * What changed between two surveys of a neck: which way it moved, by how much, and whether your readings can do that by luck.
@@ -20,7 +30,7 @@ import { plainly } from "./plainly.js";
  * @throws {Error} in one sentence where the readings are not of this neck
  */
 export function whatChanged(neck: Neck, before: SurveySheet, after: SurveySheet): Comparison {
-  return plainly(() => compareSheets(neck, before, after));
+  return plainly(() => compareSheets(neck, before, after, (sheet) => adjustedOnce(neck, sheet)));
 }
 
 /**

@@ -1,6 +1,7 @@
 import type { Neck } from "../neck/neck.js";
 import type { SeatingEntry, SurveySheet } from "../readings/reading.js";
 import { adjust } from "../survey/adjust.js";
+import type { Survey } from "../survey/survey.js";
 import { adjustTogether } from "../survey/together.js";
 import { compareSurveys } from "./comparison.js";
 import type { Comparison } from "./comparisonResult.js";
@@ -9,10 +10,11 @@ import { fretChangesApart } from "./fretChanges.js";
 /**
  * What changed from one sheet of readings to another, adjusted together. A fret that stands otherwise than before is looked for first, each
  * survey being adjusted for itself, and is then taken as standing anew, seating log or not: it is told as that fret and does not bend the neck.
+ * @param adjusted each sheet adjusted for itself; `adjust` unless given
  * @throws {RangeError} a sheet of another neck
  */
-export function compareSheets(neck: Neck, before: SurveySheet, after: SurveySheet): Comparison {
-  const found = fretChangesApart(adjust(neck, before), adjust(neck, after));
+export function compareSheets(neck: Neck, before: SurveySheet, after: SurveySheet, adjusted: (sheet: SurveySheet) => Survey = (sheet) => adjust(neck, sheet)): Comparison {
+  const found = fretChangesApart(adjusted(before), adjusted(after));
   const anew = found.map(({ line, fret }): SeatingEntry => ({ fret, line, steps: ["stands otherwise than before"], origin: { source: "comparison", row: 0, column: "" } }));
   return compareSurveys(adjustTogether(neck, [before, { ...after, seating: [...after.seating, ...anew] }]));
 }

@@ -21,7 +21,7 @@ export { neckShape } from "./neckShape.js";
 export type { NeckShape } from "./neckShape.js";
 export type { TopPlace } from "./span.js";
 export { readNextFor } from "./readNext.js";
-export type { Decision, Question, ReadNext } from "./question.js";
+export type { Decision, Question, ReadNext, StillBest } from "./question.js";
 export { comparisons, compareSurveys } from "./comparison.js";
 export { compareSheets } from "./compareSheets.js";
 export type { Comparison, FretChange, SurveyName } from "./comparisonResult.js";

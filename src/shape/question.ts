@@ -1,3 +1,4 @@
+import type { Place } from "../readings/reading.js";
 import type { NextReading } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 
@@ -12,6 +13,9 @@ export type Question =
 
 /** What a decision is as the readings stand, and how likely it is to be the right one. */
 export type Decision = { readonly choice: "high" | "not high" | "more relief" | "less relief" | "leave it"; readonly probability: number };
+
+/** The reading that still gains most where none gains much, or where none changes the decision. */
+export type StillBest = { readonly tool: "straightedge" | "rocker" | "sightingBars"; readonly line: string; readonly at: Place; readonly uThenMm: number };
 
 /** The one reading to take next for a question, or why there is none. */
 export type ReadNext =
@@ -28,8 +32,8 @@ export type ReadNext =
       readonly describe: (order?: UnitOrder) => string;
     }
   /** No further reading changes the decision. */
-  | { readonly status: "decided"; readonly question: Question; readonly decision: Decision; readonly chanceOfChange: number; readonly describe: (order?: UnitOrder) => string }
-  | { readonly status: "little to gain"; readonly question: Question; readonly nowMm: number; readonly decision?: Decision; readonly describe: (order?: UnitOrder) => string }
+  | { readonly status: "decided"; readonly question: Question; readonly decision: Decision; readonly chanceOfChange: number; readonly best?: StillBest; readonly describe: (order?: UnitOrder) => string }
+  | { readonly status: "little to gain"; readonly question: Question; readonly nowMm: number; readonly decision?: Decision; readonly best?: StillBest; readonly describe: (order?: UnitOrder) => string }
   | { readonly status: "undetermined"; readonly question: Question; readonly need: string; readonly describe: (order?: UnitOrder) => string };
 
 /** A result before it has its words. */

@@ -25,12 +25,13 @@ export function readNextFor(survey: Survey, question: Question): ReadNext {
   const nowMm = giveOrTakeMm(measured);
   const decision = decide(survey, question, measured);
   if (next.status === "little to gain") {
-    if (decision !== undefined && decision.probability > 1 - RARELY) return told({ status: "decided", question, decision, chanceOfChange: 0 });
-    return told({ status: "little to gain", question, nowMm, ...(decision === undefined ? {} : { decision }) });
+    const best = next.best === undefined ? {} : { best: next.best };
+    if (decision !== undefined && decision.probability > 1 - RARELY) return told({ status: "decided", question, decision, chanceOfChange: 0, ...best });
+    return told({ status: "little to gain", question, nowMm, ...(decision === undefined ? {} : { decision }), ...best });
   }
   const thenMm = (nowMm * next.uThenMm) / next.uNowMm;
   const change = chanceOfChange(survey, question, measured, next);
-  if (decision !== undefined && change !== undefined && change < RARELY) return told({ status: "decided", question, decision, chanceOfChange: change });
+  if (decision !== undefined && change !== undefined && change < RARELY) return told({ status: "decided", question, decision, chanceOfChange: change, best: next });
   return told({ status: "read", question, reading: next, nowMm, thenMm, ...(decision === undefined ? {} : { decision }), ...(change === undefined ? {} : { chanceOfChange: change }) });
 }
 

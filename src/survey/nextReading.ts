@@ -35,9 +35,9 @@ export function bestNextReading(neck: Neck, usable: Usable, explanation: Explana
     const uThenMm = after[index] ?? Infinity;
     if (best === undefined || uThenMm < best.uThenMm) best = { candidate, uThenMm };
   }
-  if (best === undefined || best.uThenMm > (1 - WORTHWHILE) * uNowMm) return { status: "little to gain", uNowMm };
-  const { tool, line, at } = best.candidate;
-  return { status: "worthwhile", tool, line, at, uNowMm, uThenMm: best.uThenMm };
+  if (best === undefined) return { status: "little to gain", uNowMm };
+  const { candidate: { tool, line, at }, uThenMm } = best;
+  return uThenMm > (1 - WORTHWHILE) * uNowMm ? { status: "little to gain", uNowMm, best: { tool, line, at, uThenMm } } : { status: "worthwhile", tool, line, at, uNowMm, uThenMm };
 }
 
 type Candidate = { readonly tool: "straightedge" | "rocker" | "sightingBars"; readonly line: string; readonly at: Place; readonly row: SparseRow; readonly noiseMm: number };

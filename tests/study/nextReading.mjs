@@ -81,13 +81,12 @@ export function judgedNext(seed, family, number, about) {
   return { advised, sweep };
 }
 
-/** What is advised; where no single reading gains much, the gap or rocking nearest to the place asked about that is still to be had. */
+/** What is advised; where no single reading gains much, the one that still gains most. */
 function advisedKey(survey, keys, question, all) {
-  const { reading } = readNextFor(survey, question);
+  const found = readNextFor(survey, question);
+  const reading = found.reading ?? found.best;
   const key = reading === undefined ? undefined : `${reading.tool === "rocker" ? "rock" : "gap"} ${reading.at.fret}`;
-  if (key !== undefined && all.includes(key) && !keys.has(key)) return key;
-  const asked = question.fret ?? reliefs(survey).find(({ line }) => line === LINE)?.at?.fret ?? 7;
-  return all.filter((one) => !keys.has(one)).sort((a, b) => Math.abs(Number(a.split(" ")[1]) - asked) - Math.abs(Number(b.split(" ")[1]) - asked))[0];
+  return key !== undefined && all.includes(key) && !keys.has(key) ? key : all.find((one) => !keys.has(one));
 }
 
 export function talliedNext(all) {
