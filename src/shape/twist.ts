@@ -21,7 +21,7 @@ export type Twist =
   | { readonly status: "undetermined"; readonly need: string; readonly describe: (order?: UnitOrder) => string };
 
 /**
- * Twist of a neck, where readings from line to line fix it: sighting bars, two settings across, or both diagonals. Settings along the neck see none.
+ * Twist of a neck, where readings from line to line fix it: sighting bars, or both diagonals. Settings along the neck see none, nor do edges laid across, whose tilt is free.
  * @param survey what `adjust` gave
  */
 export function twistOfNeck(survey: Survey): Twist {

@@ -13,7 +13,7 @@ import { assumedSags } from "./model/sag.js";
 import { CENTRE } from "./model/scatters.js";
 import { usableReadings } from "./model/stations.js";
 import type { Usable } from "./model/stations.js";
-import { bestNextReading } from "./nextReading.js";
+import { bestNextReading, sightTwist } from "./nextReading.js";
 import { spreadUsed } from "./spreads.js";
 import type { HeightTerm, SpreadUsed, Survey } from "./survey.js";
 import { determinedForm } from "./terms.js";
@@ -77,7 +77,7 @@ export function surveyOf(common: Common, all: Usable, { usable, explanations, bl
     determines: (terms) => datumFixed(neck, usable, terms.map((term) => ({ ...term, survey }))),
     linear: (terms) => measuredForm(explanations, formOf(terms)),
     draws: (combinations, count, seed) => jointDraws(explanations, combinations.map(formOf), count, seed),
-    nextReading: (terms) => bestNextReading(neck, usable, likeliest, formOf(terms), sheet.feelMm, survey),
+    nextReading: (terms) => (datumFixed(neck, usable, terms.map((term) => ({ ...term, survey }))) ? bestNextReading(neck, usable, likeliest, formOf(terms), sheet.feelMm, survey) : sightTwist(neck)),
   };
 }
 

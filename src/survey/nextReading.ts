@@ -1,5 +1,6 @@
 import type { Neck } from "../neck/neck.js";
-import { radiusDropMm } from "../neck/surface.js";
+import { usualTool } from "../readings/tools.js";
+import { radiusDropMm, widthMm } from "../neck/surface.js";
 import type { Place } from "../readings/reading.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { along } from "./estimation/expectationPropagation.js";
@@ -12,6 +13,8 @@ import type { SparseRow } from "./linear/arrow.js";
 import { gapRow, rockerRow } from "./model/equations.js";
 import type { Layout } from "./model/layout.js";
 import { mannerOf } from "./model/paths.js";
+import { SIGHT_MM } from "./model/forms.js";
+import { edgeSpread } from "./model/sag.js";
 import { fretPlace, stationAt } from "./model/stations.js";
 import type { PlacedSetting, Usable } from "./model/stations.js";
 import type { NextReading } from "./survey.js";
@@ -38,6 +41,14 @@ export function bestNextReading(neck: Neck, usable: Usable, explanation: Explana
   if (best === undefined) return { status: "little to gain", uNowMm };
   const { candidate: { tool, line, at }, uThenMm } = best;
   return uThenMm > (1 - WORTHWHILE) * uNowMm ? { status: "little to gain", uNowMm, best: { tool, line, at, uThenMm } } : { status: "worthwhile", tool, line, at, uNowMm, uThenMm };
+}
+
+/** What to read where level and tilt of the lines are not determined: sighting bars, whose uncertainty is what an eye tells over the width at the last fret. */
+export function sightTwist(neck: Neck): NextReading {
+  const bars = usualTool("sightingBars");
+  const at = fretPlace(neck, neck.frets);
+  const uThenMm = (Math.hypot(SIGHT_MM, SIGHT_MM, edgeSpread(bars).evenMm) * widthMm(neck, at.xMm)) / bars.lengthMm;
+  return { status: "worthwhile", tool: "sightingBars", line: neck.lines.at(-1)?.name ?? "", at, uNowMm: Infinity, uThenMm };
 }
 
 type Candidate = { readonly tool: "straightedge" | "rocker" | "sightingBars"; readonly line: string; readonly at: Place; readonly row: SparseRow; readonly noiseMm: number };

@@ -99,7 +99,7 @@ export type SurveyZone = {
 /** A spread that the survey worked with, and whether the readings or the prior decided it. */
 export type SpreadUsed = { readonly valueMm: number; readonly basis: "estimated" | "prior-dominated" };
 
-/** The one further reading that sharpens an asked number most. */
+/** The one further reading that sharpens an asked number most; `uNowMm` is Infinity where nothing determines the number yet. */
 export type NextReading =
   | {
       readonly status: "worthwhile";

@@ -16,7 +16,7 @@ export type ReadingForm = { readonly row: SparseRow; readonly knownMm: number; r
 const NOTHING: SparseRow = { index: [], coefficient: [] };
 
 /** What an eye tells over two bars, mm at the bar's end (common practice, no source). */
-const SIGHT_MM = 0.1;
+export const SIGHT_MM = 0.1;
 /** The bare wood beside a fret, or under a foot, against the smooth line, mm (as the board's own deviation). */
 const BESIDE_MM = 0.012;
 
