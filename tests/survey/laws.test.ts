@@ -55,7 +55,7 @@ describe("a further reading", () => {
     const read = sheet(settings);
     const usable = usableReadings(NECK, read);
     const layout = layoutOf(usable);
-    const posterior = scatterLook(layout, equationsOf(NECK, usable, layout, read.feelMm), usable.settings.length)([0, 0], [], 1e-6)?.posterior;
+    const posterior = scatterLook(layout, equationsOf(NECK, usable, layout, read.feelMm), usable.settings.length)([0, 0], undefined, 1e-6)?.posterior;
     if (posterior === undefined) throw new RangeError("no posterior");
     return asked.map((terms) => rowVariance(posterior.factor, termsForm(terms)(layout)));
   }
