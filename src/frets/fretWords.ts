@@ -29,13 +29,13 @@ function standsWords({ class: stands, high, told, probabilityOver, shares, off, 
 }
 
 /** What to do, ending in what comes after it. */
-export function actionWords({ action, fret, told, class: stands }: FretFinding, order: UnitOrder): string {
+export function actionWords({ action, class: stands }: FretFinding, order: UnitOrder): string {
   if (action.do === "leave") return action.why === "low" ? "Leave it: tapping cannot raise it. If notes buzz on the frets beyond it, pull it and refit it." : "Leave it.";
   if (action.do === "read") return action.why === "tapped since" ? `The seating log has it down at the ${action.reading.line} line: rock it again, and leave it if it is still.` : `${readWords(action.reading)}: that would settle it${action.reading.chance === undefined ? "" : `, ${tenths(action.reading.chance)}`}.`;
   if (action.do === "look under the crown") return `Slide a thin leaf under the crown, ${placesWords(action.lines, stands === "lifted at one end")}, then decide: tap or level.`;
   if (action.do === "look into the zone") return `It stands up with frets ${action.zone.fromFret} to ${action.zone.toFret}: find out first why they do.`;
   if (action.do === "seat") return `Seat it: a gap was seen under the crown, ${placesWords(action.lines, true)}. Tap or press it home, rock it again${action.leavesHigh ? `; the gap is at most ${lengthWords(action.gapMm, order)}, so level what is left` : ""}.`;
-  if (action.do === "level") return action.why === "raised board" ? "Leave it seated: the board is raised here. Level it with the others, or dress the board when it is next refretted." : `Level it: no gap was seen under the crown, so fret ${fret} is home and tapping cannot lower the ${told.line} line.`;
+  if (action.do === "level") return action.why === "raised board" ? "Leave it seated: the board is raised here. Level it with the others, or dress the board when it is next refretted." : "Level it: no gap was seen under the crown, so it is home and tapping cannot lower it.";
   return `Pull it and refit it: it ${action.outcome === "did not go down" ? "did not go down" : "came up again"}, so tapping does not hold it.`;
 }
 
