@@ -22,6 +22,8 @@ export type DrawnFret = {
   readonly class: FretClass;
   /** Lines on which it is off. */
   readonly off: readonly string[];
+  /** Its height over the neck line on each line read: where it is marked if its own height was not determined. */
+  readonly lines: readonly { readonly line: string; readonly high: Measured }[];
   /** The line that is told, marked where the fret is to be read once more. */
   readonly told: { readonly line: string };
   readonly action: { readonly do: string };

@@ -3,6 +3,7 @@ import type { FretClass } from "../frets/fretClass.js";
 import { mmAxis, rounded, type DrawnFret, type Drawing } from "./drawing.js";
 import type { JsonObject } from "./figure.js";
 import { INK, PANEL, SMALLEST_TEXT_PX } from "./look.js";
+import { heightAt } from "../shape/profile.js";
 import { NORMAL_95 } from "../units/measured.js";
 
 type Mark = { readonly letter: string; readonly symbol: string; readonly words: string };
@@ -58,10 +59,21 @@ function placedMarks(drawing: Drawing): readonly Placed[] {
   return (drawing.frets ?? []).flatMap((fret) => {
     const mark = markOf(fret);
     if (mark === undefined) return [];
-    return drawing.survey.heights
-      .filter(({ line, place }) => place.fret === fret.fret && linesOf(fret).includes(line) && drawing.sheet.panels.some((panel) => panel.line === line))
-      .map(({ line, heightMm, uMm }): Placed => ({ mark, fret: fret.fret, line, heightMm, uMm, isLow: fret.class === "low" }));
+    return linesOf(fret).filter((line) => drawing.sheet.panels.some((panel) => panel.line === line)).flatMap((line): Placed[] => {
+      const at = placeOf(drawing, fret, line);
+      return at === undefined ? [] : [{ mark, fret: fret.fret, line, ...at, isLow: fret.class === "low" }];
+    });
   });
+}
+
+/** At its measured height; where that is not determined (a fret that was only rocked), as far over the drawn neck line as it stands. */
+function placeOf({ survey }: Drawing, { fret, lines }: DrawnFret, line: string): { readonly heightMm: number; readonly uMm: number } | undefined {
+  const measured = survey.heights.find((height) => height.line === line && height.place.fret === fret);
+  if (measured !== undefined) return measured;
+  const xMm = fretDistanceMm(survey.neck.scaleLengthMm, fret);
+  const [profile, over] = [survey.lines.find((one) => one.line === line), lines.find((one) => one.line === line)];
+  if (profile === undefined || over === undefined || xMm < (profile.xMm[0] ?? Infinity) || xMm > (profile.xMm.at(-1) ?? -Infinity)) return undefined;
+  return { heightMm: heightAt({ of: line, xMm: profile.xMm, vMm: profile.heightMm }, xMm) + over.high.value, uMm: over.high.u };
 }
 
 function markOf({ class: stands, action, zone }: DrawnFret): Mark | undefined {

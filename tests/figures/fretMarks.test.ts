@@ -28,6 +28,12 @@ describe("frets marked on the drawing of a neck", () => {
     expect(figure.alt).toContain("Marked: fret 7 treble (E, triangle: high at one end); fret 14 bass and centre and treble (H, square: high).");
   });
 
+  test("a fret that was only rocked is marked where it stands over the drawn neck line", () => {
+    const rocked = surveyed(TWO_HIGH.replace(/^14 .*\n/m, ""));
+    expect(rocked.heights.some(({ place }) => place.fret === 14)).toBe(false);
+    expect(annotationTexts(neckFigure(rocked, { frets: fretReport(rocked).frets }).layout).filter((text) => text === "H")).toHaveLength(3);
+  });
+
   test("one to be read once more has a question mark; without a report nothing is marked", () => {
     const again = fretReport(withBeside(survey, "7 treble: rocks 2 > tapped > still"));
     expect(annotationTexts(neckFigure(survey, { frets: again.frets }).layout)).toContain("?");
