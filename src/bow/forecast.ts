@@ -61,13 +61,17 @@ export function bowForecast(neck: Neck, work: OrderOfWork, options: ForecastOpti
 function openWords({ relief, contributors }: BowStage, { belief }: BowModel): string {
   const [, reason] = /^[^;]*; (.*)$/.exec(predictionWords(relief, contributors[0], belief)) ?? [];
   if (reason === undefined) return "";
-  return `${reason.charAt(0).toUpperCase()}${reason.slice(1)}.`;
+  return `${capital(reason)}.`;
+}
+
+function capital(words: string): string {
+  return `${words.charAt(0).toUpperCase()}${words.slice(1)}`;
 }
 
 function forecastWords({ neck, title, span, causes, relief, notes }: Omit<BowForecast, "describe">, order: UnitOrder): string {
   return [
     `${neck.name}, ${title}: ${rangeWords(relief, order)}, at fret ${span.middleFret} over ${span.words}.`,
-    ...causes.map(({ cause, range }) => (range === undefined ? cause : `${cause}: ${rangeWords(range, order)}`)),
+    ...causes.map(({ cause, range }) => (range === undefined ? `${capital(cause)}.` : `${capital(cause)}: ${rangeWords(range, order)}.`)),
     ...notes.filter((note) => note !== ""),
   ].join("\n");
 }
