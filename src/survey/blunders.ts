@@ -20,8 +20,8 @@ import type { Blunder, Uncontrolled } from "./survey.js";
 
 /** Chance per survey, not per reading, that a sound survey has a reading named. */
 const CHANCE_PER_SURVEY = 0.01;
-/** Non-centrality for a test at 0.1 % with 80 % power (Baarda's constant, recomputed: 3.2905 + 0.8416). */
-const DETECTABLE = 4.1321;
+/** A slip counts as detectable from the size at which the test finds it four times in five, as W. Baarda 1968 has it: the normal quantile of 0.8. */
+const POWER = 0.8416;
 /** A slip of this size must be detectable, else the reading counts as uncontrolled. */
 const SLIP_MM = 0.1;
 /** More contradictions than this are not slips but a sheet to read again. */
@@ -63,14 +63,15 @@ export function soundSurvey(neck: Neck, sheet: SurveySheet, all: Usable): Sound 
 
 /** Readings in which a slip of 0.10 mm would not be seen, since nothing else says what they should be. */
 export function uncontrolledReadings(usable: Usable, explanation: Explanation, survey: number): readonly Uncontrolled[] {
+  const detectable = limitFor({ explanations: [explanation] }) + POWER;
   return predictions(explanation)
-    .filter((prediction) => !("deltaMm" in prediction.reading) && surveyOf(usable, prediction.reading) === survey && isUncontrolled(prediction))
+    .filter((prediction) => !("deltaMm" in prediction.reading) && surveyOf(usable, prediction.reading) === survey && isUncontrolled(prediction, detectable))
     .map(({ reading }) => ({ line: lineOf(usable, reading), at: atOf(reading), written: reading.written }));
 }
 
 /** A slip must first leave the interval that was read, then stand out. */
-function isUncontrolled({ uMm, sMm, halfMm }: Prediction): boolean {
-  return halfMm + DETECTABLE * Math.hypot(uMm, sMm) > SLIP_MM;
+function isUncontrolled({ uMm, sMm, halfMm }: Prediction, detectable: number): boolean {
+  return halfMm + detectable * Math.hypot(uMm, sMm) > SLIP_MM;
 }
 
 /** The reading without which the others are most probable, if any reading is contradicted at all. */

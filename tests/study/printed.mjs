@@ -45,10 +45,11 @@ export function printedSlips(family, tally) {
     ...Object.entries(tally.controlledBySize).map(([size, one]) => row(`named, off by ${size.replace("To", " to ").replace("mm", " mm")}`, percent(one.named))),
     row("named, gap too wide", percent(tally.controlledWiderGap.named)),
     row("named, gap too narrow", percent(tally.controlledNarrowerGap.named)),
+    row("gap too narrow, nothing else there: named, or a high fret told", percent(tally.likeAHighFret.namedOrToldHigh)),
     row("named among readings listed as uncontrolled", percent(tally.uncontrolled.named)),
     row("the same surveys without the slip: a reading named", percent(tally.soundSurveysWithASlipNamed), "1 %", atMost(tally.soundSurveysWithASlipNamed, 0.01)),
   ];
-  return `\none slip planted, ${family}: ${controlled.planted} in readings whose smallest detectable slip is 0.10 mm or less, ${tally.uncontrolled.planted} in others\n${rows.join("\n")}`;
+  return `\none slip planted, ${family}: ${controlled.planted} in readings whose smallest detectable slip is 0.10 mm or less, ${tally.likeAHighFret.planted} that look like a high fret, ${tally.uncontrolled.planted} in others\n${rows.join("\n")}`;
 }
 
 export function printedBreaks(breaks) {
@@ -76,7 +77,7 @@ function broken(tally) {
 }
 
 function row(label, value, claimed = "", met = "") {
-  return `  ${label.padEnd(48)} ${value.padEnd(46)} ${claimed === "" ? "" : `claimed: ${claimed}`.padEnd(28)} ${met}`.trimEnd();
+  return `  ${label.padEnd(62)} ${value.padEnd(46)} ${claimed === "" ? "" : `claimed: ${claimed}`.padEnd(28)} ${met}`.trimEnd();
 }
 
 const verdict = (met) => (met ? "met" : "NOT MET");

@@ -1,7 +1,8 @@
 /** One slip planted in a sound survey, and what the tool says of it. */
 import { readGap } from "../../dist/invented/leaf.js";
 import { inventedStream } from "../../dist/invented/stream.js";
-import { adjusted, madeNeck } from "./one-neck.mjs";
+import { fretDistanceMm } from "../../dist/neck/frets.js";
+import { adjusted, LIMIT_MM, madeNeck } from "./one-neck.mjs";
 
 /** Slips smaller than this are not planted: they are what a leaf more or less says. */
 const LEAST_MM = 0.1;
@@ -29,7 +30,18 @@ export function judgedSlip(seed, family, number) {
     named: named.length > 0,
     othersNamed: survey.blunders.length - named.length,
     namedWhenSound: sound.blunders.length,
+    ...highInstead(made.truth, survey, planted),
   };
+}
+
+/** A gap too narrow at a fret that nothing else was set on looks just as a high fret does; then that is what must be told. */
+function highInstead({ neck }, survey, { sizeMm, line, at, sheet }) {
+  const fret = Number(at);
+  const again = sheet.settings.flatMap(({ readings }) => readings).filter((reading) => reading.line === line && reading.place.fret === fret).length > 1;
+  const rocked = sheet.rockers.some((rocker) => rocker.line === line && rocker.frets[1] === fret);
+  if (sizeMm > 0 || again || rocked) return { likeAHighFret: false, toldHigh: false };
+  const high = survey.linear([{ of: "fretTop", line, fret, weight: 1 }, { of: "neckLine", line, xMm: fretDistanceMm(neck.scaleLengthMm, fret), weight: -1 }]);
+  return { likeAHighFret: true, toldHigh: high.value > LIMIT_MM };
 }
 
 /** The sheet with one gap falsified, and which; undefined where none fits. */

@@ -44,14 +44,16 @@ export function talliedSlips(all) {
     goodReadingNamedInstead: rate(slips, (slip) => !slip.named && slip.othersNamed > 0),
     goodReadingNamedToo: rate(slips, (slip) => slip.named && slip.othersNamed > 0),
   });
-  const controlled = planted.filter((slip) => slip.controlled);
+  const controlled = planted.filter((slip) => slip.controlled && !slip.likeAHighFret);
+  const likeHigh = planted.filter((slip) => slip.likeAHighFret);
   return {
     notPlanted: all.length - planted.length,
     controlled: of(controlled),
     controlledByKind: Object.fromEntries(["gap", "row", "leaf"].map((kind) => [kind, of(controlled.filter((slip) => slip.kind === kind))])),
     controlledBySize: Object.fromEntries([[0.1, 0.15], [0.15, 0.2], [0.2, 0.3], [0.3, 0.5]].map(([from, to]) => [`${from}To${to}mm`, of(controlled.filter((slip) => Math.abs(slip.sizeMm) >= from && Math.abs(slip.sizeMm) < to))])),
     controlledWiderGap: of(controlled.filter((slip) => slip.sizeMm > 0)), controlledNarrowerGap: of(controlled.filter((slip) => slip.sizeMm < 0)),
-    uncontrolled: of(planted.filter((slip) => !slip.controlled)),
+    likeAHighFret: { planted: likeHigh.length, namedOrToldHigh: rate(likeHigh, (slip) => slip.named || slip.toldHigh) },
+    uncontrolled: of(planted.filter((slip) => !slip.controlled && !slip.likeAHighFret)),
     soundSurveysWithASlipNamed: rate(planted, (slip) => slip.namedWhenSound > 0),
   };
 }
