@@ -17,7 +17,7 @@ export function workingCard(levelling: PlannedLevelling, order: UnitOrder = "mm 
   const { survey } = posed;
   const read = [survey.sheet.stage, survey.sheet.date].filter((word) => word !== "").join(", ");
   const body = `<p class="headline">${escaped(headline)}</p>
-${pictured(levelFigure(posed, plan, sure.first, { order, widthPx: 900, panelPx: panelPx(plan.beam.length) }))}
+${pictured(levelFigure(posed, plan, sure.first, { order, widthPx: 900, panelPx: panelPx(plan.beam.length) }), plan.beam.length > 3 ? "low" : "")}
 <div class="two">
 ${steps.map(({ heading, sentences }) => part(heading, told(sentences))).join("\n")}
 </div>
