@@ -29,7 +29,9 @@ export function heightAt(profile: Profile, xMm: number): number {
   const left = Math.max(0, right - 1);
   const [x0, x1] = [profile.xMm[left] ?? 0, profile.xMm[right] ?? 0];
   const [v0, v1] = [profile.vMm[left] ?? 0, profile.vMm[right] ?? 0];
-  return right === left ? v1 : v0 + ((v1 - v0) * (xMm - x0)) / (x1 - x0);
+  if (right === left) return v1;
+  const share = (xMm - x0) / (x1 - x0); // weights, not a step from v0: between two values that are not negative nothing comes out negative
+  return v0 * (1 - share) + v1 * share;
 }
 
 /** The smooth neck lines of a survey as profiles, each over the chord of its own datum. */
