@@ -101,13 +101,17 @@ function printed(label, value) {
   return [`  ${label.padEnd(34)} ${value}`];
 }
 
+/** The advice on `necks` necks of each family. */
+export function studiedFrets({ necks, seed, families = ["smooth", "kinksAndZones", "atTheBench"] }) {
+  return Object.fromEntries(families.map((family) => [family, talliedAdvice(Array.from({ length: necks }, (_, number) => advisedNeck(seed, family, number)))]));
+}
+
+export function printedFrets(report) {
+  return Object.entries(report).map(([family, tally]) => [`What the fret report advises, ${family}`, ...printed("", tally)].join("\n")).join("\n\n");
+}
+
 if (process.argv[1]?.endsWith("frets.mjs")) {
   const { values } = parseArgs({ options: { necks: { type: "string", default: "40" }, seed: { type: "string", default: "1" }, family: { type: "string" }, json: { type: "boolean", default: false } } });
-  const report = Object.fromEntries((values.family === undefined ? ["smooth", "kinksAndZones", "atTheBench"] : [values.family]).map((family) => {
-    const necks = Array.from({ length: Number(values.necks) }, (_, number) => advisedNeck(Number(values.seed), family, number));
-    const tally = talliedAdvice(necks);
-    if (!values.json) console.log([`\n${family}: ${values.necks} necks, seed ${values.seed}`, ...printed("", tally)].join("\n"));
-    return [family, tally];
-  }));
-  if (values.json) console.log(JSON.stringify(report, undefined, 2));
+  const report = studiedFrets({ necks: Number(values.necks), seed: Number(values.seed), ...(values.family === undefined ? {} : { families: [values.family] }) });
+  console.log(values.json ? JSON.stringify(report, undefined, 2) : `${printedFrets(report)}\n${values.necks} necks a family, seed ${values.seed}.`);
 }

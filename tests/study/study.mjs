@@ -1,12 +1,13 @@
 /**
  * How true the survey's uncertainties are, on invented necks whose distributions stand in src/invented/. Defaults unchanged across families; runs on dist.
- * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|plans|comparison|nextReading|bow|rod] [--workers W] [--json]
+ * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|plans|comparison|nextReading|bow|rod|frets] [--workers W] [--json]
  * N necks in all: 53 % judged family by family, 12 % with a slip planted, 20 % for the ways to break it, 5 % whose shape (other reliefs, straightness, hump,
  * tongue, bends) is asked, 2 % levelled by a plan, 7 % surveyed twice, 1 % read one reading after another; all of them in a section that is asked for alone.
  */
 import { availableParallelism } from "node:os";
 import { parseArgs } from "node:util";
 import { printedBow, studiedBow } from "./bow.mjs";
+import { printedFrets, studiedFrets } from "./frets.mjs";
 import { CHANGE_NAMES, changeWords } from "./changes.mjs";
 import { workedOut } from "./pool.mjs";
 import { printedBreaks, printedFamily, printedSlips, REMARKS } from "./printed.mjs";
@@ -56,7 +57,7 @@ export async function studied({ necks, seed, families = FAMILIES, only = SECTION
 
 /** What is wrong with what was asked for, in words. */
 function misasked({ family, only, necks, workers }) {
-  const unknown = [[family, FAMILIES, "family"], [only, [...SECTIONS, "bow", "rod"], "section"]].filter(([value, known]) => value !== undefined && !known.includes(value));
+  const unknown = [[family, FAMILIES, "family"], [only, [...SECTIONS, "bow", "rod", "frets"], "section"]].filter(([value, known]) => value !== undefined && !known.includes(value));
   const uncounted = [[necks, "necks"], [workers, "workers"]].filter(([value]) => value !== undefined && !(Number.isInteger(Number(value)) && Number(value) > 0));
   return [
     ...unknown.map(([value, known, what]) => `There is no ${String(what)} "${String(value)}": expected ${known.join(", ")}`),
@@ -76,6 +77,7 @@ if (process.argv[1]?.endsWith("study.mjs")) {
     tell: process.stderr.isTTY ? (section, done, of) => process.stderr.write(`\r${section}: ${done} of ${of}   ${done === of ? "\n" : ""}`) : undefined,
   });
   if (values.only === undefined || values.only === "bow") report.bow = studiedBow({ batches: Math.max(1, Math.round(Number(values.necks) / 12)), seed: Number(values.seed) });
+  if (values.only === undefined || values.only === "frets") report.frets = studiedFrets({ necks: Math.max(1, Math.round(Number(values.necks) / 12)), seed: Number(values.seed) });
   if (values.only === undefined || values.only === "rod") report.rod = studiedRod({ necks: Math.max(2, Math.round(Number(values.necks) / 8)), decisions: 20_000, seed: Number(values.seed) });
   if (values.json) console.log(JSON.stringify(report, undefined, 2));
   else {
@@ -85,6 +87,7 @@ if (process.argv[1]?.endsWith("study.mjs")) {
     for (const [family, tally] of Object.entries(report.shape ?? {})) console.log(`\nshape, ${family}\n${printedShape(family, tally)}`);
     for (const [name, tally] of Object.entries(report.plans ?? {})) console.log(`\nlevel plans carried out, ${name}\n${printedPlans(tally)}`);
     if (report.bow !== undefined) console.log(`\n${printedBow(report.bow)}`);
+    if (report.frets !== undefined) console.log(`\n${printedFrets(report.frets)}`);
     if (report.rod !== undefined) console.log(`\n${printedRod(report.rod)}`);
     console.log(printedTaken(report));
     console.log(`\n${report.remarks.join("\n")}\nSeed ${report.seed}. All in ${((performance.now() - started) / 1000).toFixed(0)} s.`);
