@@ -73,7 +73,7 @@ export function placesOf(neck: Neck, profile: Profile): readonly { readonly x: n
   const ofU = { ...profile, vMm: profile.uMm ?? profile.vMm.map(() => 0) };
   const frets = Array.from({ length: neck.frets + 1 }, (_, fret) => fretDistanceMm(neck.scaleLengthMm, fret));
   return frets.flatMap((x, index) => (index === 0 ? [x] : [((frets[index - 1] ?? 0) + x) / 2, x])).filter((x) => x >= first && x <= last)
-    .map((x) => ({ x, v: heightAt(profile, x), u: heightAt(ofU, x) }));
+    .map((x) => ({ x, v: heightAt(profile, x), u: Math.max(0, heightAt(ofU, x)) })); // at a chord's end rounding may take it a hair below 0
 }
 
 export function placeWords(neck: Neck, xMm: number): string {

@@ -1,8 +1,10 @@
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { bowFigure } from "../../src/figures/bowFigure.js";
 import type { DrawnBow } from "../../src/figures/bowDrawing.js";
 import { openingFigure, type DrawnOpenings } from "../../src/figures/openingFigure.js";
 import { neckSpan } from "../../src/bow/beam/span.js";
+import { fretDistanceMm } from "../../src/neck/frets.js";
 import { readNeck } from "../../src/neck/neckFile.js";
 import { normalMm } from "../../src/units/measured.js";
 import { valueOrThrow } from "../../src/units/problem.js";
@@ -49,6 +51,15 @@ describe("bowFigure", () => {
     expect(hovers.length).toBeGreaterThan(100);
     for (const text of hovers) expect(text).toMatch(/\d mm.*\d thou/);
     expect(JSON.stringify(figure.layout)).not.toMatch(/<b>neck|\$co/);
+  });
+
+  test("is drawn however small the uncertainty gets toward a chord's end", () => {
+    const endMm = fretDistanceMm(NECK.scaleLengthMm, 22);
+    fc.assert(fc.property(fc.double({ min: 1e-3, max: 0.3, noNaN: true }), fc.double({ min: 0.1, max: 5, noNaN: true }), (uMm, beforeMm) => {
+      const places = [0, SPAN.fromMm - beforeMm, SPAN.fromMm, SPAN.fromMm + beforeMm, SPAN.toMm, endMm];
+      const sum = { of: "all", xMm: places, vMm: places.map(() => 0), uMm: places.map((_, index) => (index === 2 || index === 4 ? 0 : uMm)) };
+      expect(bowFigure({ ...BOW, sum }).data.length).toBeGreaterThan(5);
+    }), { seed: 31, numRuns: 30, verbose: true });
   });
 
   test("refuses a width that nothing fits, and a bow without cause", () => {
