@@ -1,7 +1,7 @@
 import type { Neck } from "../neck/neck.js";
 import type { SurveySheet } from "../readings/reading.js";
 import type { Measured } from "../units/measured.js";
-import { surveyOf, unadjusted } from "./adjust.js";
+import { adjust, surveyOf, unadjusted } from "./adjust.js";
 import type { Common } from "./adjust.js";
 import { soundSurvey } from "./blunders.js";
 import { datumFixed } from "./datumFreedom.js";
@@ -9,6 +9,7 @@ import { differenceOf } from "./difference.js";
 import type { Difference } from "./difference.js";
 import { jointDraws } from "./draws.js";
 import { measuredForm } from "./functional.js";
+import { movedFrets } from "./movedFrets.js";
 import { reseatsOf } from "./reseats.js";
 import { assumedSags } from "./model/sag.js";
 import { usableOf, usableReadings } from "./model/stations.js";
@@ -33,7 +34,7 @@ export type Together = {
 /**
  * Adjusts several surveys of one neck together. Each line's change from the first survey is an unknown of its own, as free as the line; the edge is
  * one edge, so that its own error does not show in a change; a fret stands off the line as before unless it was reseated, which the seating log or
- * another state of the frets says. A change is told of determined places only: see `difference`.
+ * another state of the frets says, or by more than the readings can do by luck, each survey taken by itself. A change is told of determined places only: see `difference`.
  * @param sheets two or more, in order of time
  * @throws {RangeError} fewer than two sheets, or a sheet of another neck
  */
@@ -69,7 +70,9 @@ function joined(neck: Neck, sheets: readonly SurveySheet[], each: readonly Usabl
   const usable = usableOf(neck, settings, rockers, []);
   const linesBySurvey = each.map(({ lines }) => lines.map(({ name }) => name));
   const changes = linesBySurvey.flatMap((lines, survey) => (survey === 0 ? [] : [{ of: "change" as const, survey, lines }]));
-  const reseated = reseatsOf(sheets, usable.stations, usable.lines.map(({ name }) => name));
+  const alone = sheets.map((sheet) => adjust(neck, sheet));
+  const moved = alone.slice(1).map((after, index) => (alone[index] === undefined ? [] : movedFrets(alone[index], after)));
+  const reseated = reseatsOf(sheets, usable.stations, usable.lines.map(({ name }) => name), moved);
   return { usable: { ...usable, bodies: [...changes, ...(usable.bodies ?? [])], linesBySurvey, reseats: reseated.reseats }, notes: reseated.notes };
 }
 

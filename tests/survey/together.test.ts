@@ -102,6 +102,17 @@ describe("frets between two surveys", () => {
     expect(Math.max(...(line?.changeMm ?? [NaN]).map(Math.abs))).toBeLessThan(0.01);
   });
 
+  test("that lifted without a word are found, and do not bend the line", () => {
+    const lifted = fretted(0.1, (_, fret) => (fret === 12 ? 0.09 : 0));
+    const together = adjustTogether(NECK, [surveyed(fretted(0.1), ["bass", "centre"]), surveyed(lifted, ["bass", "centre"])]);
+    expect(together.notes).toEqual(["survey 2: fret 12 stands otherwise than in the survey before by more than your readings can do by luck, though no seating was logged: taken as moved"]);
+    const { frets, lines } = together.difference(0, 1);
+    expect(frets.map(({ line, fret }) => [line, fret])).toEqual([["bass", 12], ["centre", 12]]);
+    for (const { change } of frets) expect(Math.abs(change.value - 0.09)).toBeLessThan(3 * change.u);
+    for (const { changeMm } of lines) expect(Math.max(...changeMm.map(Math.abs))).toBeLessThan(0.012);
+    expect(together.surveys.flatMap(({ blunders }) => blunders)).toEqual([]);
+  });
+
   test("all stand anew where their state is another", () => {
     const levelled = surveyed(bowed(0.1), ["centre"], { state: { fretState: "levelled and crowned" } });
     const together = adjustTogether(NECK, [surveyed(fretted(0.1), ["centre"], { state: { fretState: "pressed" } }), levelled]);
