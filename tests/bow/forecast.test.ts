@@ -107,6 +107,11 @@ describe("learnBow", () => {
     expect(() => learnBow(NECK, [{ after: "strings", work: STRUNG, survey }])).toThrow(/determine no line over half of the neck/);
   });
 
+  test("a survey of another neck is refused", () => {
+    const survey = adjust(NECK, sheet([along("centre", [1, 7, 16].map((fret) => exact("centre", fret, 0)))]));
+    expect(() => learnBow({ ...NECK, name: "another" }, [{ after: "strings", work: STRUNG, survey }])).toThrow("Cannot learn another from a survey of test neck");
+  });
+
   test("a bow that the model thinks impossible is called so", () => {
     expect(learnBow(NECK, [{ ...BOARD, reliefMm: 3 }]).describe()).toContain("do not fit what the model believes possible");
   });

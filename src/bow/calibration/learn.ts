@@ -53,7 +53,7 @@ function learntWords({ neck, fits, values, misfit }: Omit<LearntBow, "describe">
     `${neck.name}: ${fits.length} reading${fits.length === 1 ? "" : "s"} of its bow ${learnt.length === 0 ? "taught little that was not believed before" : `narrowed ${learnt.length} of ${values.length} unknowns`}.`,
     ...fits.map((fit) => fitWords(fit, order)),
     ...learnt.map(({ what, unit, before, after }) => `${capital(what)}: ${interval(before, unit)} before, ${interval(after, unit)} now.`),
-    ...(misfit.isLarge ? ["These readings do not fit what the model believes possible: less than one neck in a hundred would read so. Check sizes, stages and order of work that were given, and read once more."] : []),
+    ...(misfit.isLarge ? ["These readings do not fit what the model believes possible: less than one neck in a hundred would read so. Check the sign (back bow is below 0), sizes, stages and order of work that were given, and read once more."] : []),
   ].join("\n");
 }
 

@@ -23,7 +23,7 @@ const TWO_SIDED = 1.96;
 /**
  * A reading as calibration takes it: what was measured, and how it follows from the unknowns. Of a survey the mean over its lines counts,
  * at the fret nearest the middle of what it reaches.
- * @throws {RangeError} a survey that determines no line over half of the neck, a stage that the work does not have
+ * @throws {RangeError} a survey of another neck or one that determines no line over half of it, a stage that the work does not have
  */
 export function observationOf(setup: BowSetup, reading: BowReading): BowObservation {
   const of = STAGE_WORDS[reading.after];
@@ -31,6 +31,7 @@ export function observationOf(setup: BowSetup, reading: BowReading): BowObservat
     const span = reading.after === "fretted board" ? setup.boardSpan : setup.span;
     return { of, measured: normalMm(reading.reliefMm, reading.giveOrTakeMm / TWO_SIDED), predictMm: reliefOver(setup, reading.work, reading.after, span) };
   }
+  if (reading.survey.neck.name !== setup.neck.name) throw new RangeError(`Cannot learn ${setup.neck.name} from a survey of ${reading.survey.neck.name}: expected readings of the same neck (a batch's next neck takes what is shared by its belief)`);
   const span = surveyedSpan(reading.survey, setup.neck);
   const measured = meanRelief(reading.survey, span);
   const edge = edgeOf(reading.survey, span, measured);
