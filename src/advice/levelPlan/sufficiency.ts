@@ -13,7 +13,7 @@ import { overChord, type Levelling } from "./levelling.js";
 export type Sufficiency = {
   /** Probability that taking off what was planned, and no more, leaves every top within the tolerance. */
   readonly probability: number;
-  /** So much more off the guides is enough 19 times in 20, mm. */
+  /** So much more off the guides is enough 19 times in 20, mm; rounded up to a hundredth, as it is printed and measured. */
   readonly allowanceMm: number;
   /** Probability that every crown keeps its least height even so. */
   readonly probabilityCrowns: number;
@@ -26,6 +26,7 @@ export type Sufficiency = {
 const DRAWS = 1000;
 const SEED = 8;
 const ENOUGH = 0.95;
+const GAUGED_MM = 0.01;
 
 /**
  * Carries a plan out on every neck that the readings allow. A reseated fret comes to rest on the neck line, give or take the scatter of pressed frets; a rod is set no better than relief is read.
@@ -37,7 +38,7 @@ export function sufficiency(posed: Levelling, plan: LevelPlan, count: number = D
   const drawn = drawnHeights(posed, plan, count, seed);
   const outcomes = drawn.map((heights) => carriedOut(problem, plan, guides, heights));
   const further = outcomes.map(({ furtherMm }) => furtherMm).sort((a, b) => a - b);
-  const allowanceMm = quantileSorted(further, ENOUGH);
+  const allowanceMm = Math.ceil(quantileSorted(further, ENOUGH) / GAUGED_MM - 1e-9) * GAUGED_MM;
   const spare = problem.tops.map(({ spareMm }) => spareMm);
   const kept = outcomes.filter(({ cutMm, furtherMm }) => furtherMm <= allowanceMm && cutMm.every((mm, index) => mm <= (spare[index] ?? 0)));
   const within = outcomes.filter(({ furtherMm }) => furtherMm <= allowanceMm).length;
