@@ -94,7 +94,9 @@ describe("crowns count only where they are known", () => {
   });
 
   test("with neither, and with wire that a file has been over, what to measure is said", () => {
-    const without = crownHeights(inventedNeckFile({ crown: undefined }), [survey.sheet], tops);
+    const { crownHeightMm: wireMm, ...bare } = inventedNeckFile();
+    expect(wireMm).toBeCloseTo(1.1, 12);
+    const without = crownHeights(bare, [survey.sheet], tops);
     expect(without.status === "unknown" ? without.need : "").toContain("Measure the crowns of frets 5 and 6");
     const filed = levelling({ ...survey, sheet: { ...survey.sheet, state: { ...survey.sheet.state, fretState: "levelled" } } });
     expect(filed.status === "measure first" ? filed.describe() : "").toContain("no longer counts");
