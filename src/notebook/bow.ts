@@ -1,4 +1,3 @@
-import { createRequire } from "node:module";
 import type { DataFrame } from "danfojs";
 import { middleUnknowns } from "../bow/calibration/belief.js";
 import { learnBow as learn, type LearntBow } from "../bow/calibration/learn.js";
@@ -14,6 +13,7 @@ import { limitsOf, type Limits } from "../neck/limits.js";
 import type { Neck } from "../neck/neck.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { bowWords, type UnitOrder } from "../units/words.js";
+import { dataFrame } from "./dataFrame.js";
 import { plainly } from "./plainly.js";
 
 /**
@@ -56,7 +56,7 @@ export function causesTable(bow: BowForecast, order: UnitOrder = "mm first"): Da
     const column = (pick: (row: (typeof rows)[number]) => number, unit: "mm" | "thou"): readonly number[] => rows.map((row) => rounded(pick(row) / (unit === "mm" ? 1 : MM_PER_THOU), unit === "mm" ? 4 : 2));
     const inUnit = (unit: "mm" | "thou"): Record<string, readonly number[]> => ({ [`middle ${unit}`]: column((row) => row.mm, unit), [`from ${unit}`]: column((row) => row.low, unit), [`to ${unit}`]: column((row) => row.high, unit) });
     const [first, second] = order === "mm first" ? (["mm", "thou"] as const) : (["thou", "mm"] as const);
-    return frameOf({ cause: rows.map(({ cause }) => cause), toward: rows.map(({ mm }) => (Math.abs(mm) < 0.005 ? "next to nothing" : bowWords(mm))), ...inUnit(first), ...inUnit(second) });
+    return dataFrame({ cause: rows.map(({ cause }) => cause), toward: rows.map(({ mm }) => (Math.abs(mm) < 0.005 ? "next to nothing" : bowWords(mm))), ...inUnit(first), ...inUnit(second) });
   });
 }
 
@@ -66,7 +66,7 @@ export function learntTable(learnt: LearntBow): DataFrame {
     const two = (value: number): string => String(Number(value.toPrecision(2)));
     const interval = ({ low95, high95 }: { readonly low95: number; readonly high95: number }, unit: string): string => `${two(low95)} to ${two(high95)}${unit === "" ? "" : ` ${unit}`}`;
     const rows = [...learnt.values].sort((a, b) => a.left - b.left);
-    return frameOf({
+    return dataFrame({
       unknown: rows.map(({ what }) => what), before: rows.map(({ before, unit }) => interval(before, unit)), after: rows.map(({ after, unit }) => interval(after, unit)),
       "width left": rows.map(({ left }) => `${(100 * Math.min(1, left)).toFixed(0)} %`),
     });
@@ -115,14 +115,4 @@ function roundedTo(value: number, step: number): number {
 
 function rounded(value: number, decimals: number): number {
   return Number(value.toFixed(decimals)) + 0; // no minus before zero
-}
-
-function frameOf(columns: Record<string, readonly (string | number)[]>): DataFrame {
-  const danfo: unknown = createRequire(import.meta.url)("danfojs");
-  if (!isDanfo(danfo)) throw new RangeError("Cannot make a table: the package danfojs is not what was expected (run npm ci)");
-  return new danfo.DataFrame(columns);
-}
-
-function isDanfo(loaded: unknown): loaded is { readonly DataFrame: new (columns: Record<string, readonly (string | number)[]>) => DataFrame } {
-  return typeof loaded === "object" && loaded !== null && "DataFrame" in loaded;
 }

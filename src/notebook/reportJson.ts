@@ -1,4 +1,6 @@
 import type { Json, JsonObject } from "../figures/figure.js";
+import type { FretFinding } from "../frets/finding.js";
+import { fretReport } from "../frets/report.js";
 import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
@@ -27,11 +29,18 @@ function surveyJson(survey: Survey, order: UnitOrder): JsonObject {
     crowns: survey.crowns.map(({ line, fret, height }): JsonObject => ({ line, fret, heightMm: height.value, uMm: height.u })),
     relief: words.relief.map(reliefJson),
     zones: survey.zones.map((zone): JsonObject => ({ fromFret: zone.fromFret, toFret: zone.toFret, upMm: zone.up.value, uMm: zone.up.u, probability: zone.probability, probabilityBoard: zone.probabilityBoard, probabilityFrets: zone.probabilityFrets })),
+    frets: fretReport(survey).frets.map(fretJson), fretAdvice: fretReport(survey).describe(order).split("\n"),
     undetermined: survey.undetermined.map((gap) => ({ line: gap.line, ...(gap.at === undefined ? {} : { at: gap.at }), what: gap.what, need: gap.need })),
     blunders: survey.blunders.map((blunder): JsonObject => ({ ...blunder })),
     uncontrolled: survey.uncontrolled.map((reading): JsonObject => ({ ...reading })),
     notes: survey.notes, assumed: survey.assumed,
   };
+}
+
+/** One fret: its class, where it is off, what to do, and its height over the neck line on every line read. */
+function fretJson({ fret, class: stands, where, lines, probabilityOver, action, endOfCurve }: FretFinding): JsonObject {
+  const heights = lines.map(({ line, high, probabilityHigh }): JsonObject => ({ line, highMm: high.value, uMm: high.u, probabilityOver: probabilityHigh }));
+  return { fret, class: stands, where, action: action.do, probabilityOver, endOfCurve, lines: heights };
 }
 
 function reliefJson(relief: Relief): Json {

@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { clearances, fretPlacesTable, fretReport, fretTable, show, tell } from "neck-survey/notebook";
 import { frameColumns } from "../../src/notebook/frame.js";
+import { reportJson } from "../../src/notebook/reportJson.js";
 import { tableText } from "../../src/notebook/table.js";
 import { neckWith, surveyed, TWO_HIGH } from "../frets/bench.js";
 
@@ -48,6 +49,13 @@ describe("the fret report in a notebook", () => {
     printed = "";
     tell(clearances(survey));
     expect(printed).toMatch(/^Pressed strings: what they clear is not determined\./);
+  });
+
+  test("the report for other programs holds every fret with its class and what to do", () => {
+    const { frets, fretAdvice } = reportJson([survey]);
+    expect(frets).toHaveLength(22);
+    expect(frets).toContainEqual(expect.objectContaining({ fret: 7, class: "lifted at one end", where: "treble end", action: "look under the crown" }));
+    expect(fretAdvice).toEqual(report.describe().split("\n"));
   });
 
   test("the table of fret places shows mm and inches, and refuses half a cone in one sentence", () => {
