@@ -29,7 +29,7 @@ export function twistOfNeck(survey: Survey): Twist {
     const { need } = survey.twist;
     return { status: "undetermined", need, describe: () => `Twist: not determined by these readings. To fix it: ${need}.` };
   }
-  const read = survey.heights.map(({ place }) => place.xMm);
+  const read = survey.sheet.settings.flatMap(({ path, readings }) => [...readings.map(({ place }) => place), ...(path.kind === "diagonal" ? [path.from.at, path.to.at] : [])]).map(({ xMm }) => xMm);
   const reached = allTops(survey.neck).filter(({ fret, xMm }) => fret > 0 && xMm > Math.min(...read) - 0.01 && xMm < Math.max(...read) + 0.01);
   const [from, to] = [reached[0], reached.at(-1)];
   if (from === undefined || to === undefined || from.fret === to.fret) return { status: "undetermined", need: "read fret tops near both ends of the neck", describe: () => "Twist: not determined by these readings. To fix it: read fret tops near both ends of the neck." };

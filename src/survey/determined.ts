@@ -18,10 +18,10 @@ export type DeterminedPlaces = { readonly line: string; readonly surface: Surfac
  * With several unconnected groups the one with most places is taken; the rest is `loose`.
  */
 export function determinedPlaces(neck: Neck, usable: Usable, line: string, surface: Surface, survey = 0): DeterminedPlaces {
-  const { rows, stations, columns } = equationsOfLine(neck, usable, line, surface, survey);
+  const { rows, stations, columns, weights } = equationsOfLine(neck, usable, line, surface, survey);
   if (rows.length === 0) return { line, surface, stations: [], loose: stations };
   const space = rowSpace(rows.map((row) => dense(row, columns)), RANK_TOLERANCE);
-  const chosen = largestGroup(space, columns, stations.map((station) => usable.stations[station]?.xMm ?? NaN));
+  const chosen = largestGroup(space, columns, stations.map((station) => usable.stations[station]?.xMm ?? NaN), weights);
   return { line, surface, stations: stations.filter((_, index) => chosen.includes(index)), loose: stations.filter((_, index) => !chosen.includes(index)) };
 }
 
@@ -33,7 +33,7 @@ export function isBounded(reading: GapReading | RockerReading): boolean {
 
 type Entry = readonly [column: number, value: number];
 
-function equationsOfLine(neck: Neck, usable: Usable, line: string, surface: Surface, survey: number): { rows: readonly (readonly Entry[])[]; stations: readonly number[]; columns: number } {
+function equationsOfLine(neck: Neck, usable: Usable, line: string, surface: Surface, survey: number): { rows: readonly (readonly Entry[])[]; stations: readonly number[]; columns: number; weights: readonly number[] } {
   const onLine = usable.settings.filter((setting) => (setting.survey ?? 0) === survey && setting.path.kind === "along" && setting.path.line === line && setting.surface === surface);
   const settings = onLine.filter((setting) => mannerOf(setting) === "edge");
   const dials = onLine.filter((setting) => mannerOf(setting) === "dial").flatMap((setting) => setting.readings.filter(isBounded).map((reading) => ({ middleMm: reading.place.xMm, feet: feetMm(neck, setting, reading) ?? [NaN, NaN] as const })));
@@ -61,17 +61,24 @@ function equationsOfLine(neck: Neck, usable: Usable, line: string, surface: Surf
     const r = (middle - near) / (far - near);
     return [[column(near), -(1 - r)], [column(middle), 1], [column(far), -r]];
   });
-  return { rows: [...gaps, ...deltas], stations, columns: stations.length + 2 * settings.length };
+  const underDial = new Set(dials.flatMap(({ middleMm, feet }) => [middleMm, ...feet]).map((xMm) => stationAt(usable.stations, { xMm })));
+  const underOthers = new Set([...settings.flatMap((setting) => setting.readings.map(({ place }) => stationAt(usable.stations, place))), ...rockers.flatMap(({ frets }) => frets.map((fret) => stationAt(usable.stations, fretPlace(neck, fret))))]);
+  const weights = stations.map((station) => (underDial.has(station) && !underOthers.has(station) ? DIAL_WEIGHT : 1));
+  return { rows: [...gaps, ...deltas], stations, columns: stations.length + 2 * settings.length, weights };
 }
 
-function largestGroup(space: RowSpace, columns: number, xs: readonly number[]): readonly number[] {
+/** A place that only a dial bar touched weighs less than one read under an edge, so that its short span does not take the chord over. */
+const DIAL_WEIGHT = 0.1;
+
+function largestGroup(space: RowSpace, columns: number, xs: readonly number[], weights: readonly number[]): readonly number[] {
+  const weightOf = (group: readonly number[]): number => group.reduce((sum, index) => sum + (weights[index] ?? 1), 0);
   const everything = groupOn(space, columns, xs, 0, xs.length - 1);
   if (everything.length === xs.length) return everything;
   let best = everything;
   for (let first = 0; first < xs.length; first++) {
     for (let last = first + 1; last < xs.length; last++) {
       const group = groupOn(space, columns, xs, first, last);
-      if (group.length > best.length) best = group;
+      if (weightOf(group) > weightOf(best)) best = group;
     }
   }
   return best.length > 2 ? best : [];

@@ -198,6 +198,12 @@ describe("a dial bar", () => {
     expect(lone.heights).toHaveLength(3);
   });
 
+  test("beside an edge does not take the chord over", () => {
+    const edge = along("centre", [1, 7, 16].map((fret) => exact("centre", fret, gapMm(TRUTH, centre, [1, 16], fret))));
+    const survey = adjust(NECK, sheet([edge, along("centre", [8, 12].map(read), dial)]));
+    expect(survey.datum).toMatchObject([{ from: { label: "1" }, to: { label: "16" } }]);
+  });
+
   test("whose feet would stand beyond the frets is named, not used", () => {
     expect(adjust(NECK, sheet([along("centre", [exact("centre", 1, 0.01)], dial)])).notes[0]).toContain("its feet, 100 mm apart, would stand beyond the frets");
   });
