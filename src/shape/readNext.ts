@@ -6,8 +6,10 @@ import type { Measured } from "../units/measured.js";
 import { giveOrTakeMm } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import type { Decision, Question, ReadNext, Untold } from "./question.js";
+import { bestReadingAhead } from "./lookAhead.js";
 import { readNextWords } from "./questionWords.js";
 import { reliefs } from "./relief.js";
+import { lineOverChord } from "./span.js";
 
 /** A reading that changes the decision less often than this is not worth taking for its sake. */
 const RARELY = 0.02;
@@ -46,8 +48,20 @@ function askedNumber(survey: Survey, question: Question): { readonly measured: M
   if (question.about === "fret") return askedFret(survey, question);
   const relief = reliefs(survey).find(({ line }) => line === question.line);
   if (relief === undefined) return { need: survey.undetermined.find(({ line }) => line === question.line)?.need ?? `read the ${question.line} line` };
-  return relief.status === "undetermined" ? { need: relief.need } : { measured: relief.relief, next: relief.next };
+  if (relief.status === "undetermined") return { need: relief.need };
+  return { measured: relief.relief, next: sharper(relief.next, bestReadingAhead(survey, question.line, lineOverChord(question.line, relief.from.xMm, relief.to.xMm, relief.at.xMm))) };
 }
+
+/** Of the reading that the normal approximation advises and one that was tried, the one that is expected to gain more. */
+function sharper(next: NextReading, tried: Extract<NextReading, { status: "worthwhile" }> | undefined): NextReading {
+  const share = (reading: { readonly uThenMm: number } | undefined, nowMm: number): number => (reading === undefined ? 1 : reading.uThenMm / nowMm);
+  if (tried === undefined) return next;
+  const advised = next.status === "worthwhile" ? share(next, next.uNowMm) : share(next.best, next.uNowMm);
+  return share(tried, tried.uNowMm) < Math.min(advised, WORTHWHILE) ? tried : next;
+}
+
+/** A tried reading has to leave no more than this share of the uncertainty. */
+const WORTHWHILE = 0.92;
 
 function askedFret(survey: Survey, { line, fret }: Extract<Question, { about: "fret" }>): ReturnType<typeof askedNumber> {
   const read = survey.heights.filter((height) => height.line === line);
@@ -55,7 +69,7 @@ function askedFret(survey: Survey, { line, fret }: Extract<Question, { about: "f
   const [first = Infinity, last = -Infinity] = [read[0]?.place.xMm, read.at(-1)?.place.xMm];
   if (xMm < first - 0.01 || xMm > last + 0.01) return { need: `rock a short edge over fret ${fret} on the ${line} line, and read gaps on both sides of it` };
   const terms: readonly HeightTerm[] = [{ of: "fretTop", line, fret, weight: 1 }, { of: "neckLine", line, xMm, weight: -1 }];
-  return { measured: survey.linear(terms), next: survey.nextReading(terms) };
+  return { measured: survey.linear(terms), next: sharper(survey.nextReading(terms), bestReadingAhead(survey, line, terms)) };
 }
 
 /** Limits between which the choices change, and the choices from below to above them. */

@@ -1,7 +1,7 @@
 import { NORMAL_95 } from "../units/measured.js";
 import type { Measured } from "../units/measured.js";
 import { along } from "./estimation/expectationPropagation.js";
-import { heaviestPoint } from "./explanation.js";
+import type { GridPoint } from "./estimation/scatterGrid.js";
 import type { Explanation } from "./explanation.js";
 import { rowVariance, rowVariances, solveArrow } from "./linear/arrow.js";
 import type { SparseRow } from "./linear/arrow.js";
@@ -36,15 +36,21 @@ function mixture(parts: readonly { readonly weight: number; readonly mean: numbe
   return { value, u, unit: "mm", low95: value - NORMAL_95 * u, high95: value + NORMAL_95 * u };
 }
 
-/** Standard uncertainty that a form would have, under the likeliest explanation, after one more reading of `next` with noise of standard deviation `noiseMm`. */
+/**
+ * Standard uncertainty that a form would have after one more reading of `next` with noise of standard deviation `noiseMm`, under one explanation with its
+ * scatters integrated: a line that may be rough is asked where it may be rough. The scatters themselves are taken as no better known than now.
+ */
 export function uncertaintyAfter(explanation: Explanation, asked: SparseRow, next: readonly { readonly row: SparseRow; readonly noiseMm: number }[]): readonly number[] {
-  const { posterior } = heaviestPoint(explanation);
-  const right = new Float64Array(posterior.mean.length);
+  const mean = explanation.grid.reduce((sum, point) => sum + point.weight * along(asked, point.posterior.mean), 0);
+  const points = explanation.grid.map((point) => ({ weight: point.weight, apart: (along(asked, point.posterior.mean) - mean) ** 2, after: variancesAfter(point.posterior, asked, next) }));
+  return next.map((_, index) => Math.sqrt(Math.max(0, points.reduce((sum, { weight, apart, after }) => sum + weight * (apart + (after[index] ?? NaN)), 0))));
+}
+
+function variancesAfter({ mean, factor }: GridPoint["posterior"], asked: SparseRow, next: readonly { readonly row: SparseRow; readonly noiseMm: number }[]): readonly number[] {
+  const right = new Float64Array(mean.length);
   for (const [position, at] of asked.index.entries()) right[at] = asked.coefficient[position] ?? 0;
-  const weights = solveArrow(posterior.factor, right);
+  const weights = solveArrow(factor, right);
   const now = along(asked, weights);
-  return next.map(({ row, noiseMm }) => {
-    const shared = along(row, weights);
-    return Math.sqrt(Math.max(0, now - shared ** 2 / (rowVariance(posterior.factor, row) + noiseMm ** 2)));
-  });
+  const variances = rowVariances(factor, next.map(({ row }) => row));
+  return next.map(({ row, noiseMm }, index) => Math.max(0, now - along(row, weights) ** 2 / ((variances[index] ?? NaN) + noiseMm ** 2)));
 }

@@ -1,6 +1,6 @@
 /**
  * Whether asking for the next reading pays: from three readings on the centre line (frets 1, mid-way, body joint), readings are added one by one until the asked number
- * is as sure as wanted, once as `readNextFor` advises, once as an even sweep brings them. Both draw on the same readings of the same neck, and the
+ * is as sure as wanted, once as `readNextFor` advises, once by an even sweep, pass by pass, each pass twice as dense as the one before. Both draw on the same readings of the same neck, and the
  * limit is three tenths above what all of them together would reach.
  */
 import { readNextFor } from "../../dist/shape/readNext.js";
@@ -23,24 +23,32 @@ function pool(sheet) {
   return { gaps, rockers: sheet.rockers.map((rocker) => ({ key: `rock ${rocker.frets[1]}`, fret: rocker.frets[1], rocker })) };
 }
 
+/** The edge lies from fret 1 to the body joint: what can be read under it, and rocked there. */
+function withinReach({ gaps, rockers }, joint) {
+  return { gaps: gaps.filter(({ fret }) => fret > 0 && fret <= joint), rockers: rockers.filter(({ fret }) => fret > 1 && fret < joint) };
+}
+
 function partOf(sheet, keys) {
   const settings = sheet.settings.map((setting) => ({ ...setting, readings: setting.readings.filter((reading) => keys.has(`gap ${reading.place.fret}`)) })).filter(({ readings }) => readings.length > 0);
   return { ...sheet, settings, rockers: sheet.rockers.filter((rocker) => keys.has(`rock ${rocker.frets[1]}`)) };
 }
 
-/** Every second fret of what is left, again and again: the order of a sweep that is refined evenly. */
-function evenOrder(keysByFret) {
-  const order = [];
-  let left = keysByFret;
-  while (left.length > 0) {
-    order.push(...left.filter((_, at) => at % 2 === 1));
-    left = left.filter((_, at) => at % 2 === 0);
-    if (left.length <= 1) {
-      order.push(...left);
-      left = [];
-    }
+/** The passes of an even sweep: each reads the fret midway in every stretch that is still unread; when all gaps are read the rocker goes over every fret. */
+function evenPasses(gaps, rockers, start) {
+  const frets = gaps.map(({ fret }) => fret).sort((a, b) => a - b);
+  const read = start.map((key) => Number(key.split(" ")[1])).sort((a, b) => a - b);
+  const passes = [];
+  for (let left = frets.filter((fret) => !read.includes(fret)); left.length > 0; left = frets.filter((fret) => !read.includes(fret))) {
+    const middles = read.slice(1).flatMap((to, at) => {
+      const between = left.filter((fret) => fret > read[at] && fret < to);
+      return between.length === 0 ? [] : [between[Math.floor((between.length - 1) / 2)]];
+    });
+    const pass = middles.length === 0 ? left : middles;
+    read.push(...pass);
+    read.sort((a, b) => a - b);
+    passes.push(pass.map((fret) => `gap ${fret}`));
   }
-  return order;
+  return [...passes, rockers.map(({ key }) => key)];
 }
 
 function uncertainty(survey, question) {
@@ -49,35 +57,35 @@ function uncertainty(survey, question) {
   return survey.linear([{ of: "fretTop", line: LINE, fret: question.fret, weight: 1 }, { of: "neckLine", line: LINE, xMm, weight: -1 }]).u;
 }
 
-/** Readings taken until the number is sure enough, the start not counted. */
+/** Readings taken until the number is sure enough, the start not counted; `next` gives the readings to take before it is asked again. */
 function readingsUntil(neck, sheet, start, wantedMm, question, next) {
   const keys = new Set(start);
-  for (let taken = 0; taken < MOST; taken++) {
+  const taken = () => keys.size - start.length;
+  while (taken() < MOST) {
     const survey = adjust(neck, partOf(sheet, keys));
-    if (uncertainty(survey, question) <= wantedMm) return { taken, reached: true };
-    const key = next(survey, keys);
-    if (key === undefined) return { taken, reached: false };
-    keys.add(key);
+    if (uncertainty(survey, question) <= wantedMm) return { taken: taken(), reached: true };
+    const more = next(survey, keys).filter((key) => !keys.has(key));
+    if (more.length === 0) return { taken: taken(), reached: false };
+    for (const key of more) keys.add(key);
   }
-  return { taken: MOST, reached: false };
+  return { taken: taken(), reached: false };
 }
 
 export function judgedNext(seed, family, number, about) {
   const { truth, sheet } = madeNeck(seed, family, number, { plan: PLAN });
   const { neck } = truth;
-  const { gaps, rockers } = pool(sheet);
+  const { gaps, rockers } = withinReach(pool(sheet), neck.bodyJoint);
   const frets = gaps.map(({ fret }) => fret);
-  const joint = Math.max(...frets.filter((fret) => fret <= neck.bodyJoint));
+  const joint = Math.max(...frets);
   const middle = frets.reduce((best, fret) => (Math.abs(fret - 7) < Math.abs(best - 7) ? fret : best), frets[0]);
   const first = Math.min(...frets.filter((fret) => fret > 0));
   const start = [...new Set([first, middle, joint])].map((fret) => `gap ${fret}`);
   const question = about === "relief" ? { about, line: LINE } : { about: "fret", line: LINE, fret: 5 };
   const all = [...gaps, ...rockers].map(({ key }) => key);
-  const inReach = (key) => !start.includes(key);
   const wantedMm = ABOVE * uncertainty(adjust(neck, partOf(sheet, new Set(all))), question);
-  const left = [...evenOrder(gaps.map(({ key }) => key)), ...evenOrder(rockers.map(({ key }) => key))].filter(inReach);
-  const sweep = readingsUntil(neck, sheet, start, wantedMm, question, (_, keys) => left.find((key) => !keys.has(key)));
-  const advised = readingsUntil(neck, sheet, start, wantedMm, question, (survey, keys) => advisedKey(survey, keys, question, all));
+  const passes = evenPasses(gaps, rockers, start);
+  const sweep = readingsUntil(neck, sheet, start, wantedMm, question, () => passes.shift() ?? []);
+  const advised = readingsUntil(neck, sheet, start, wantedMm, question, (survey, keys) => [advisedKey(survey, keys, question, all)].filter((key) => key !== undefined));
   return { advised, sweep };
 }
 
