@@ -134,20 +134,21 @@ function mixClasses({ size, shares, mean, covariance, partMeans, partCovariances
 /**
  * Slope of the logarithm of the integral along the scatter that the classes change with, from the moments that stand in `work`:
  * the mean over the classes of how their log densities change, less how that of the base does.
+ * @param squares mean square of each form as the prior's own slope takes it; the two then cancel for what is not yet settled
  */
-export function integralSlope({ prepared, changing, basePrecision }: PreparedMixture, { size, shares, partMeans, partCovariances }: MixtureWork): number {
+export function integralSlope({ prepared, changing, basePrecision }: PreparedMixture, { size, shares, partMeans, partCovariances }: MixtureWork, squares: Float64Array): number {
   if (changing === undefined) return 0;
   let sum = 0;
   for (let k = 0; k < prepared.length; k++) {
     const [one, part, spread] = [prepared[k], partMeans[k], partCovariances[k]];
     if (one === undefined || part === undefined || spread === undefined) continue;
-    let slope = one.logChange - (0.5 * size * changing.basePrecision) / basePrecision;
+    let slope = one.logChange;
     for (let i = 0; i < size; i++) {
       const apart = (part[i] ?? 0) - (one.mean[i] ?? 0);
-      slope += 0.5 * changing.basePrecision * ((spread[i * (size + 1)] ?? 0) + (part[i] ?? 0) ** 2);
       for (let j = 0; j < size; j++) slope -= 0.5 * (one.precisionChange[i * size + j] ?? 0) * ((spread[i * size + j] ?? 0) + apart * ((part[j] ?? 0) - (one.mean[j] ?? 0)));
     }
     sum += (shares[k] ?? 0) * slope;
   }
+  for (let i = 0; i < size; i++) sum += 0.5 * changing.basePrecision * ((squares[i] ?? 0) - 1 / basePrecision);
   return sum;
 }

@@ -83,7 +83,7 @@ function updateMixture(work: Work, site: Site & { kind: "mixture" }, index: numb
   const marginalLog = fillContext(work, room, natural, form, slot);
   if (marginalLog === undefined || !naturalMixtureMoments(mixture, moments)) return STUCK;
   work.logScale[index] = moments.logIntegral - 0.5 * (size * Math.log(2 * Math.PI) + marginalLog + quadratic(work, marginalShift, form));
-  if (mixture.changing !== undefined) work.slopes[mixture.changing.of] += integralSlope(mixture, moments);
+  if (mixture.changing !== undefined) work.slopes[mixture.changing.of] += integralSlope(mixture, moments, meanSquares(work, room, form, slot));
   if (invertSmall(moments.covariance, size, moments.factor, after) === undefined) return STUCK;
   keepProper(mixture, moments, after);
   let most = 0;
@@ -105,6 +105,11 @@ function updateMixture(work: Work, site: Site & { kind: "mixture" }, index: numb
     most = Math.max(most, Math.abs(pull - (marginalShift[i] ?? 0) - apart) * Math.sqrt(variance), Math.abs(change) * variance);
   }
   return most;
+}
+
+function meanSquares({ formMean, covariance }: Work, { squares }: MixtureRoom, form: number, slot: number): Float64Array {
+  for (let i = 0, t = slot; i < squares.length; i++, t += i + 1) squares[i] = (covariance[t] ?? 0) + (formMean[form + i] ?? 0) ** 2;
+  return squares;
 }
 
 function quadratic({ formMean }: Work, marginalShift: Float64Array, form: number): number {

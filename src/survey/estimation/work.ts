@@ -34,7 +34,7 @@ type Room = {
 };
 
 /** Room for the update of a site with several forms. */
-export type MixtureRoom = { readonly work: MixtureWork; readonly marginal: Float64Array; readonly marginalShift: Float64Array; readonly after: Float64Array };
+export type MixtureRoom = { readonly work: MixtureWork; readonly marginal: Float64Array; readonly marginalShift: Float64Array; readonly after: Float64Array; readonly squares: Float64Array };
 
 /** Share of its wanted step that a site takes at first. */
 export const FIRST_SHARE = 1;
@@ -74,7 +74,7 @@ function mostForms({ formStart }: Forms): number {
 export function mixtureRoom({ mixtures }: Work, size: number): MixtureRoom {
   const known = mixtures.get(size);
   if (known !== undefined) return known;
-  const made = { work: mixtureWork(size), marginal: new Float64Array(size * size), marginalShift: new Float64Array(size), after: new Float64Array(size * size) };
+  const made = { work: mixtureWork(size), marginal: new Float64Array(size * size), marginalShift: new Float64Array(size), after: new Float64Array(size * size), squares: new Float64Array(size) };
   mixtures.set(size, made);
   return made;
 }
