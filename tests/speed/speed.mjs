@@ -1,5 +1,5 @@
 /**
- * How fast the adjustment is, on invented boards: node tests/speed/speed.mjs [--repeats N] [--short] [--json]    (runs on dist)
+ * How fast the adjustment is, on invented boards: node tests/speed/speed.mjs [--repeats N] [--short] [--json] [--with-python]    (runs on dist)
  * 23 places x 3 lines x 2 surfaces with rockers, scatters integrated, uncertainties of all heights; growth to 2,300 places; the same model in numpy and scipy.
  * CPU time of this process, so that a busy machine counts less; wall time beside it.
  */
@@ -19,6 +19,9 @@ import { planSpeed, planSpeedWords } from "./plan.mjs";
 import { bowPrinted, bowSpeed } from "./bow.mjs";
 
 const GOAL_MS = 10;
+/** Made by --with-python, beside .venv, which is for notebooks. */
+const VENV = fileURLToPath(new URL("../../.venv-speed", import.meta.url));
+const VENV_PYTHONS = [`${VENV}/bin/python`, `${VENV}/Scripts/python.exe`];
 
 /** The whole numerical work of a survey whose equations stand: scatters integrated, then mean and uncertainty of every height. */
 export function heightsOf({ layout, equations, settings, rows }, noted = () => {}) {
@@ -93,8 +96,8 @@ function forPython(board, repeats) {
 
 function inPython(board, repeats) {
   const script = fileURLToPath(new URL("speed.py", import.meta.url));
-  const python = process.env["PYTHON"] ?? "python3";
-  if (spawnSync(python, ["-c", "import numpy, scipy"]).status !== 0) return { status: "not run", why: `${python} cannot import numpy and scipy (set PYTHON to one that can)` };
+  const python = [process.env["PYTHON"], ...VENV_PYTHONS, "python3"].find((one) => one !== undefined && spawnSync(one, ["-c", "import numpy, scipy"]).status === 0);
+  if (python === undefined) return { status: "not run", why: "no Python found that can import numpy and scipy (npm run speed -- --with-python makes one in .venv-speed, or set PYTHON)" };
   const run = spawnSync(python, [script], { input: JSON.stringify(forPython(board, repeats)), maxBuffer: 1e8, encoding: "utf8", env: { ...process.env, OPENBLAS_NUM_THREADS: "1", OMP_NUM_THREADS: "1" } });
   if (run.status !== 0) return { status: "not run", why: run.stderr.trim().split("\n").at(-1) ?? "" };
   return { status: "run", ...JSON.parse(run.stdout) };
@@ -116,8 +119,16 @@ function printed({ survey, growth, python }) {
   ].join("\n");
 }
 
+/** A Python with numpy and scipy, in a folder of its own. */
+function madePython() {
+  const run = (command, ...words) => spawnSync(command, words, { stdio: "inherit" }).status === 0;
+  const made = run("python3", "-m", "venv", VENV) && VENV_PYTHONS.some((python) => run(python, "-m", "pip", "install", "--quiet", "numpy", "scipy"));
+  if (!made) console.error(`Cannot make a Python in ${VENV}: expected python3 with venv, and a package index within reach`);
+}
+
 if (process.argv[1]?.endsWith("speed.mjs")) {
-  const { values } = parseArgs({ options: { repeats: { type: "string", default: "40" }, short: { type: "boolean", default: false }, json: { type: "boolean", default: false } } });
+  const { values } = parseArgs({ options: { repeats: { type: "string", default: "40" }, short: { type: "boolean", default: false }, json: { type: "boolean", default: false }, "with-python": { type: "boolean", default: false } } });
+  if (values["with-python"]) madePython();
   const repeats = Number(values.repeats);
   const sizes = values.short ? [23, 230] : [23, 230, 2300];
   const survey = grown(23, undefined, repeats);
