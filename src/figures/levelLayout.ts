@@ -76,7 +76,7 @@ function heightAxes(drawing: LevelDrawing, sheet: LevelSheet, index: number, dom
   const [mmSide, thouSide] = drawing.order === "mm first" ? ["left", "right"] : ["right", "left"];
   const panelPx = (sheet.panels[index]?.bottomPx ?? 0) - (sheet.panels[index]?.topPx ?? 0);
   const axis = (unit: string, mmPerUnit: number): JsonObject => {
-    const step = roundStep((sheet.yRangeMm[1] - sheet.yRangeMm[0]) / mmPerUnit, Math.max(2, Math.floor(panelPx / 30)));
+    const step = roundStep((sheet.yRangeMm[1] - sheet.yRangeMm[0]) / mmPerUnit, Math.max(3, Math.floor(panelPx / 22)));
     return {
       range: sheet.yRangeMm.map((mm) => rounded(mm / mmPerUnit, 5)), domain, anchor: "x", tick0: 0, dtick: step, tickformat: `.${Math.max(0, -Math.floor(Math.log10(step) + 1e-9))}f`, ticklabeloverflow: "allow",
       showgrid: false, zeroline: false, showline: true, linecolor: PENCIL, linewidth: 1, ticks: "outside", ticklen: 4, tickcolor: PENCIL, tickfont: { size: SMALLEST_TEXT_PX, color: INK }, ticksuffix: ` ${unit}`, showticksuffix: "last",

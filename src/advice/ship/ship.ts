@@ -75,7 +75,7 @@ function doneBy(fretState: string | undefined): readonly Stage[] {
 function headline(state: ShipState, checks: readonly ShipCheck[]): string {
   const named = (wanted: ShipState): string => joined(checks.filter((check) => check.state === wanted).map(({ what }) => what));
   if (state === "pass") return "It may go out: every limit of the shop is kept, almost surely.";
-  if (state === "fail") return `Do not send it yet: ${named("fail")} ${checks.filter((check) => check.state === "fail").length === 1 ? "fails" : "fail"}.`;
+  if (state === "fail") return `Do not send it yet. Not kept: ${named("fail")}.`;
   const open = checks.filter((check) => check.state === "not sure");
   return `Not sure yet: ${named("not sure")}. Nothing fails; ${open.length === 1 ? "one reading or step" : `${open.length} readings or steps`} would settle it.`;
 }
