@@ -1,4 +1,5 @@
 import { neckFigure } from "../figures/neckFigure.js";
+import { fretReport } from "../frets/report.js";
 import { isChordEnd } from "../figures/chords.js";
 import { placeWords } from "../figures/hover.js";
 import { escaped } from "../figures/text.js";
@@ -69,6 +70,7 @@ ${paragraphs(words.howSure)}
 ${paragraphs(words.readNext)}
 ${drawing(survey, found, order)}
 ${reliefTable(found, order)}
+${fretSection(survey, order)}
 ${heightsSection(survey, order)}${facesSection(survey, order)}
 ${list("Not determined, and the reading that would fix it", survey.undetermined.map((gap) => `${gap.line}${gap.at === undefined ? "" : `, ${gap.at}`}: ${gap.what}. ${gap.need}.`))}
 ${list("Readings that do not fit the others", survey.blunders.map((blunder) => `${blunder.source}, row ${blunder.row}, column ${blunder.column}: ${blunder.sentence}`))}
@@ -76,6 +78,13 @@ ${list("Notes", survey.notes)}
 ${list("Assumed, because it was not given", survey.assumed.length > 0 ? survey.assumed : ["Nothing: everything was given."])}
 ${asTyped(survey)}
 </section>`;
+}
+
+/** What to do with each fret, in the order of work, and what can hurt at it. */
+function fretSection(survey: Survey, order: UnitOrder): string {
+  if (!survey.heights.some(({ surface }) => surface === "fretTops")) return "";
+  const words = fretReport(survey).words(order);
+  return `<h3>Frets, and what to do with each</h3>\n<p>${escaped(words.headline)}</p>\n${paragraphs([...words.frets, ...words.work, ...words.seating, ...words.cautions])}`;
 }
 
 function paragraphs(sentences: readonly string[]): string {
@@ -91,7 +100,7 @@ function list(heading: string, items: readonly string[]): string {
 const PANEL_PX = 120;
 
 function drawing(survey: Survey, found: readonly Relief[], order: UnitOrder): string {
-  const figure = neckFigure(survey, { order, reliefs: found, widthPx: 900, ...(survey.lines.length > 1 ? { panelPx: PANEL_PX } : {}) });
+  const figure = neckFigure(survey, { order, reliefs: found, frets: fretReport(survey).frets, widthPx: 900, ...(survey.lines.length > 1 ? { panelPx: PANEL_PX } : {}) });
   const svg = stillSvg(figure).replace(/^<svg /, `<svg role="img" aria-label="${escaped(figure.alt)}" `);
   return `<figure>${svg}</figure>`;
 }

@@ -1,4 +1,5 @@
 import type { JsonObject } from "../figures/figure.js";
+import { fretReport } from "../frets/report.js";
 import { readNeck } from "../neck/neckFile.js";
 import { readReadingFiles, type ReadingFile } from "../readings/readingFiles.js";
 import { adjust } from "../survey/adjust.js";
@@ -47,7 +48,14 @@ function surveyText(survey: Survey, order: UnitOrder): string {
     ...survey.notes.map((note) => `Note: ${note}`),
     ...(survey.assumed.length > 0 ? ["Assumed, because it was not given:", ...survey.assumed.map((assumption) => `  ${assumption}`)] : []),
   ];
-  return [...(when === "" ? [] : [when]), wordsOf(survey, order).describe(), ...more].join("\n");
+  return [...(when === "" ? [] : [when]), wordsOf(survey, order).describe(), ...fretText(survey, order), ...more].join("\n");
+}
+
+/** What to do with the frets; the verdict has told which stand up. */
+function fretText(survey: Survey, order: UnitOrder): readonly string[] {
+  if (!survey.heights.some(({ surface }) => surface === "fretTops")) return [];
+  const words = fretReport(survey).words(order);
+  return ["", words.headline, ...words.frets, ...words.work, ...words.seating, ...words.cautions];
 }
 
 function refused(outcome: Extract<Outcome<unknown>, { readonly status: "refused" }>, what: string): Report {
