@@ -4,7 +4,7 @@ import { uniformFloat64 } from "pure-rand/distribution/uniformFloat64";
 import { radiusDropMm } from "../../neck/surface.js";
 import { normalQuantile } from "../../survey/likelihood/normal.js";
 import type { HeightTerm } from "../../survey/survey.js";
-import { carriedOut, guidesOf, type Guides } from "./carriedOut.js";
+import { carriedOut, guidesOf, type CarriedOut, type Guides } from "./carriedOut.js";
 import { firstTouched, type FirstTouched } from "./firstTouched.js";
 import type { LevelPlan } from "./levelPlan.js";
 import { overChord, type Levelling } from "./levelling.js";
@@ -44,19 +44,22 @@ export function sufficiency(posed: Levelling, plan: LevelPlan, count: number = D
   const within = outcomes.filter(({ furtherMm }) => furtherMm <= allowanceMm).length;
   return {
     probability: further.filter((mm) => mm <= EXACT_MM).length / count, allowanceMm, probabilityCrowns: kept.length / Math.max(1, within),
-    guides, tight: tightest(posed, plan), first: firstTouched(problem, plan, drawn),
+    guides, tight: tightest(posed, plan, outcomes), first: firstTouched(problem, plan, drawn),
   };
 }
 
 /** A rod is set by reading the relief again, which repeats to this, mm (common practice, no source). */
 const ROD_SET_U_MM = 0.01;
 const EXACT_MM = 1e-6;
-/** Crowns watched beside those of the guides. */
-const WATCHED = 3;
+/** Crowns watched beside those of the guides, at least and at most. */
+const WATCHED = [3, 8] as const;
 
-function tightest({ problem }: Levelling, plan: LevelPlan): readonly number[] {
-  const left = problem.tops.map(({ spareMm }, index) => ({ index, left: spareMm - (plan.removals[index]?.removeMm ?? 0) }));
-  return left.sort((a, b) => a.left - b.left).slice(0, WATCHED).map(({ index }) => index);
+/** Crowns that get too low in some neck that the readings allow, most often first, and those that are left least. */
+function tightest({ problem }: Levelling, plan: LevelPlan, outcomes: readonly CarriedOut[]): readonly number[] {
+  const left = problem.tops.map(({ spareMm }, index) => ({ index, leftMm: spareMm - (plan.removals[index]?.removeMm ?? 0), broken: outcomes.filter(({ cutMm }) => (cutMm[index] ?? 0) > spareMm).length }));
+  const sorted = left.sort((a, b) => b.broken - a.broken || a.leftMm - b.leftMm);
+  const endangered = sorted.filter(({ broken }) => broken > 0).length;
+  return sorted.slice(0, Math.min(WATCHED[1], Math.max(WATCHED[0], endangered))).map(({ index }) => index);
 }
 
 /** Heights of all tops after seating, as the beam meets them, one array a draw. */

@@ -90,9 +90,11 @@ function taping({ survey, limits }: Levelling, order: UnitOrder): WorkingStep | 
   return { heading: "Fall-away", sentences: [`Last of all: tape ${lengthWords(tape.thicknessMm, order)} thick over fret ${tape.fret} (measure your tape), protect the frets up to ${tape.fromFret}, and let the beam ride on the tape: it files frets after ${tape.fromFret} down to ${lengthWords(limits.fallAwayMm, order)} at the last.`] };
 }
 
-function stopping({ limits }: Levelling, sure: Sufficiency, order: UnitOrder): WorkingStep {
+function stopping({ limits, problem }: Levelling, sure: Sufficiency, order: UnitOrder): WorkingStep {
   const further = `If ink is left then, go on evenly by ${lengthWords(sure.allowanceMm, order)} at most; if it is still left, stop and read the neck again.`;
-  return { heading: "When to stop", sentences: [`Stop when the ink is gone from every top, or each guide fret below has come down to its height after, whichever is first. ${further}`, `Stop at once where a crown reaches ${lengthWords(limits.crownMinMm, order)}. Tops within ${smallWords(limits.levelToleranceMm)} under the beam may keep a trace of ink.`] };
+  const others = sure.tight.slice(IN_TABLE).map((index) => `${problem.tops[index]?.fret ?? ""} ${problem.tops[index]?.line ?? ""}`);
+  const watch = others.length === 0 ? "" : ` Watch these too: ${others.join(", ")}.`;
+  return { heading: "When to stop", sentences: [`Stop when the ink is gone from every top, or each guide fret below has come down to its height after, whichever is first. ${further}`, `Stop at once where a crown reaches ${lengthWords(limits.crownMinMm, order)}.${watch} Tops within ${smallWords(limits.levelToleranceMm)} under the beam may keep a trace of ink.`] };
 }
 
 function after({ limits }: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep {
@@ -120,6 +122,9 @@ function surer({ survey, problem, crowns }: Levelling, sure: Sufficiency): reado
   return sure.probabilityCrowns < SURE_CROWNS && stated.length > 0 ? [`To be surer, measure the crowns of ${fretsWords(stated)}.`] : [];
 }
 
+/** So many thin crowns stand in the table; the others are named where it says when to stop. */
+const IN_TABLE = 3;
+
 function crownsToMeasure({ problem, crowns }: Levelling, plan: LevelPlan, sure: Sufficiency): readonly CrownToMeasure[] {
   const row = (index: number, why: CrownToMeasure["why"]): CrownToMeasure | undefined => {
     const [top, removal] = [problem.tops[index], plan.removals[index]];
@@ -128,6 +133,6 @@ function crownsToMeasure({ problem, crowns }: Levelling, plan: LevelPlan, sure: 
     return { fret: top.fret, line: top.line, why, nowMm, removeMm: removal.removeMm, afterMm: nowMm - removal.removeMm };
   };
   const guides = sure.guides.flatMap(({ near, far }) => [near, far]);
-  const tight = sure.tight.filter((index) => !guides.includes(index) && (plan.removals[index]?.removeMm ?? 0) > 0);
+  const tight = sure.tight.slice(0, IN_TABLE).filter((index) => !guides.includes(index) && (plan.removals[index]?.removeMm ?? 0) > 0);
   return [...guides.map((index) => row(index, "guide")), ...tight.map((index) => row(index, "tight"))].filter((one) => one !== undefined);
 }
