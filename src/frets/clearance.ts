@@ -1,5 +1,6 @@
 import { fretDistanceMm } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
+import { stringsState } from "../readings/stringsState.js";
 import type { HeightTerm, Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { clearanceOf } from "./clearanceOf.js";
@@ -50,7 +51,9 @@ function clearanceOnLine(survey: Survey, line: string, options: ClearanceOptions
 /** Strings pull a neck into forward bow: what was read without them is not what the player has. */
 function stateNote({ sheet }: Survey): string {
   const { strings } = sheet.state;
-  return strings === undefined || /\boff\b/i.test(strings) ? "This is the neck as read, strings off: under strings it has more relief." : "";
+  const state = stringsState(strings);
+  if (state === "unclear") return `Whether the strings were on when it was read is not clear ("${strings ?? ""}"): off, it has more relief under strings than here.`;
+  return state === "off" ? "This is the neck as read, strings off: under strings it has more relief." : "";
 }
 
 /** Height of a crown over the chord of the first and the last crown. */

@@ -10,4 +10,8 @@ export { DEFAULT_FEEL_MM } from "./sheet.js";
 export { readPlace, type PlaceReading } from "./place.js";
 export { TOOL_KINDS, toolWords, usualTool } from "./tools.js";
 export { rodPosition, turnsClockwise, turnsTowardBackBow } from "./rodState.js";
+export { stringsState } from "./stringsState.js";
+export type { StringsState } from "./stringsState.js";
+export { fretStages } from "./fretStages.js";
+export type { FretStages, FretWork, StageSaid } from "./fretStages.js";
 export type { RodPosition, RodWay } from "./rodState.js";

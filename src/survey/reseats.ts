@@ -1,8 +1,9 @@
+import { fretStages, mayBeDone } from "../readings/fretStages.js";
 import type { SurveySheet } from "../readings/reading.js";
 import type { Reseat, Station } from "./model/stations.js";
 
-/** Words for frets that were worked on, where only one of two surveys states their state. */
-const WORKED_ON = /level|crown|seat|refret|pull/i;
+/** Work after which frets stand anew, where only one of two surveys states their state. */
+const WORKED_ON = ["levelled", "crowned", "seated", "refretted", "filed"] as const;
 
 /**
  * Frets that stand anew from a survey on: those that a seating log names in that survey or the one before (it is not said whether the readings were
@@ -37,5 +38,5 @@ function fretsWords(frets: readonly number[]): string {
 function isWorkedOn(before: SurveySheet, after: SurveySheet): boolean {
   const [a, b] = [before.state.fretState?.trim().toLowerCase(), after.state.fretState?.trim().toLowerCase()];
   if (a !== undefined && b !== undefined) return a !== b;
-  return WORKED_ON.test(a ?? b ?? "");
+  return mayBeDone(fretStages(a ?? b), WORKED_ON);
 }

@@ -1,4 +1,5 @@
 import type { Neck } from "../../neck/neck.js";
+import { fretStages, mayBeDone } from "../../readings/fretStages.js";
 import type { GapReading, SurveySheet } from "../../readings/reading.js";
 import { fretsWords } from "../../frets/lists.js";
 import { lengthWords } from "../../units/words.js";
@@ -11,8 +12,8 @@ export type CrownHeights =
   | { readonly status: "known"; readonly crowns: readonly KnownCrown[]; /** From what, in a builder's words. */ readonly said: string }
   | { readonly status: "unknown"; /** What to measure. */ readonly need: string };
 
-/** A file has been over these frets: the wire as it was bought no longer says how high they are. */
-const FILED = /level|crown|dress|filed/i;
+/** After these a file has been over the frets: the wire as it was bought no longer says how high they are. */
+const FILED = ["levelled", "crowned", "filed"] as const;
 
 /**
  * Crown heights, mm, from readings of the crown gauge; where there are none on a fret, from the wire's stated height, as long as no file has been over it.
@@ -21,7 +22,7 @@ const FILED = /level|crown|dress|filed/i;
  */
 export function crownHeights(neck: Neck, sheets: readonly SurveySheet[], tops: readonly { readonly fret: number; readonly line: string }[]): CrownHeights {
   const read = sheets.flatMap((sheet) => sheet.settings).filter((setting) => setting.tool.kind === "crownGauge").flatMap((setting) => setting.readings);
-  const isNew = !sheets.some((sheet) => FILED.test(sheet.state.fretState ?? ""));
+  const isNew = !sheets.some((sheet) => mayBeDone(fretStages(sheet.state.fretState), FILED));
   const wireMm = isNew ? neck.crownHeightMm : undefined;
   const crowns = tops.map(({ fret, line }): KnownCrown | undefined => {
     const onFret = read.filter((reading) => reading.place.fret === fret);
@@ -43,7 +44,7 @@ function least(readings: readonly GapReading[]): { readonly heightMm: number; re
 
 function needWords(missing: readonly number[], wireIsWorn: boolean): string {
   const which = missing.length > 6 ? `${missing.length} frets (${missing[0] ?? ""} to ${missing.at(-1) ?? ""})` : fretsWords(missing);
-  const wire = wireIsWorn ? "the wire's stated height no longer counts, since these frets were levelled or crowned before" : "or state the wire's crown height in the neck file (crown) if no file has been over these frets";
+  const wire = wireIsWorn ? "the wire's stated height no longer counts, since these frets were levelled or crowned before, or may have been" : "or state the wire's crown height in the neck file (crown) if no file has been over these frets";
   return `Measure the crowns of ${which} with a crown gauge or a depth gauge standing on the wood (tool crownGauge in the readings); ${wire}. Until then nothing says how much may come off.`;
 }
 

@@ -5,6 +5,7 @@ import type { NeckLine } from "../../neck/neck.js";
 import { acrossMm, radiusDropMm } from "../../neck/surface.js";
 import type { SurveySheet } from "../../readings/reading.js";
 import { smallWords } from "../../readings/tools.js";
+import { stringsState } from "../../readings/stringsState.js";
 import type { Profile } from "../../shape/profile.js";
 import type { HeightTerm, Survey } from "../../survey/survey.js";
 import { lengthWords } from "../../units/words.js";
@@ -133,8 +134,8 @@ function highsOf(survey: Survey, places: readonly Place[], limits: Limits): read
 
 function surveyNeeds(survey: Survey, places: readonly Place[]): readonly string[] {
   const { strings, support } = survey.sheet.state;
-  const strung = /^on\b/i.test(strings ?? "") && !/jig/i.test(support ?? "");
-  const strungNeed = strung ? ["Read the neck with the strings off (or held as if strung, in a jig): that is how the beam will meet it; under tension it has another shape."] : [];
+  const strung = /jig/i.test(support ?? "") ? "off" : stringsState(strings);
+  const strungNeed = strung === "off" ? [] : [`${strung === "on" ? "Read the neck with the strings off" : `Say in the readings whether the strings were on or off ("${strings ?? ""}" does not say), and read the neck with them off`} (or held as if strung, in a jig): that is how the beam will meet it; under tension it has another shape.`];
   if (places.length > 0) return strungNeed;
   return [...strungNeed, ...survey.undetermined.map(({ need }) => need), "Read fret tops along one line or more, three places at least."].slice(0, 3);
 }

@@ -57,7 +57,7 @@ const WATCHED = [3, 8] as const;
 /** Crowns that get too low in some neck that the readings allow, most often first, and those that are left least. */
 function tightest({ problem }: Levelling, plan: LevelPlan, outcomes: readonly CarriedOut[]): readonly number[] {
   const left = problem.tops.map(({ spareMm }, index) => ({ index, leftMm: spareMm - (plan.removals[index]?.removeMm ?? 0), broken: outcomes.filter(({ cutMm }) => (cutMm[index] ?? 0) > spareMm).length }));
-  const sorted = left.sort((a, b) => b.broken - a.broken || a.leftMm - b.leftMm);
+  const sorted = left.sort((a, b) => (b.broken === a.broken ? a.leftMm - b.leftMm : b.broken - a.broken));
   const endangered = sorted.filter(({ broken }) => broken > 0).length;
   return sorted.slice(0, Math.min(WATCHED[1], Math.max(WATCHED[0], endangered))).map(({ index }) => index);
 }

@@ -1,6 +1,7 @@
 import type { Neck, TrussRod } from "../../neck/neck.js";
 import { limitsOf } from "../../neck/limits.js";
 import { rodPosition } from "../../readings/rodState.js";
+import { stringsState } from "../../readings/stringsState.js";
 import type { NextReading, Survey } from "../../survey/survey.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
@@ -110,7 +111,7 @@ function headline(survey: Survey, decision: RodDecision, change: Measured, turns
 }
 
 function stringsSentence(survey: Survey, strings: Measured | undefined, under: Measured, order: UnitOrder): string {
-  if (strings === undefined) return /\bon\b|pitch|tun/i.test(survey.sheet.state.strings ?? "") ? "The strings were on when it was read." : "Strings were off and no pull of strings was added: this judges the bare neck.";
+  if (strings === undefined) return { on: "The strings were on when it was read.", off: "Strings were off and no pull of strings was added: this judges the bare neck.", unclear: `Whether the strings were on when it was read is not clear ("${survey.sheet.state.strings ?? ""}"), and no pull of strings was added: this judges the neck as it was read.` }[stringsState(survey.sheet.state.strings)];
   return `Strings at pitch are expected to add ${measuredWords(strings, order)} of forward bow (middle low): then ${bowWords(under.value)}, ${measuredWords(absolute(under), order)}, with the rod as it is.`;
 }
 

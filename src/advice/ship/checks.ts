@@ -2,6 +2,7 @@ import { fretsWords } from "../../frets/lists.js";
 import { fretReport } from "../../frets/report.js";
 import { fretDistanceMm } from "../../neck/frets.js";
 import { limitsOf, type Limits } from "../../neck/limits.js";
+import { stringsState } from "../../readings/stringsState.js";
 import { reliefs } from "../../shape/relief.js";
 import { tongues } from "../../shape/tongue.js";
 import { twistOfNeck } from "../../shape/twist.js";
@@ -53,24 +54,22 @@ function worstRelief(survey: Survey, low: number, high: number): { readonly line
   return all.sort((a, b) => a.probability - b.probability)[0];
 }
 
-function isStrung({ sheet }: Survey): boolean {
-  return /^on\b/i.test(sheet.state.strings ?? "");
-}
-
 function underStrings(survey: Survey, limits: Limits, { underStrings: predicted }: KnownBeside, order: UnitOrder): ShipCheck {
   const what = "relief under strings";
   const wanted = `forward bow (middle low), ${lengthWords(limits.reliefMinMm, order)} to ${lengthWords(limits.reliefMaxMm, order)}`;
   const next = "string it up to pitch, let it settle, and read the relief; or adjust the rod";
-  if (isStrung(survey)) {
+  const { strings } = survey.sheet.state;
+  const state = stringsState(strings);
+  if (state === "on") {
     const worst = worstRelief(survey, limits.reliefMinMm, limits.reliefMaxMm);
     return worst === undefined ? unknown(what, wanted, "the relief is not determined by these readings", "read a gap midway under an edge on fret 1 and the body joint") : judged(what, wanted, `${worst.line}: ${reliefText(worst.relief, order)}`, worst.probability, next);
   }
-  if (predicted === undefined) return unknown(what, wanted, "it was read with the strings off", "string it up to pitch and read it, or let the bow model predict it");
+  if (predicted === undefined) return unknown(what, wanted, state === "off" ? "it was read with the strings off" : `whether the strings were on when it was read is not clear ("${strings ?? ""}")`, "string it up to pitch and read it, or let the bow model predict it");
   return judged(what, wanted, `predicted, not read: ${reliefText(predicted, order)}`, between(predicted, limits.reliefMinMm, limits.reliefMaxMm), next);
 }
 
 function asItLies(survey: Survey, limits: Limits, order: UnitOrder): ShipCheck | undefined {
-  if (isStrung(survey)) return undefined;
+  if (stringsState(survey.sheet.state.strings) !== "off") return undefined;
   const what = "straightness as it lies, strings off";
   const wanted = `at most ${lengthWords(limits.reliefMaxMm, order)} of bow either way`;
   const worst = worstRelief(survey, -limits.reliefMaxMm, limits.reliefMaxMm);

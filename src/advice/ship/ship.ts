@@ -1,5 +1,6 @@
 import { joined, capital } from "../../frets/lists.js";
 import { limitsOf } from "../../neck/limits.js";
+import { fretStages } from "../../readings/fretStages.js";
 import type { Survey } from "../../survey/survey.js";
 import type { UnitOrder } from "../../units/words.js";
 import { shipChecks, type KnownBeside } from "./checks.js";
@@ -65,11 +66,13 @@ export function checkWords({ what, state, wanted, found, reason, next }: ShipChe
   return `${capital(what)}: ${state}. Wanted: ${wanted}; found: ${found}; ${reason}.${next === undefined ? "" : ` Next: ${next}.`}`;
 }
 
-/** What the state of the frets says was done; what stands later says that what comes before it was done too. */
+/** What the state of the frets says was done; what stands later says that what comes before it was done too, unless the words deny it or leave it unclear. */
 function doneBy(fretState: string | undefined): readonly Stage[] {
-  const signs: readonly (readonly [RegExp, number])[] = [[/set.?up/i, 4], [/crown|dress/i, 3], [/level/i, 2], [/seat/i, 1]];
-  const reached = signs.find(([sign]) => sign.test(fretState ?? ""))?.[1] ?? 0;
-  return STAGES.slice(0, reached);
+  const { seated, levelled, crowned, endsDressed, setUp } = fretStages(fretState);
+  const ends = endsDressed === "not said" ? crowned : endsDressed;
+  const said = [seated, levelled, crowned === "done" ? ends : crowned, setUp];
+  const reached = said.lastIndexOf("done") + 1;
+  return STAGES.filter((_, stage) => stage < reached && (said[stage] === "done" || said[stage] === "not said"));
 }
 
 function headline(state: ShipState, checks: readonly ShipCheck[]): string {

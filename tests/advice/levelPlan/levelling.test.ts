@@ -80,6 +80,9 @@ describe("a levelling posed from a survey", () => {
     expect(strung.status).toBe("measure first");
     expect(strung.status === "measure first" ? strung.describe() : "").toContain("strings off");
     expect(levelling({ ...survey, heights: [] }).status).toBe("measure first");
+    const withStrings = (strings: string): string => levelling({ ...survey, sheet: { ...survey.sheet, state: { strings } } }).status;
+    expect(["at pitch", "strung", "tuned to E", "on, slack"].map(withStrings)).toEqual(Array(4).fill("measure first"));
+    expect(["off, detuned", "not on", "none"].map(withStrings)).toEqual(Array(3).fill("posed"));
   });
 });
 
@@ -100,6 +103,10 @@ describe("crowns count only where they are known", () => {
     expect(without.status === "unknown" ? without.need : "").toContain("Measure the crowns of frets 5 and 6");
     const filed = levelling({ ...survey, sheet: { ...survey.sheet, state: { ...survey.sheet.state, fretState: "levelled" } } });
     expect(filed.status === "measure first" ? filed.describe() : "").toContain("no longer counts");
+    // words that deny the file leave the wire's height standing; words that are not clear do not
+    const stated = (fretState: string): string => crownHeights(inventedNeckFile(), [{ ...survey.sheet, state: { fretState } }], tops).status;
+    expect(["pressed, not levelled", "to be levelled and crowned", "unlevelled"].map(stated)).toEqual(Array(3).fill("known"));
+    expect(["partly levelled", "levelling", "crowned"].map(stated)).toEqual(Array(3).fill("unknown"));
   });
 
   test("a gauge's crown counts its uncertainty lower, and a high fret's lower by what may be air", () => {
