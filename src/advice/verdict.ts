@@ -4,6 +4,7 @@ import { faceBows } from "../shape/faceBow.js";
 import { reliefs } from "../shape/relief.js";
 import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
+import { faceHeadline, reliefsToTell } from "./faceHeadline.js";
 import { standingFrets, standingWords } from "../frets/standingFrets.js";
 import { fretZones } from "../frets/zones.js";
 import { bowWords, giveOrTakeMm, lengthWords } from "../units/words.js";
@@ -33,7 +34,7 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
   const parts = {
     headline: headline(survey, relief),
     where: [
-      ...relief.map((one) => one.describe(order)),
+      ...reliefsToTell(survey, relief).map((one) => one.describe(order)),
       ...faceBows(survey).map((face) => face.describe(order)),
       ...standingFrets(survey).map((fret) => standingWords(fret, survey.datum.length, order)),
       ...fretZones(survey).map((zone) => zone.describe(order)),
@@ -48,7 +49,7 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
 
 function headline(survey: Survey, relief: readonly Relief[]): string {
   const known = relief.filter((one) => one.status === "determined");
-  if (known.length === 0) return `${survey.neck.name}: these readings do not yet determine its shape.`;
+  if (known.length === 0) return faceHeadline(survey) ?? `${survey.neck.name}: these readings do not yet determine its shape.`;
   const ways = known.map((one) => wayOf(one.relief.low95, one.relief.high95));
   const [first] = ways;
   if (first !== undefined && ways.every((way) => way === first)) {
@@ -62,8 +63,7 @@ function wayOf(low: number, high: number): string {
 }
 
 function howSure(survey: Survey, relief: readonly Relief[], order: UnitOrder): readonly string[] {
-  const known = relief.filter((one) => one.status === "determined");
-  if (known.length === 0) return [];
+  if (faceHeadline(survey) === undefined && !relief.some((one) => one.status === "determined")) return [];
   const uncontrolled = survey.uncontrolled.length === 0 ? [] : [uncontrolledWords(survey, order)];
   return [
     `How sure: the truth lies within the give or take 19 times in 20. ${stateWords(survey.sheet.state)}`,
@@ -80,7 +80,7 @@ function edgeWords(survey: Survey, order: UnitOrder): readonly string[] {
 }
 
 function uncontrolledWords(survey: Survey, order: UnitOrder): string {
-  const shown = survey.uncontrolled.slice(0, 3).map(({ line, at, written }) => `${placeWords(at)} ${line} ("${written}")`);
+  const shown = survey.uncontrolled.slice(0, 3).map(({ line, at, written }) => `${[placeWords(at), line].filter((part) => part !== "").join(" ")} ("${written}")`);
   const more = survey.uncontrolled.length > shown.length ? ` and ${survey.uncontrolled.length - shown.length} more` : "";
   return `No other reading checks ${shown.join(", ")}${more}: with so few readings a slip of ${lengthWords(0.1, order)} in one would go unseen. Reading once more guards against it.`;
 }

@@ -1,5 +1,7 @@
 export { faceBows } from "./faceBow.js";
 export type { FaceBow } from "./faceBow.js";
+export { faceRelief } from "./faceRelief.js";
+export type { FaceRelief, UnderFace } from "./faceRelief.js";
 export { allReliefs, reliefs } from "./relief.js";
 export { RELIEF_DEFINITIONS } from "./reliefDefinition.js";
 export type { Relief, ReliefDefinition } from "./reliefDefinition.js";
