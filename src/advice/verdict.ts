@@ -1,5 +1,6 @@
 import type { NeckState } from "../readings/reading.js";
 import { placeWords } from "../readings/entries.js";
+import { smallWords } from "../readings/tools.js";
 import { faceBows } from "../shape/faceBow.js";
 import { reliefs } from "../shape/relief.js";
 import type { Relief } from "../shape/relief.js";
@@ -7,6 +8,7 @@ import type { Survey } from "../survey/survey.js";
 import { faceHeadline, reliefsToTell } from "./faceHeadline.js";
 import { standingFrets, standingWords } from "../frets/standingFrets.js";
 import { fretZones } from "../frets/zones.js";
+import { NORMAL_95 } from "../units/measured.js";
 import { bowWords, giveOrTakeMm, lengthWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 
@@ -72,10 +74,11 @@ function howSure(survey: Survey, relief: readonly Relief[], order: UnitOrder): r
   ];
 }
 
-/** The bow of the edge itself looks like relief; without a check of the edge it stays in the give or take. */
+/** The bow of the edge itself looks like relief; without a check of the edge it stays in the give or take, and of a checked one what the check left open. */
 function edgeWords(survey: Survey, order: UnitOrder): readonly string[] {
   const [edge] = survey.sheet.settings.filter((setting) => setting.tool.kind === "straightedge").map((setting) => setting.tool);
   if (edge === undefined) return [];
+  if (edge.bow !== undefined) return [`The edge's own bow, ${edge.bow.mm < 0 ? "crowned" : "hollow"} by ${smallWords(Math.abs(edge.bow.mm), order)} over its ${edge.lengthMm.toFixed(0)} mm, is taken out; the give or take includes what its check left open, up to ${smallWords(NORMAL_95 * edge.bow.uMm, order)}.`];
   return [`The give or take includes a bow of the edge itself of up to ${lengthWords(edge.straightnessToleranceMm, order)} over its ${edge.lengthMm.toFixed(0)} mm: only checking the edge would take that out.`];
 }
 

@@ -10,6 +10,7 @@ import { profileBand } from "./uncertainty/band.js";
 import { predictionWords } from "./uncertainty/reasons.js";
 import type { Neck } from "../neck/neck.js";
 import type { Profile } from "../shape/profile.js";
+import { capital } from "../units/text.js";
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
 
@@ -62,10 +63,6 @@ function openWords({ relief, contributors }: BowStage, { belief }: BowModel): st
   const [, reason] = /^[^;]*; (.*)$/.exec(predictionWords(relief, contributors[0], belief)) ?? [];
   if (reason === undefined) return "";
   return `${capital(reason)}.`;
-}
-
-function capital(words: string): string {
-  return `${words.charAt(0).toUpperCase()}${words.slice(1)}`;
 }
 
 function forecastWords({ neck, title, span, causes, relief, notes }: Omit<BowForecast, "describe">, order: UnitOrder): string {

@@ -1,4 +1,5 @@
 import type { Comparison } from "../shape/comparisonResult.js";
+import { magnitude } from "../shape/drawn.js";
 import type { LineChange } from "../shape/lineChange.js";
 import type { Survey } from "../survey/survey.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../units/words.js";
@@ -98,6 +99,6 @@ function heading(survey: Survey, { line, bow }: Compared, order: UnitOrder): str
   const sign = lineLook(lineIndex(survey, line)).sign;
   const isOpen = bow.low95 < 0 && bow.high95 > 0;
   if (isOpen) return `${sign} ${line}: no sure change of bow; at most ${lengthWords(Math.max(-bow.low95, bow.high95), order)}`;
-  const much = measuredWords(bow.value < 0 ? { ...bow, value: -bow.value, low95: -bow.high95, high95: -bow.low95 } : bow, order);
+  const much = measuredWords(magnitude(bow), order);
   return `${sign} ${line}: toward ${bowWords(bow.value)}, ${much}`;
 }

@@ -1,8 +1,8 @@
 import { magnitude } from "../shape/drawn.js";
+import { capital } from "../units/text.js";
 import { lengthWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import type { Clearance, CureFound } from "./clearanceResult.js";
-import { capital } from "./lists.js";
 
 type Told = Omit<Extract<Clearance, { status: "determined" }>, "describe">;
 

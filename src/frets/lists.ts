@@ -18,8 +18,3 @@ export function fretsWords(frets: readonly number[]): string {
 export function joined(parts: readonly string[]): string {
   return parts.length < 2 ? parts.join("") : `${parts.slice(0, -1).join(", ")} and ${parts.at(-1) ?? ""}`;
 }
-
-/** The text with a capital letter first. */
-export function capital(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
-}

@@ -1,9 +1,10 @@
+import { capital } from "../units/text.js";
 import { lengthWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { cautionsOf } from "./cautions.js";
 import type { FretFinding } from "./finding.js";
 import { fretWords } from "./fretWords.js";
-import { capital, fretsWords, joined } from "./lists.js";
+import { fretsWords, joined } from "./lists.js";
 import type { FretReportParts } from "./reportParts.js";
 import type { StandOut } from "./standOut.js";
 import { waiting } from "./workOrder.js";

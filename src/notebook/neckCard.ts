@@ -1,4 +1,4 @@
-import { capital } from "../frets/lists.js";
+import { capital } from "../units/text.js";
 import { STAGES, shipReport, type ShipAbout, type ShipReport } from "../advice/ship/ship.js";
 import type { ShipCheck, ShipState } from "../advice/ship/judged.js";
 import { neckFigure } from "../figures/neckFigure.js";

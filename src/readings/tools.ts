@@ -2,6 +2,7 @@ import { nearestName } from "../neck/nearest.js";
 import { mmAndInWords } from "../neck/defaults.js";
 import { lengthMm, MM_PER_THOU } from "../units/length.js";
 import { lengthWords } from "../units/words.js";
+import type { UnitOrder } from "../units/words.js";
 import type { Tool } from "./reading.js";
 
 /** What is known of a tool that a user named only. Common practice, no source. */
@@ -65,8 +66,9 @@ export function assumedToolWords(tool: Tool): string {
 }
 
 /** A length below a hundredth of a millimetre keeps its digits: `0.005 mm (0.2 thou)`. */
-export function smallWords(mm: number): string {
-  return `${Number(mm.toFixed(4))} mm (${Number((mm / MM_PER_THOU).toFixed(2))} thou)`;
+export function smallWords(mm: number, order: UnitOrder = "mm first"): string {
+  const [metric, thou] = [`${Number(mm.toFixed(4))} mm`, `${Number((mm / MM_PER_THOU).toFixed(2))} thou`];
+  return order === "mm first" ? `${metric} (${thou})` : `${thou} (${metric})`;
 }
 
 /** The tools a user has: those defined come before the usual ones of the same name. */

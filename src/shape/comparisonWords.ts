@@ -1,4 +1,5 @@
 import { bowWords, lengthWords, measuredWords } from "../units/words.js";
+import { capital } from "../units/text.js";
 import type { UnitOrder } from "../units/words.js";
 import type { Comparison, FretChange, SurveyName } from "./comparisonResult.js";
 import type { LineChange } from "./lineChange.js";
@@ -83,8 +84,4 @@ function statesSentences({ same, unlike, unknown }: StatesCompared): readonly st
     ...(same.length === 0 ? [] : [`${capital(same.join(", "))}.`]),
     ...(unknown.length === 0 ? [] : [`Not stated both times, taken as alike: ${unknown.join(", ")}.`]),
   ];
-}
-
-function capital(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 }

@@ -2,6 +2,7 @@ import type { Place } from "../readings/reading.js";
 import type { Face, Height, Survey } from "../survey/survey.js";
 import { NORMAL_95 } from "../units/measured.js";
 import { bowWords, measuredWords } from "../units/words.js";
+import { capital } from "../units/text.js";
 import type { UnitOrder } from "../units/words.js";
 
 /** Surfaces in a builder's words. */
@@ -31,6 +32,5 @@ function faceWords(face: Face, { bowMm, uMm, at }: Omit<FaceBow, "describe">, or
   const take = NORMAL_95 * uMm;
   const size = measuredWords({ value: Math.abs(bowMm), u: uMm, unit: "mm", low95: Math.abs(bowMm) - take, high95: Math.abs(bowMm) + take }, order);
   const what = Math.abs(bowMm) < take ? "straight within what was read" : bowWords(bowMm);
-  const words = SURFACE_WORDS[face.surface];
-  return `${words.charAt(0).toUpperCase()}${words.slice(1)}, ${face.line} line, ${face.from.label} to ${face.to.label}: ${what}, ${size}, most at ${at.label}.`;
+  return `${capital(SURFACE_WORDS[face.surface])}, ${face.line} line, ${face.from.label} to ${face.to.label}: ${what}, ${size}, most at ${at.label}.`;
 }

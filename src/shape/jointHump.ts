@@ -1,6 +1,6 @@
 import type { Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
-import { lengthWords, measuredWords } from "../units/words.js";
+import { distanceWords, lengthWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { bendBeyondBow, bendPlaces, REACH_MM } from "./bend.js";
 import { magnitude } from "./drawn.js";
@@ -50,7 +50,7 @@ function undetermined(line: string, need: string): JointHump {
 }
 
 function words({ status, line, up, at, beforeMm, afterMm }: Omit<Extract<JointHump, { up: Measured }>, "describe">, order: UnitOrder): string {
-  const where = `${named(line)}, body joint (fret ${at.label}), over a straight line from ${lengthWords(beforeMm, order)} before it to ${lengthWords(afterMm, order)} after it`;
+  const where = `${named(line)}, body joint (fret ${at.label}), over a straight line from ${distanceWords(beforeMm, order)} before it to ${distanceWords(afterMm, order)} after it`;
   if (status === "hump") return `${where}: a joint hump, ${measuredWords(up, order)}.`;
   if (status === "dip") return `${where}: a dip, ${measuredWords(magnitude(up), order)}.`;
   return `${where}: no hump and no dip within what was read; a hump of more than ${lengthWords(Math.max(0, up.high95), order)} is ruled out.`;

@@ -1,6 +1,6 @@
 import type { Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
-import { lengthWords, measuredWords } from "../units/words.js";
+import { distanceWords, lengthWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { bendBeyondBow, bendPlaces, REACH_MM } from "./bend.js";
 import { answered, magnitude, meansOf, measuredDraws, signedExtreme } from "./drawn.js";
@@ -45,7 +45,7 @@ function undetermined(line: string, need: string): Kink {
 }
 
 function words({ status, line, up, at }: Omit<Extract<Kink, { up: Measured }>, "describe">, order: UnitOrder): string {
-  const over = `over ${lengthWords(2 * REACH_MM, order)}`;
+  const over = `over ${distanceWords(2 * REACH_MM, order)}`;
   if (status === "none seen") return `${named(line)}: no kink seen; one of more than ${lengthWords(Math.max(up.high95, -up.low95), order)} ${over} is ruled out.`;
   return `${named(line)}: bends most sharply near fret ${at.label}, ${status === "corner up" ? "a corner that points up" : "a corner that points down"}, ${measuredWords(magnitude(up), order)} ${over}, beyond the even bow of the neck.`;
 }

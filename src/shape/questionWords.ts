@@ -1,5 +1,6 @@
 import { placeWords } from "../readings/entries.js";
 import { lengthWords } from "../units/words.js";
+import { capital } from "../units/text.js";
 import type { UnitOrder } from "../units/words.js";
 import type { Decision, Question, ReadNext, Untold } from "./question.js";
 
@@ -34,8 +35,4 @@ function decided(question: Question, { choice, probability }: Decision): string 
   if (question.about === "fret") return `${where} fret ${question.fret} is${sure} ${choice}.`;
   if (choice === "leave it") return `${where} the relief is${sure} within what is wanted.`;
   return `${where} the rod${sure} has to be turned for ${choice}, ${choice === "more relief" ? "toward forward bow (middle low)" : "toward back bow (middle high)"}.`;
-}
-
-function capital(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 }

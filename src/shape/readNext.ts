@@ -18,7 +18,7 @@ const RARELY = 0.02;
  * The reading that shrinks the uncertainty of an asked number most, of all gaps that can be read now under an edge already laid down and all
  * rockings, with the expected gain; or that no further reading changes the decision.
  * The chance of a change is taken before the reading: the best estimate moves by a normal amount whose variance is what the reading takes off.
- * @throws {RangeError} a line that was not read, or a fret that the survey does not reach
+ * @throws {RangeError} a line that the neck does not have, or a wanted relief whose limits are not two numbers, the least first
  */
 export function readNextFor(survey: Survey, question: Question): ReadNext {
   const asked = askedNumber(survey, question);
@@ -45,11 +45,20 @@ function askedNumber(survey: Survey, question: Question): { readonly measured: M
   if (!survey.neck.lines.some(({ name }) => name === question.line)) {
     throw new RangeError(`Cannot answer for line ${question.line}: the lines of this neck are ${survey.neck.lines.map(({ name }) => name).join(", ")}`);
   }
+  checkWanted(question);
   if (question.about === "fret") return askedFret(survey, question);
   const relief = reliefs(survey).find(({ line }) => line === question.line);
   if (relief === undefined) return { need: survey.undetermined.find(({ line }) => line === question.line)?.need ?? `read the ${question.line} line` };
   if (relief.status === "undetermined") return { need: relief.need };
   return { measured: relief.relief, next: sharper(relief.next, bestReadingAhead(survey, question.line, lineOverChord(question.line, relief.from.xMm, relief.to.xMm, relief.at.xMm))) };
+}
+
+function checkWanted(question: Question): void {
+  if (question.about !== "rod" || question.wantedMm === undefined) return;
+  const { low, high } = question.wantedMm;
+  if (!(low <= high) || !Number.isFinite(low) || !Number.isFinite(high)) {
+    throw new RangeError(`Cannot say which way to turn the rod: expected a wanted relief from its least to its most in mm, got ${low} to ${high} (write { low: 0.1, high: 0.3 }; back bow is below 0)`);
+  }
 }
 
 /** Of the reading that the normal approximation advises and one that was tried, the one that is expected to gain more. */

@@ -2,6 +2,7 @@ import { fretDistanceMm, fretTops } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
 import type { Place } from "../readings/reading.js";
 import type { HeightTerm, Survey } from "../survey/survey.js";
+import { capital } from "../units/text.js";
 
 /** The place of a fret top. */
 export type TopPlace = Place & { readonly fret: number };
@@ -71,7 +72,7 @@ export function nearestTop(neck: Neck, xMm: number): TopPlace {
 
 /** `Bass line`. */
 export function named(line: string): string {
-  return `${line.charAt(0).toUpperCase()}${line.slice(1)} line`;
+  return `${capital(line)} line`;
 }
 
 /** `frets 1 to 16`, with a remark where the readings do not reach that far. */

@@ -9,6 +9,13 @@ export function lengthWords(mm: number, order: UnitOrder = "mm first"): string {
   return both(`${fixed(mm, 2)} mm`, `${fixed(mm / MM_PER_THOU, 1)} thou`, order);
 }
 
+/** A distance along the neck, which nobody reads to a hundredth: `100 mm (3.9 in)`. */
+export function distanceWords(mm: number, order: UnitOrder = "mm first"): string {
+  return both(`${fixed(mm, 0)} mm`, `${fixed(mm / MM_PER_INCH, 1)} in`, order);
+}
+
+const MM_PER_INCH = 1000 * MM_PER_THOU;
+
 /**
  * A length with its give or take, in both units: `0.18 mm, give or take 0.02 (7.1 thou, give or take 0.8)`.
  * Give or take is half the 95 % interval: 19 times in 20 the truth lies inside. An interval that lies much more to one side

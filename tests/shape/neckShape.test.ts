@@ -126,6 +126,8 @@ describe("kink", () => {
     expect(known.up.value).toBeLessThan(0.05);
     expect(Math.abs(known.at.xMm - 200)).toBeLessThan(16);
     expect(determined(kinks(knownSurvey({ lineMm: corner(200, -0.1) }))).describe()).toContain("a corner that points down");
+    expect(determined(kinks(knownSurvey({ lineMm: corner(200, -0.1) }))).describe()).toContain(" over 100 mm (3.9 in), beyond the even bow of the neck.");
+    expect(determined(kinks(knownSurvey({ lineMm: corner(200, -0.1) }))).describe("thou first")).toContain(" over 3.9 in (100 mm), ");
   });
 
   test("the joint's own corner is not told twice", () => {

@@ -58,6 +58,12 @@ describe("readNextFor", () => {
     expect(open.status === "undetermined" ? undefined : open.decision?.probability).toBeDefined();
   });
 
+  test("a wanted relief that is reversed or no number is refused with what to write", () => {
+    for (const [low, high] of [[0.4, 0.1], [NaN, 0.1], [0.1, NaN], [0.1, Infinity]] as const) {
+      expect(() => readNextFor(full, { about: "rod", line: "centre", wantedMm: { low, high } })).toThrow(`expected a wanted relief from its least to its most in mm, got ${low} to ${high} (write { low: 0.1, high: 0.3 }; back bow is below 0)`);
+    }
+  });
+
   test("a line that was not read is told what to read; an unknown line is refused", () => {
     const twoLines = readNextFor(three(8), { about: "fret", line: "bass", fret: 5 });
     expect(only(twoLines, "undetermined").need).toBe("rock a short edge over fret 5 on the bass line, and read gaps on both sides of it");

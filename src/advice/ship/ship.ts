@@ -1,4 +1,5 @@
-import { joined, capital } from "../../frets/lists.js";
+import { joined } from "../../frets/lists.js";
+import { capital } from "../../units/text.js";
 import { limitsOf } from "../../neck/limits.js";
 import { fretStages } from "../../readings/fretStages.js";
 import type { Survey } from "../../survey/survey.js";

@@ -10,8 +10,8 @@ export type BowObservation = {
   /** In a builder's words: `free board`, `after glue-up`, `strung`. */
   readonly of: string;
   readonly measured: Measured;
-  /** The part of the measurement's uncertainty that all observations naming the same error have in common: the bow of one edge. */
-  readonly shared?: { readonly error: string; readonly uMm: number };
+  /** The parts of the measurement's uncertainty that all observations naming the same error have in common: the bow of one edge. */
+  readonly shared?: readonly { readonly error: string; readonly uMm: number }[];
   readonly predictMm: BowPrediction;
 };
 
@@ -121,10 +121,14 @@ function missesAt(belief: BowBelief, observations: readonly BowObservation[], z:
 /** Errors of one edge are common to all that it measured; the rest, and the model's own share, are each observation's. */
 function noiseOf(observations: readonly BowObservation[], modelShareU: number): Matrix {
   return new Matrix(observations.map((one, row) => observations.map((other, column) => {
-    const common = one.shared !== undefined && one.shared.error === other.shared?.error ? one.shared.uMm * other.shared.uMm : 0;
+    const common = sharedVariance(one, other);
     if (row !== column) return common;
-    return Math.max(one.measured.u ** 2, (one.shared?.uMm ?? 0) ** 2 * (1 + 1e-6)) + (modelShareU * one.measured.value) ** 2;
+    return Math.max(one.measured.u ** 2, common * (1 + 1e-6)) + (modelShareU * one.measured.value) ** 2;
   })));
+}
+
+function sharedVariance({ shared = [] }: BowObservation, { shared: others = [] }: BowObservation): number {
+  return shared.reduce((sum, { error, uMm }) => sum + uMm * (others.find((other) => other.error === error)?.uMm ?? 0), 0);
 }
 
 /** The value that a chi-square number of so many degrees of freedom exceeds once in a hundred (Wilson and Hilferty, 1931; within 1 % from two on, 3 % at one). */

@@ -1,4 +1,6 @@
 import type { Neck } from "../../neck/neck.js";
+import { magnitude } from "../../shape/drawn.js";
+import { capital } from "../../units/text.js";
 import { lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
 import { rangeWords } from "../effect.js";
 import { bowModel, type BowModel, type BowModelOptions } from "../model/bowModel.js";
@@ -58,7 +60,7 @@ function learntWords({ neck, fits, values, misfit }: Omit<LearntBow, "describe">
 }
 
 function fitWords({ of, measured, before, after }: BowFit, order: UnitOrder): string {
-  const read = `${measured.value < 0 ? "back bow (middle high)" : "forward bow (middle low)"}, ${measuredWords({ ...measured, value: Math.abs(measured.value), low95: Math.abs(measured.value) - 1.96 * measured.u, high95: Math.abs(measured.value) + 1.96 * measured.u }, order)}`;
+  const read = `${measured.value < 0 ? "back bow (middle high)" : "forward bow (middle low)"}, ${measuredWords(magnitude(measured), order)}`;
   const off = Math.abs(after.value - measured.value);
   return `${capital(of)}: read ${read}; expected before ${rangeWords(before, order)}; the model now passes ${off < 0.005 ? "through it" : `within ${lengthWords(off, order)} of it`}.`;
 }
@@ -66,8 +68,4 @@ function fitWords({ of, measured, before, after }: BowFit, order: UnitOrder): st
 function interval({ low95, high95 }: BelievedValue, unit: string): string {
   const digits = (value: number): string => String(Number(value.toPrecision(2)));
   return `${digits(low95)} to ${digits(high95)}${unit === "" ? "" : ` ${unit}`}`;
-}
-
-function capital(words: string): string {
-  return words.charAt(0).toUpperCase() + words.slice(1);
 }

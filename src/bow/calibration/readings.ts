@@ -1,7 +1,9 @@
 import { fretDistanceMm } from "../../neck/frets.js";
 import type { Neck } from "../../neck/neck.js";
 import type { HeightTerm, Survey } from "../../survey/survey.js";
-import { normalMm, type Measured } from "../../units/measured.js";
+import { mannerOf } from "../../survey/model/paths.js";
+import { edgeSpread } from "../../survey/model/sag.js";
+import { NORMAL_95, normalMm, type Measured } from "../../units/measured.js";
 import type { BowSpan } from "../beam/span.js";
 import { reliefOf } from "../cases/straining.js";
 import { influenceOf, type BowSetup } from "../model/setup.js";
@@ -17,9 +19,6 @@ import type { BowObservation } from "./calibrate.js";
  */
 export type BowReading = { readonly after: StageName; readonly work: OrderOfWork } & ({ readonly survey: Survey } | { readonly reliefMm: number; readonly giveOrTakeMm: number });
 
-/** Give or take is half a 95 % interval. */
-const TWO_SIDED = 1.96;
-
 /**
  * A reading as calibration takes it: what was measured, and how it follows from the unknowns. Of a survey the mean over its lines counts,
  * at the fret nearest the middle of what it reaches.
@@ -29,13 +28,12 @@ export function observationOf(setup: BowSetup, reading: BowReading): BowObservat
   const of = STAGE_WORDS[reading.after];
   if ("reliefMm" in reading) {
     const span = reading.after === "fretted board" ? setup.boardSpan : setup.span;
-    return { of, measured: normalMm(reading.reliefMm, reading.giveOrTakeMm / TWO_SIDED), predictMm: reliefOver(setup, reading.work, reading.after, span) };
+    return { of, measured: normalMm(reading.reliefMm, reading.giveOrTakeMm / NORMAL_95), predictMm: reliefOver(setup, reading.work, reading.after, span) };
   }
   if (reading.survey.neck.name !== setup.neck.name) throw new RangeError(`Cannot learn ${setup.neck.name} from a survey of ${reading.survey.neck.name}: expected readings of the same neck (a batch's next neck takes what is shared by its belief)`);
   const span = surveyedSpan(reading.survey, setup.neck);
   const measured = meanRelief(reading.survey, span);
-  const edge = edgeOf(reading.survey, span, measured);
-  return { of, measured, ...(edge === undefined ? {} : { shared: edge }), predictMm: reliefOver(setup, reading.work, reading.after, span) };
+  return { of, measured, shared: edgesOf(reading.survey, span, measured), predictMm: reliefOver(setup, reading.work, reading.after, span) };
 }
 
 /** Relief over any span at a stage as a function of the unknowns. */
@@ -76,11 +74,21 @@ function meanRelief(survey: Survey, { fromMm, toMm, middleMm }: BowSpan): Measur
   ]));
 }
 
-/** The bow of the edge is the same in every survey that it made: spread evenly within its tolerance, over the square of the share of its length that was used. */
-function edgeOf(survey: Survey, span: BowSpan, measured: Measured): BowObservation["shared"] {
-  const tools = [...new Map(survey.sheet.settings.map(({ tool }) => [`${tool.name} ${tool.lengthMm}`, tool])).entries()];
-  const [only, ...others] = tools;
-  if (only === undefined || others.length > 0) return undefined;
-  const [error, { straightnessToleranceMm, lengthMm }] = only;
-  return { error, uMm: Math.min(0.95 * measured.u, (straightnessToleranceMm / Math.sqrt(3)) * ((span.toMm - span.fromMm) / lengthMm) ** 2) };
+/**
+ * The bow of an edge is the same in every survey that it made. Its part in a relief goes by the share of the readings that were taken under it, and by the square of
+ * the share of its length that was used; how large it may be says its certificate, or else its tolerance. Tools that tell nothing of the line (gauges on single frets,
+ * leaves under a crown, sights) have no part in it.
+ */
+function edgesOf(survey: Survey, span: BowSpan, measured: Measured): NonNullable<BowObservation["shared"]> {
+  const settings = survey.sheet.settings.filter((setting) => setting.path.kind === "along" && mannerOf(setting) === "edge" && (setting.surface === "fretTops" || setting.surface === "wood"));
+  const all = settings.reduce((sum, { readings }) => sum + readings.length, 0);
+  const edges = [...new Map(settings.map(({ tool }) => [`${tool.name} ${tool.lengthMm}`, tool])).entries()].map(([error, tool]) => {
+    const under = settings.filter((setting) => `${setting.tool.name} ${setting.tool.lengthMm}` === error).reduce((sum, { readings }) => sum + readings.length, 0);
+    return { error, uMm: (under / Math.max(1, all)) * edgeSpread(tool).evenMm * ((span.toMm - span.fromMm) / tool.lengthMm) ** 2 };
+  });
+  const most = Math.min(1, (MOST_SHARED * measured.u) / Math.max(Number.MIN_VALUE, Math.hypot(...edges.map(({ uMm }) => uMm))));
+  return edges.map(({ error, uMm }) => ({ error, uMm: most * uMm }));
 }
+
+/** The edges' part cannot be all of a measurement's uncertainty. */
+const MOST_SHARED = 0.95;

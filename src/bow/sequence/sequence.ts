@@ -1,5 +1,6 @@
 import type { Profile } from "../../shape/profile.js";
 import type { Measured } from "../../units/measured.js";
+import { capital } from "../../units/text.js";
 import type { UnitOrder } from "../../units/words.js";
 import { believedDraws, middleUnknowns, type BowBelief } from "../calibration/belief.js";
 import { effectOf, rangeWords, sumOfEffects, type Effect } from "../effect.js";
@@ -82,8 +83,4 @@ function stageOf(prepared: PreparedWork, belief: BowBelief, effects: readonly Ef
 function copied({ strainings }: PreparedWork, index: number): Parameters<typeof effectOf>[2] {
   const { curvaturePerMm, kinkRad, axialStrain } = strainings[index] ?? { curvaturePerMm: new Float64Array(0), kinkRad: new Float64Array(0), axialStrain: new Float64Array(0) };
   return { curvaturePerMm: curvaturePerMm.slice(), kinkRad: kinkRad.slice(), axialStrain: axialStrain.slice() };
-}
-
-function capital(words: string): string {
-  return words.charAt(0).toUpperCase() + words.slice(1);
 }

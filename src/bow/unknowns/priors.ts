@@ -1,4 +1,5 @@
 import type { Neck } from "../../neck/neck.js";
+import { NORMAL_95 } from "../../units/measured.js";
 import { neckSizes } from "../section/assumed.js";
 import { stringLoad } from "../strings/stringLoad.js";
 import { woodProperties, type WoodProperties } from "../woods/woodProperties.js";
@@ -27,8 +28,8 @@ export function bowPriors(neck: Neck, season?: SeasonStrains): BowPriors {
     boardStiffness: stiffness("board", woodProperties(neck.woods?.board, "board"), neckSizes(neck).measured.board),
     neckStiffness: stiffness("neck", woodProperties(neck.woods?.neck, "neck"), neckSizes(neck).measured.total),
     interferenceMm: interference(neck),
-    contactStiffnessNmm3: { scale: "log", middle: 1000, spread: Math.log(20) / (2 * 1.96), why: "how hard a tang bears on its slot: 250 to 5000 N/mm3, own estimate, not measured" },
-    crushingMPa: { scale: "log", middle: 32, spread: Math.log(70 / 15) / (2 * 1.96), why: "pressure at which a slot's face yields: 15 to 70 MPa, own estimate" },
+    contactStiffnessNmm3: { scale: "log", middle: 1000, spread: Math.log(20) / (2 * NORMAL_95), why: "how hard a tang bears on its slot: 250 to 5000 N/mm3, own estimate, not measured" },
+    crushingMPa: { scale: "log", middle: 32, spread: Math.log(70 / 15) / (2 * NORMAL_95), why: "pressure at which a slot's face yields: 15 to 70 MPa, own estimate" },
     neckFaceBowMm: { scale: "plain", middle: 0, spread: 0.05, why: "the neck's gluing face: planed straight within what an edge shows, own estimate" },
     rodResponse: { scale: "log", middle: 0.6, spread: Math.log(2), why: "a rod's bow per turn over that of its geometry: 0.6, twice or half of it, from memory" },
     rodDeadZoneTurns: { scale: "plain", middle: 0.1, spread: 0.1, why: "turns before a rod bears: own estimate" },
@@ -36,7 +37,7 @@ export function bowPriors(neck: Neck, season?: SeasonStrains): BowPriors {
     stringHeightMm: { scale: "plain", middle: 0, spread: load.heightUMm, why: "string height above the board: own estimate" },
     boardSeasonStrain: { scale: "plain", middle: season?.board ?? 0, spread: season?.uBoard ?? 0, why: seasonWhy(season) },
     neckSeasonStrain: { scale: "plain", middle: season?.neck ?? 0, spread: season?.uNeck ?? 0, why: seasonWhy(season) },
-    settling: { scale: "log", middle: Math.SQRT2, spread: Math.log(2) / (2 * 1.96), why: "what bow under lasting load grows to: 1.0 to 2.0 times (Wood Handbook: about doubles over years)" },
+    settling: { scale: "log", middle: Math.SQRT2, spread: Math.log(2) / (2 * NORMAL_95), why: "what bow under lasting load grows to: 1.0 to 2.0 times (Wood Handbook: about doubles over years)" },
   };
 }
 
