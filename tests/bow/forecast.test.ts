@@ -95,8 +95,8 @@ describe("learnBow", () => {
     const survey = adjust(NECK, sheet(["bass", "centre", "treble"].map((line) => along(line, frets.map((fret) => exact(line, fret, -truth(line, fret)))))));
     const observation = observationOf(MODEL.setup, { after: "strings", work: STRUNG, survey });
     expect(observation.measured.value).toBeCloseTo(0.25, 1);
-    expect(observation.shared?.error).toContain("450");
-    expect(observation.shared?.uMm ?? 0).toBeLessThan(observation.measured.u);
+    expect(observation.shared?.[0]?.error).toContain("450");
+    expect(observation.shared?.[0]?.uMm ?? 0).toBeLessThan(observation.measured.u);
     expect(observation.predictMm(middleUnknowns(MODEL.belief))).toBeCloseTo(reliefAfter(prepareWork(MODEL.setup, STRUNG), middleUnknowns(MODEL.belief)), 6);
     const after = learnBow(NECK, [{ after: "strings", work: STRUNG, survey }]);
     expect(after.fits[0]?.after.u ?? 1).toBeLessThan(after.fits[0]?.before.u ?? 0);

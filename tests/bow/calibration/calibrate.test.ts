@@ -57,7 +57,7 @@ describe("calibrated", () => {
   });
 
   test("the bow of one edge is in both readings and drops out of their difference", () => {
-    const edge = { error: "the long edge", uMm: 0.03 };
+    const edge = [{ error: "the long edge", uMm: 0.03 }];
     const change = (unknowns: BowUnknowns): number => bowOfStrings(unknowns);
     const pair = (shared?: BowObservation["shared"]): readonly BowObservation[] => [
       { ...seen(0.02, 0.032, faceBow, "before"), ...(shared === undefined ? {} : { shared }) },
