@@ -42,8 +42,11 @@ const LIMITS = {
 /**
  * The shop's limits of a neck, mm: stated ones as stated, the others common practice (no source) and listed as assumed.
  * @param neck a neck from `readNeck`; its `limits` may state any of them
+ * @throws {RangeError} a limit that is no number, or the least relief over the most
  */
 export function limitsOf({ limits: stated = {} }: Pick<Neck, "limits">): Limits {
+  const [wrong] = wrongLimits(stated);
+  if (wrong !== undefined) throw new RangeError(`Cannot judge by these limits: expected ${wrong.expected}, found ${wrong.found}; ${wrong.repair}`);
   const value = (key: keyof ShopLimits): number => stated[key] ?? LIMITS[key].common;
   const assumed = (key: keyof ShopLimits, { what, common }: Limit): string => `${what}: ${key === "reseatMax" ? common : lengthWords(common)} (common practice)`;
   return {
@@ -55,3 +58,21 @@ export function limitsOf({ limits: stated = {} }: Pick<Neck, "limits">): Limits 
 }
 
 const STATED = ["reliefMinMm", "reliefMaxMm", "fretHighMm", "crownMinMm", "glueUpBowMaxMm", "twistMaxMm", "levelToleranceMm", "fallAwayMm", "reseatMax"] as const satisfies readonly (keyof ShopLimits)[];
+
+/** Limits that may be under 0: relief that is back bow. */
+const SIGNED: readonly (keyof ShopLimits)[] = ["reliefMinMm", "reliefMaxMm"];
+
+/** Limits by which nothing can be judged: no numbers, under 0 where that means nothing, or the least relief over the most, with common practice for one that was not stated. */
+export function wrongLimits(stated: ShopLimits): readonly { readonly key: keyof ShopLimits; readonly found: string; readonly expected: string; readonly repair: string }[] {
+  const numbers = STATED.flatMap((key) => {
+    const value = stated[key];
+    if (value === undefined || (Number.isFinite(value) && (value >= 0 || SIGNED.includes(key)))) return [];
+    return [{ key, found: `${value}`, expected: `${SIGNED.includes(key) ? "a number" : "a number, 0 or more,"} for ${key === "fretHighMm" ? "the height at which a fret counts as high" : LIMITS[key].what}`, repair: key === "reseatMax" ? "write how many" : "write a length with its unit" }];
+  });
+  if (numbers.length > 0) return numbers;
+  const [min, max] = [stated.reliefMinMm ?? LIMITS.reliefMinMm.common, stated.reliefMaxMm ?? LIMITS.reliefMaxMm.common];
+  if (min <= max) return [];
+  const common = (value: number | undefined): string => (value === undefined ? " (common practice, not stated)" : "");
+  const isStated = stated.reliefMinMm !== undefined && stated.reliefMaxMm !== undefined;
+  return [{ key: "reliefMaxMm", found: `${max} mm${common(stated.reliefMaxMm)}`, expected: `no less than limits.reliefMin, ${min} mm${common(stated.reliefMinMm)}`, repair: isStated ? "swap the two" : "state both" }];
+}

@@ -2,6 +2,7 @@ import { lengthMm } from "../units/length.js";
 import type { Problem } from "../units/problem.js";
 import { DEFAULT_RADIUS_MM, DEFAULT_WIDTH_MM, mmAndInWords } from "./defaults.js";
 import { fretDistanceMm } from "./frets.js";
+import { wrongLimits } from "./limits.js";
 import type { NeckFile } from "./neckSchema.js";
 import { shown } from "./shown.js";
 
@@ -102,8 +103,8 @@ function barProblems(file: NeckFile, source: string): readonly Problem[] {
 
 function limitProblems(file: NeckFile, source: string): readonly Problem[] {
   const { reliefMin, reliefMax } = file.limits ?? {};
-  if (reliefMin === undefined || reliefMax === undefined || reliefMin <= reliefMax) return [];
-  return [{ source, column: "limits.reliefMax", found: `${reliefMax} mm`, expected: `no less than limits.reliefMin, ${reliefMin} mm`, repair: "swap the two" }];
+  const stated = { ...(reliefMin === undefined ? {} : { reliefMinMm: reliefMin }), ...(reliefMax === undefined ? {} : { reliefMaxMm: reliefMax }) };
+  return wrongLimits(stated).map(({ found, expected, repair }) => ({ source, column: reliefMax === undefined ? "limits.reliefMin" : "limits.reliefMax", found, expected, repair }));
 }
 
 /** A place along the neck as the neck file writes it, mm from the nut: `nut`, `12`, `lastFret`, `@300mm`; or `undefined`. */

@@ -13,13 +13,13 @@ import { crownHeights, type KnownCrown } from "./crowns.js";
 import { fallAwayAt } from "./fallAway.js";
 import type { LevelProblem, LevelTop } from "./problem.js";
 import { evenReliefOf, profileRelief } from "./reliefShape.js";
-import { rodRange, type RodAbility } from "./rodRange.js";
+import { rodRangeFrom, type RodAbility } from "./rodRange.js";
 
 /** What is known beside the survey when a levelling is posed; everything may be left out. */
 export type LevellingAbout = {
   /** Sheets in which crowns were read, besides the survey's own. */
   readonly crowns?: readonly SurveySheet[];
-  /** By how much the rod can change the relief from where it stood, mm at the middle, positive toward forward bow; or a rod test. The rod stays where it is if absent. */
+  /** By how much the rod can change the relief from where it stood, mm at the middle, positive toward forward bow; or a rod test, of which what is left from where it stood counts. The rod stays where it is if absent. */
   readonly rod?: RodAbility;
   /** The shape in which the rod changes the neck; an even curve over the rod's reach if absent. */
   readonly reliefShape?: Profile;
@@ -65,7 +65,7 @@ export function levelling(survey: Survey, about: LevellingAbout = {}): Levelling
   if (need !== undefined || crowns.status === "unknown") return measureFirst([need ?? "", ...more]);
   const limits = limitsOf(neck);
   const beam = about.beam ?? "straight";
-  const rod = rangeOf(survey, about);
+  const rod = rodRangeFrom(neck.rod, survey.sheet.state.rod, about.rod);
   const shape = about.reliefShape === undefined ? evenReliefOf(neck) : profileRelief(about.reliefShape);
   const highs = highsOf(survey, places, limits);
   const seated = fretReport(survey).frets.filter(({ action }) => action.do !== "level" && action.do !== "pull and refit").map(({ fret }) => fret);
@@ -142,16 +142,6 @@ function surveyNeeds(survey: Survey, places: readonly Place[]): readonly string[
 
 function measureFirst(needs: readonly [string, ...string[]]): LevellingOutcome {
   return { status: "measure first", needs, describe: () => `Do not level yet. ${needs.join(" ")}` };
-}
-
-function rangeOf({ neck, sheet }: Survey, { rod: ability }: LevellingAbout): { readonly range: LevelProblem["rod"]; readonly notes: readonly string[] } {
-  const still = { lowMm: 0, highMm: 0 };
-  if (neck.rod?.works === "none") return { range: still, notes: ["This neck has no rod: its relief is what the beam leaves."] };
-  if (ability === undefined) return { range: still, notes: ["No rod test was given, so the rod stays where it was when the neck was read. Straighten the neck with the rod first if it can be, and read it again."] };
-  const rod = rodRange(ability);
-  const unloaded = /slack|neutral/i.test(sheet.state.rod ?? "");
-  if (neck.rod?.works !== "one way" || !unloaded || rod.highMm <= 0) return { range: rod, notes: [] };
-  return { range: { lowMm: Math.min(0, rod.lowMm), highMm: 0 }, notes: [`The rod works one way and was ${sheet.state.rod ?? ""}: it can only push toward back bow (middle high).`] };
 }
 
 function uncovered(survey: Survey, places: readonly Place[]): readonly string[] {

@@ -75,6 +75,38 @@ describe("a levelling posed from a survey", () => {
     expect(range.highMm).toBe(0);
   });
 
+  test("a nut that stands turned has only what is left of the test, and may be let go", () => {
+    const measured = (value: number, u: number): Measured => ({ value, u, unit: "mm", low95: value - 2 * u, high95: value + 2 * u });
+    const test = { towardBackBow: { status: "works", probability: 1, perTurn: measured(0.5, 0.05) }, towardForwardBow: { status: "works", probability: 1, perTurn: measured(0.4, 0.1) }, triedTurns: { towardBackBow: 0.75, towardForwardBow: 0.5 }, deadTurns: measured(0.25, 0.05) } as const;
+    const from = (rod: string, works: "both ways" | "one way" = "both ways"): readonly (number | undefined)[] => {
+      const found = levelling({ ...survey, neck: inventedNeckFile({ rod: { works, moreRelief: "anticlockwise" } }), sheet: { ...survey.sheet, state: { rod, strings: "off" } } }, { rod: test });
+      return found.status === "posed" ? [found.problem.rod.lowMm, found.problem.rod.highMm].map((mm) => Math.round(1e6 * mm) / 1e6 + 0) : [];
+    };
+    // by hand: at least 0.4 mm a turn toward back bow and 0.2 toward forward bow, past a quarter turn: 0.2 and 0.05 mm from neutral
+    expect(from("neutral")).toEqual([-0.2, 0.05]);
+    expect(from("1/2 turn toward back bow")).toEqual([-0.1, 0.15]);
+    expect(from("1/2 turn clockwise from neutral")).toEqual([-0.1, 0.15]);
+    expect(from("3/4 turn toward back bow")).toEqual([0, 0.25]);
+    // never tried beyond three quarters: nothing further, and only what was tried of it is counted let go
+    expect(from("1 turn toward back bow")).toEqual([0, 0.25]);
+    expect(from("1/2 turn toward forward bow")).toEqual([-0.25, 0]);
+    // a rod that works one way lets go what it holds, and pushes nothing
+    expect(from("1/2 turn clockwise from neutral", "one way")).toEqual([-0.1, 0.1]);
+    expect(from("neutral", "one way")).toEqual([-0.2, 0]);
+    const unclear = levelling({ ...survey, sheet: { ...survey.sheet, state: { rod: "tight", strings: "off" } } }, { rod: test });
+    expect(unclear.status === "posed" ? [unclear.problem.rod, unclear.notes.join(" ")] : []).toEqual([{ lowMm: 0, highMm: 0 }, expect.stringContaining("how many turns from neutral")]);
+  });
+
+  test("limits and ranges by which nothing can be planned are refused with a sentence", () => {
+    expect(() => levelling(survey, { rod: { lowMm: 0.3, highMm: -0.1 } })).toThrow("the lower first");
+    expect(() => levelling(survey, { rod: { lowMm: NaN, highMm: 0.1 } })).toThrow("expected two lengths");
+    const limited = (limits: Readonly<Record<string, number>>) => () => levelling({ ...survey, neck: { ...survey.neck, limits } });
+    expect(limited({ crownMinMm: NaN })).toThrow("least crown left after levelling, found NaN");
+    expect(limited({ levelToleranceMm: -0.01 })).toThrow("a number, 0 or more,");
+    expect(limited({ reliefMinMm: 0.3, reliefMaxMm: 0.1 })).toThrow("swap the two");
+    expect(limited({ reliefMinMm: 0.4 })).toThrow("0.3 mm (common practice, not stated)");
+  });
+
   test("strung necks and necks without fret tops are not planned", () => {
     const strung = levelling({ ...survey, sheet: { ...survey.sheet, state: { strings: "on, to pitch" } } });
     expect(strung.status).toBe("measure first");
