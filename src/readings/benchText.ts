@@ -9,7 +9,7 @@ import { looksLikeSeating, neckLineName, noSuchLine, readPass, readSeating } fro
 import { readPlace } from "./place.js";
 import type { Origin, Place, SeatingEntry, Surface, SurveySheet, Tool } from "./reading.js";
 import { sheetsOf } from "./sheet.js";
-import { toolByName } from "./tools.js";
+import { shownBy, toolByName } from "./tools.js";
 
 /**
  * Reads what a builder writes at the bench: tables of one row a fret and one column a line, passes of the rocker, the seating log, and
@@ -318,7 +318,7 @@ function rowOf(cells: Cells, heading: Heading, context: RowContext): RowReading 
 
 function cellOf(cell: string, column: Heading["columns"][number], place: Place | undefined, heading: Heading, context: RowContext): RowReading {
   const origin = { ...context.origin, column: column.heading };
-  const reading = readGap(cell, context.directives.context);
+  const reading = readGap(cell, { ...context.directives.context, ...shownBy(heading.tool) });
   if (reading.kind === "notMeasured") return { entries: [], problems: [] };
   if (reading.kind === "refused") return { entries: [], problems: [{ ...origin, found: quoted(cell), expected: reading.expected, ...(reading.repair === undefined ? {} : { repair: reading.repair }) }] };
   const isRocker = heading.tool.kind === "rocker";

@@ -8,6 +8,8 @@ export type GapContext = {
   readonly unit: "thou" | "mm";
   /** The leaves in the user's hand; absent: the usual set for the unit of each number. */
   readonly leaves?: LeafSet;
+  /** The tool shows a number that may be below zero (a dial, bars sighted over): without ± this standard uncertainty is taken, mm. */
+  readonly shownWithinMm?: number;
 };
 
 /** What was seen of a rocker: it does not rock, or it rocks, with the gap under the raised end where a leaf was tried. */
@@ -21,7 +23,7 @@ export type WrittenReading =
   | { readonly kind: "refused"; readonly expected: string; readonly repair?: string };
 
 /** What a reading was understood with, so that defaults can be listed. */
-export type Used = { readonly leaves?: LeafSet; /** A number stood without its unit. */ readonly plainNumber: boolean };
+export type Used = { readonly leaves?: LeafSet; /** A number stood without its unit. */ readonly plainNumber: boolean; /** Standard uncertainty that was taken because none was written, mm. */ readonly takenUMm?: number };
 
 type Refusal = Extract<WrittenReading, { readonly kind: "refused" }>;
 
@@ -39,6 +41,7 @@ const QUANTITY = String.raw`${NUMBER}\s*(?:mm|um|µm|μm|thou|mil|inches|inch|in
 const MONTH = "(jan|feb|mar|mär|apr|may|mai|jun|jul|aug|sep|oct|okt|nov|dec|dez)[a-zä]{0,8}";
 const PLAIN = new RegExp(`^${QUANTITY}$`, "i");
 const NEGATIVE = new RegExp(`^[-−]\\s*${QUANTITY}$`, "i");
+const SHOWN = new RegExp(`^([-−+]?)\\s*(${QUANTITY})$`, "i");
 const DASHED = new RegExp(`^(${QUANTITY})\\s*[-–/]\\s*(${QUANTITY})$`, "i");
 const OTHER_UNIT = new RegExp(`^(${NUMBER})\\s*[a-zA-Z]+$`);
 const STACK = new RegExp(`^${QUANTITY}(\\s*\\+\\s*${QUANTITY})+$`, "i");
@@ -53,6 +56,7 @@ const LONGEST_CELL = 80;
  * Reads one cell: every written form of a reading.
  * A leaf L goes and the next does not: [L, next leaf]; a stack a+b: [a+b, a + the leaf after b]; a number that is no leaf is the stack of
  * fewest leaves that makes it; `0`: [0, thinnest]; `light`: [0.002 mm, thinnest]; `touch`: 0 with 0.003 mm; an upper end is Infinity where nothing closes it.
+ * Under a tool that shows a number, a number alone is that number, with the uncertainty of the context.
  * The ends carry tolerance / sqrt(3) of each leaf (a rectangular distribution, GUM 4.3.7).
  * @param text the cell; blanks round it and before a unit do not count; a comma is a decimal comma
  * @param context unit of plain numbers and the leaves in hand
@@ -94,6 +98,7 @@ function readGapOnly(cell: string, context: GapContext): WrittenReading {
   const lower = cell.toLowerCase();
   if (lower === "touch") return { kind: "gap", gap: { kind: "exact", gapMm: 0, uMm: TOUCH_U_MM }, written: "touch", used: { plainNumber: false } };
   if (lower === "light") return underThinnest(LIGHT_MM, "light", context);
+  if (context.shownWithinMm !== undefined && SHOWN.test(cell)) return shownNumber(cell, context.shownWithinMm, context);
   if (PLAIN.test(cell)) return plainValue(cell, context);
   return statedInterval(cell, context) ?? oneSided(cell, context) ?? dial(cell, context) ?? stack(cell, context) ?? notAReading(cell);
 }
@@ -258,4 +263,17 @@ function dial(cell: string, context: GapContext): WrittenReading | undefined {
   if (value === undefined || u === undefined || !(u.mm > 0)) return { kind: "refused", expected: "a dial reading with a standard uncertainty above 0, as 4.2±0.3" };
   const sign = match[1] === "-" || match[1] === "−" ? -1 : 1;
   return { kind: "gap", gap: { kind: "exact", gapMm: sign * value.mm, uMm: u.mm }, written: withUnit(cell, value.plainNumber, context), used: { plainNumber: value.plainNumber } };
+}
+
+/** What a dial or an eye over two bars shows, without ±. */
+function shownNumber(cell: string, uMm: number, context: GapContext): WrittenReading {
+  const [, sign = "", size = ""] = SHOWN.exec(cell) ?? [];
+  const value = amountOf(size, context);
+  if (value === undefined) return notAReading(cell);
+  const number = size.trim();
+  if (value.plainNumber && context.unit === "thou" && value.mm > 0 && value.mm < MM_PER_THOU) {
+    return { kind: "refused", expected: `a unit after ${number}: ${number}mm if mm was meant, ${number}thou if thou was`, repair: "write the unit after it" };
+  }
+  const below = sign === "-" || sign === "−";
+  return { kind: "gap", gap: { kind: "exact", gapMm: below && value.mm > 0 ? -value.mm : value.mm, uMm }, written: withUnit(cell, value.plainNumber, context), used: { plainNumber: value.plainNumber, takenUMm: uMm } };
 }

@@ -12,7 +12,7 @@ import { readPlace } from "./place.js";
 import type { Origin, Place, SettingPath, Surface, SurveySheet } from "./reading.js";
 import { sheetsOf } from "./sheet.js";
 import { readStateValue, STATE_KEYS, type StateEntry, type StateKey } from "./state.js";
-import { toolByName, type ToolReading } from "./tools.js";
+import { shownBy, toolByName, type ToolReading } from "./tools.js";
 
 /**
  * Reads a tidy CSV, one reading a row, with the columns neck, stage, date, surface, line, path, tool, setting, at, gap, unit, note and, where
@@ -120,7 +120,8 @@ function gapOfRow(row: CsvRow, options: ReadOptions, refuse: Refuse): WrittenRea
   const unit = row.cell("unit").toLowerCase();
   const context = contextOfRow(unit, options);
   if (context === undefined) return refuse("unit", "thou or mm, or nothing for thou", unit === "in" || unit === '"' ? "write the gap as 0.004in and leave the unit empty" : undefined);
-  const reading = readGap(row.cell("gap"), context);
+  const tool = row.cell("tool") === "" ? undefined : toolByName(row.cell("tool"), options.tools ?? []);
+  const reading = readGap(row.cell("gap"), { ...context, ...(tool !== undefined && "tool" in tool ? shownBy(tool.tool) : {}) });
   if (reading.kind === "refused") refuse("gap", reading.expected, reading.repair);
   return reading;
 }

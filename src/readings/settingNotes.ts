@@ -2,7 +2,7 @@ import type { Entry } from "./draft.js";
 import { placeWords } from "./entries.js";
 import type { EdgeSetting, Gap, NeckState, Surface, Tool } from "./reading.js";
 import { isFreeBoard } from "./state.js";
-import { smallWords } from "./tools.js";
+import { smallWords, toolWords } from "./tools.js";
 
 const FREE_BOARD_SURFACES: ReadonlySet<Surface> = new Set(["fretTops", "wood"]);
 const EDGES: ReadonlySet<Tool["kind"]> = new Set(["straightedge", "notched", "rocker", "endBlocks"]);
@@ -24,6 +24,11 @@ export function assumedBelowThinnest(entries: readonly Entry[]): readonly string
     return isBelow && leafMm !== undefined ? [leafMm] : [];
   });
   return [...new Set(thinnestMm)].map((leafMm) => `leaves cannot tell what is below the thinnest of them: where it does not go, and where the rocker is still, any gap of up to ${smallWords(leafMm)} is taken as possible`);
+}
+
+/** What was taken for the uncertainty of numbers that stood without ±. */
+export function assumedUncertainty(entries: readonly Entry[]): readonly string[] {
+  return entries.flatMap(({ reading, tool }) => (reading.used.takenUMm === undefined ? [] : [`${toolWords(tool).replace(/^the /, "")}: readings without ±, taken as ±${smallWords(reading.used.takenUMm)} (common practice, no source)`]));
 }
 
 /**

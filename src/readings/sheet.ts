@@ -6,7 +6,7 @@ import { defaultLeaves, leafSetWords } from "./leafSet.js";
 import type { SurveySheet } from "./reading.js";
 import { withoutRepeats } from "./repeats.js";
 import { rockersOf } from "./rockerReadings.js";
-import { freeBoardNotes, assumedBelowThinnest } from "./settingNotes.js";
+import { freeBoardNotes, assumedBelowThinnest, assumedUncertainty } from "./settingNotes.js";
 import { assumedState, stateOf, type StateEntry } from "./state.js";
 import { withLongEnoughTools } from "./toolSizes.js";
 import { assumedToolWords, smallWords } from "./tools.js";
@@ -53,6 +53,7 @@ function sheetOf(neck: Neck, drafts: readonly Draft[]): { readonly sheet: Survey
       ...drafts.flatMap((draft) => draft.assumed),
       ...assumedLeaves(sized.values),
       ...assumedBelowThinnest(sized.values),
+      ...assumedUncertainty(sized.values),
       ...assumedTools(sized.values),
       ...(feels.length === 0 ? [`feel of the hand: not stated, taken as ${smallWords(DEFAULT_FEEL_MM)} (common practice, no source)`] : []),
     ]),

@@ -3,6 +3,7 @@ import { mmAndInWords } from "../neck/defaults.js";
 import { lengthMm, MM_PER_THOU } from "../units/length.js";
 import { lengthWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
+import type { GapContext } from "./gap.js";
 import type { Tool } from "./reading.js";
 
 /** What is known of a tool that a user named only. Common practice, no source. */
@@ -57,6 +58,15 @@ export function mostReadableMm(tool: Tool): number {
 /** Whether readings of this tool may be below zero: it has feet or arms of its own. */
 export function readsBelowZero(tool: Tool): boolean {
   return tool.kind === "dialBar" || tool.kind === "sightingBars";
+}
+
+/** What an eye tells over two bars, mm at a bar's end; and what a dial tells. Standard uncertainties, common practice, no source. */
+export const SIGHT_MM = 0.1;
+const DIAL_MM = 0.01;
+
+/** How a number under a tool that shows one is to be understood where no ± was written; empty for tools that leaves are slid under. */
+export function shownBy(tool: Tool): Pick<GapContext, "shownWithinMm"> {
+  return readsBelowZero(tool) ? { shownWithinMm: tool.kind === "sightingBars" ? SIGHT_MM : DIAL_MM } : {};
 }
 
 /** What was assumed of a tool, in a builder's words. */

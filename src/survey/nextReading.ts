@@ -12,7 +12,7 @@ import type { SparseRow } from "./linear/arrow.js";
 import { gapRow, rockerRow } from "./model/equations.js";
 import type { Layout } from "./model/layout.js";
 import { mannerOf } from "./model/paths.js";
-import { SIGHT_MM } from "./model/forms.js";
+import { SIGHT_MM } from "../readings/tools.js";
 import { edgeSpread } from "./model/sag.js";
 import { fretPlace, stationAt } from "./model/stations.js";
 import type { PlacedSetting, Usable } from "./model/stations.js";

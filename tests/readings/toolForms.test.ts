@@ -52,6 +52,24 @@ describe("tools that are set down in a way of their own", () => {
     expect(csv?.settings[0]?.readings).toHaveLength(2);
   });
 
+  test.each([
+    ["sightingBars", "-0.9mm", -0.9, 0.1], ["sightingBars", "0.9mm", 0.9, 0.1], ["sightingBars", "−0.87 mm".replace(" ", ""), -0.87, 0.1], ["sightingBars", "-0.9±0.2mm", -0.9, 0.2],
+    ["dialBar", "-0.02mm", -0.02, 0.01], ["dialBar", "0.02mm", 0.02, 0.01], ["dialBar", "+2", 0.0508, 0.01], ["dialBar", "0", 0, 0.01], ["dialBar", "-0.02±0.005mm", -0.02, 0.005],
+  ] as const)("%s: %s is the number that was seen, with a give or take of its own where none is written", (tool, cell, gapMm, uMm) => {
+    const text = read(readBenchText(NECK, `${tool} treble\n7 ${cell}`));
+    const [csv] = read(readReadingsCsv(NECK, `line,tool,at,gap\ntreble,${tool},7,${cell}`));
+    for (const sheet of [text, csv]) {
+      const gap = sheet?.settings[0]?.readings[0]?.gap;
+      expect(gap).toEqual({ kind: "exact", gapMm: expect.closeTo(gapMm, 9), uMm });
+      expect(sheet?.assumed.some((words) => words.includes("readings without ±"))).toBe(!cell.includes("±"));
+    }
+  });
+
+  test("a number far below what such a tool shows asks for its unit, and a minus under an edge is still refused", () => {
+    expect(readBenchText(NECK, "sightingBars treble\n1 0\n22 -0.9")).toMatchObject({ status: "refused", problems: [{ repair: "write the unit after it" }] });
+    expect(readBenchText(NECK, "fret treble\n1 touch\n22 -0.9mm")).toMatchObject({ status: "refused", problems: [{ repair: expect.stringContaining("cannot sink") }] });
+  });
+
   test("a board on the bench plate lies on its glue face unless its surface is stated, and that is listed", () => {
     const said = "surface of the bench plate: not stated, taken as the glue face, the board lying face up";
     const text = read(readBenchText(NECK, "benchPlate centre\n1 0\n7 20\n16 0"));

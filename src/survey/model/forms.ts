@@ -2,6 +2,7 @@ import type { Neck } from "../../neck/neck.js";
 import { acrossMm, radiusDropMm } from "../../neck/surface.js";
 import { TOUCH_U_MM } from "../../readings/gap.js";
 import type { GapReading, Surface } from "../../readings/reading.js";
+import { SIGHT_MM } from "../../readings/tools.js";
 import type { SparseRow } from "../linear/arrow.js";
 import { combined, faceRow, fretTopRow, smoothRow, woodRow } from "./layout.js";
 import type { Layout } from "./layout.js";
@@ -15,8 +16,6 @@ export type ReadingForm = { readonly row: SparseRow; readonly knownMm: number; r
 
 const NOTHING: SparseRow = { index: [], coefficient: [] };
 
-/** What an eye tells over two bars, mm at the bar's end (common practice, no source). */
-export const SIGHT_MM = 0.1;
 /** The bare wood beside a fret, or under a foot, against the smooth line, mm (as the board's own deviation). */
 const BESIDE_MM = 0.012;
 
