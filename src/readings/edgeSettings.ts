@@ -9,15 +9,15 @@ const ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seven
 
 const SURFACE_WORDS: Readonly<Record<Surface, string>> = { fretTops: "", wood: ", on the wood", underCrown: "", underside: ", on the underside", glueFace: ", on the glue face" };
 
-/** The settings of the tools with their readings, each with its ordinal in words. */
-export function settingsOf(entries: readonly Entry[]): Judged<EdgeSetting> {
+/** The settings of the tools with their readings, each with its ordinal in words; a free board may show wider gaps. */
+export function settingsOf(entries: readonly Entry[], isFreeBoard: boolean): Judged<EdgeSetting> {
   const counts = new Map<string, number>();
   const values: EdgeSetting[] = [];
   const problems: Problem[] = [];
   for (const group of grouped(entries)) {
     const [first] = group;
     if (first === undefined) continue;
-    for (const entry of group) problems.push(...settingProblems(entry));
+    for (const entry of group) problems.push(...settingProblems(entry, isFreeBoard));
     const kin = [first.tool.name, first.surface, pathKey(first.path)].join("\n");
     const count = (counts.get(kin) ?? 0) + 1;
     counts.set(kin, count);
@@ -39,9 +39,9 @@ function gapReading(entry: Entry): readonly GapReading[] {
   return [{ line: entry.line, place: entry.place, gap: entry.reading.gap, written: entry.reading.written, ...(entry.note === "" ? {} : { note: entry.note }), origin: entry.origin }];
 }
 
-function settingProblems(entry: Entry): readonly Problem[] {
+function settingProblems(entry: Entry, isFreeBoard: boolean): readonly Problem[] {
   if (entry.reading.kind === "mark") return [problemAt(entry, `a gap under ${toolWords(entry.tool)}`, "still and rocks are marks of the rocker: name the rocker as the tool")];
   const { gap } = entry.reading;
   if (gap.kind === "exact" && gap.gapMm < 0 && !readsBelowZero(entry.tool)) return [problemAt(entry, `a gap of 0 or more under ${toolWords(entry.tool)}`, "an edge cannot sink into a fret: take the minus away")];
-  return isTooWide(entry) ? [tooWideProblem(entry)] : [];
+  return isTooWide(entry, isFreeBoard) ? [tooWideProblem(entry, isFreeBoard)] : [];
 }

@@ -53,14 +53,20 @@ export function gapOf(entry: Entry): Gap | undefined {
 }
 
 /** Whether a gap is beyond what can be read under its tool, so that its unit is surely wrong. */
-export function isTooWide(entry: Entry): boolean {
+export function isTooWide(entry: Entry, isFreeBoard = false): boolean {
   const gap = gapOf(entry);
-  return gap !== undefined && Math.abs(gap.kind === "exact" ? gap.gapMm : gap.lowMm) > mostReadableMm(entry.tool);
+  return gap !== undefined && Math.abs(gap.kind === "exact" ? gap.gapMm : gap.lowMm) > mostMm(entry, isFreeBoard);
+}
+
+function mostMm({ tool, surface }: Entry, isFreeBoard: boolean): number {
+  return mostReadableMm(tool, isFreeBoard && surface !== "underCrown");
 }
 
 /** What is said of a gap that is too wide. */
-export function tooWideProblem(entry: Entry): Problem {
-  return problemAt(entry, `no more than ${lengthWords(mostReadableMm(entry.tool))} under ${toolWords(entry.tool)}`, "check the unit of the table and of this reading");
+export function tooWideProblem(entry: Entry, isFreeBoard = false): Problem {
+  const mm = mostMm(entry, isFreeBoard);
+  const more = mm < mostMm(entry, true) ? "; if it is a free board, say so above the table: stage: fretted board, not glued" : "";
+  return problemAt(entry, `no more than ${lengthWords(mm)} under ${toolWords(entry.tool)}`, `check the unit of the table and of this reading${more}`);
 }
 
 /** A place in words: `fret 7`, `@123.4mm`. */

@@ -190,8 +190,14 @@ function noSuchLeaf(amount: Amount, set: LeafSet, context: GapContext): Refusal 
   return {
     kind: "refused",
     expected: `a leaf of the ${set.name} or a stack of up to three of them (${isInRange ? `nearest leaves ${nearest.join(" and ")}` : `leaves from ${range}`})`,
-    repair: "write an interval as 4..5, or 4.2±0.3 for a dial or digital reading",
+    repair: amount.mm > thickestMm && !amount.plainNumber ? beyondLeaves(amount) : "write an interval as 4..5, or 4.2±0.3 for a dial or digital reading",
   };
+}
+
+/** What leaves do not reach is read with something else, whose give or take must be said. */
+function beyondLeaves({ mm, unit }: Amount): string {
+  const within = unit === "thou" || unit === "in" ? "±8thou" : "±0.2mm";
+  return `leaves do not reach that far: what a rule, a calliper or a drill's shank shows is written with its ±, as ${marked(mm, unit).replace(/[a-z]+$/, "")}${within}`;
 }
 
 /** What a number outside the leaves would be in another unit, where that can be read. */

@@ -63,7 +63,7 @@ function rockerOfGaps(neck: Neck, group: readonly Entry[]): Judged<RockerReading
   const gaps = [first, middle, last].flatMap((entry) => (entry.reading.kind === "gap" ? [entry.reading.gap] : []));
   const [g1, g2, g3] = gaps;
   if (g1 === undefined || g2 === undefined || g3 === undefined) return nothing;
-  const tooWide = sorted.filter((entry) => isTooWide(entry)).map(tooWideProblem);
+  const tooWide = sorted.filter((entry) => isTooWide(entry)).map((entry) => tooWideProblem(entry));
   const bounds = boundsOfGaps([g1, g2, g3], shareOf(neck, [one, two, three]));
   if ("expected" in bounds) return { ...nothing, problems: [...tooWide, problemAt(middle, bounds.expected, "press the rocker down on two of the frets and read the third")] };
   const written = sorted.map((entry) => `fret ${entry.place.label}: ${entry.reading.written}`).join(", ");

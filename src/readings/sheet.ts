@@ -7,7 +7,7 @@ import type { SurveySheet } from "./reading.js";
 import { withoutRepeats } from "./repeats.js";
 import { rockersOf } from "./rockerReadings.js";
 import { freeBoardNotes, assumedBelowThinnest, assumedUncertainty } from "./settingNotes.js";
-import { assumedState, stateOf, type StateEntry } from "./state.js";
+import { assumedState, isFreeBoard, stateOf, type StateEntry } from "./state.js";
 import { withLongEnoughTools } from "./toolSizes.js";
 import { assumedToolWords, smallWords } from "./tools.js";
 
@@ -33,8 +33,8 @@ function sheetOf(neck: Neck, drafts: readonly Draft[]): { readonly sheet: Survey
   const once = withoutRepeats(typed);
   const sized = withLongEnoughTools(once.values);
   const rockers = rockersOf(neck, sized.values.filter((entry) => entry.tool.kind === "rocker"));
-  const settings = settingsOf(sized.values.filter((entry) => entry.tool.kind !== "rocker"));
   const stage = drafts[0]?.stage ?? "";
+  const settings = settingsOf(sized.values.filter((entry) => entry.tool.kind !== "rocker"), isFreeBoard(stage, state));
   const date = drafts[0]?.date ?? "";
   const feels = drafts.flatMap((draft) => (draft.feelMm === undefined ? [] : [draft.feelMm]));
   const sheet: SurveySheet = {

@@ -50,9 +50,12 @@ export function toolWords(tool: Tool): string {
   return tool.name === tool.kind ? WORDS[tool.kind] : `the ${tool.name}`;
 }
 
-/** The most that can be read under the tool, mm. */
-export function mostReadableMm(tool: Tool): number {
-  return MOST_MM[tool.kind];
+/** A free board may be bowed by 5 mm and more, and pressed at one end shows twice that at the other. */
+const MOST_OF_FREE_BOARD_MM = 15;
+
+/** The most that can be read under the tool, mm; more under an edge along a free board. */
+export function mostReadableMm(tool: Tool, isFreeBoard: boolean): number {
+  return isFreeBoard && (tool.kind === "straightedge" || tool.kind === "notched") ? MOST_OF_FREE_BOARD_MM : MOST_MM[tool.kind];
 }
 
 /** Whether readings of this tool may be below zero: it has feet or arms of its own. */

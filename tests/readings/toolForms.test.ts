@@ -82,3 +82,23 @@ describe("tools that are set down in a way of their own", () => {
     expect([down.settings[0]?.surface, down.assumed.includes(said)]).toEqual(["fretTops", false]);
   });
 });
+
+describe("a free board", () => {
+  const bowed = "fret centre\n1 touch\n8 touch\n16 10.4±0.2mm\n\n1 9.8±0.2mm\n8 touch\n16 touch";
+
+  test.each(["stage: fretted board, not glued", "support: free board on its side"])("%s: may stand 10 mm off the edge", (said) => {
+    expect(read(readBenchText(NECK, `${said}\n${bowed}`)).settings.flatMap(({ readings }) => readings.map(({ gap }) => (gap.kind === "exact" ? gap.gapMm : NaN)))).toEqual([0, 0, 10.4, 9.8, 0, 0]);
+    const [sheet] = read(readReadingsCsv(NECK, "stage,line,at,gap\nfree board,centre,1,touch\nfree board,centre,8,touch\nfree board,centre,16,10.4±0.2mm"));
+    expect(sheet?.settings[0]?.readings).toHaveLength(3);
+  });
+
+  test("and a neck may not, nor may a board stand 16 mm off, nor a crown 6 mm off its slot", () => {
+    expect(readBenchText(NECK, bowed)).toMatchObject({ status: "refused", problems: [{ expected: "no more than 5.00 mm (196.9 thou) under the edge", repair: expect.stringContaining("if it is a free board, say so") }, {}] });
+    expect(readBenchText(NECK, bowed.replace("10.4", "16").replace("fret", "stage: free board\nfret"))).toMatchObject({ status: "refused", problems: [{ expected: "no more than 15.00 mm (590.6 thou) under the edge", repair: "check the unit of the table and of this reading" }] });
+    expect(readBenchText(NECK, "stage: free board\nsurface: under crown\nfret centre\n7 6±0.1mm").status).toBe("refused");
+  });
+
+  test("a gap that leaves do not reach says how to write it", () => {
+    expect(readBenchText(NECK, "stage: free board\nfret centre\n1 touch\n16 10.4mm")).toMatchObject({ status: "refused", problems: [{ repair: expect.stringMatching(/^leaves do not reach that far: .* as 10\.4±0\.2mm$/) }] });
+  });
+});
