@@ -109,3 +109,22 @@ describe("few readings", () => {
     expect(strict.describe()).toContain("yet under the limit");
   });
 });
+
+describe("looks under crowns that are adjusted with the other readings", () => {
+  const NO_AIR = "surface: underCrown\nfret bass centre treble\n14 touch touch touch\n7 - - touch\n";
+
+  test.each([["none seen", NO_AIR], ["the thinnest leaf refused", NO_AIR.replaceAll("touch", "0")]])("no air (%s) leaves a fret as high as it rocks, and blames no neighbour", (_, text) => {
+    const report = fretReport(surveyed(TWO_HIGH + text));
+    for (const fret of [7, 14]) {
+      expect(finding(report, fret).action.do).toBe("level");
+      expect(Math.abs(finding(report, fret).high.value - finding(plain, fret).high.value)).toBeLessThan(0.005);
+    }
+    expect(report.frets.filter(({ class: stands }) => stands !== "as intended").map(({ fret }) => fret)).toEqual([7, 14]);
+  });
+
+  test("a leaf thicker than the fret stands high moves no neighbour", () => {
+    const report = fretReport(surveyed(`${TWO_HIGH}surface: underCrown\nfret treble\n7 5\n`));
+    expect(finding(report, 7).action.do).toBe("seat");
+    expect(report.frets.filter(({ action }) => action.do !== "leave").map(({ fret }) => fret)).toEqual([7, 14]);
+  });
+});

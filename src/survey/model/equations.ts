@@ -5,7 +5,7 @@ import { middleShare as shareOfMiddle } from "../../readings/contact.js";
 import type { EdgeSetting, Gap, GapReading, RockerReading, Tool } from "../../readings/reading.js";
 import type { SparseRow } from "../linear/arrow.js";
 import { edgeKnownMm, evenPart, gapRow, readingForm } from "./forms.js";
-import { combined, fretTopRow } from "./layout.js";
+import { combined, fretTopRow, liftedRow } from "./layout.js";
 import type { Layout } from "./layout.js";
 import { lineNamed, mannerOf } from "./paths.js";
 import { stationAt } from "./stations.js";
@@ -36,7 +36,7 @@ export { gapRow } from "./forms.js";
 /** All equations of a survey: gaps, rockers, and that an edge lying on crowns cannot cut into any. */
 export function equationsOf(neck: Neck, usable: Usable, layout: Layout, feelMm: number): readonly Equation[] {
   return [
-    ...usable.settings.flatMap((setting, index) => setting.readings.map((reading) => gapEquation(neck, layout, setting, index, reading, feelMm))),
+    ...usable.settings.flatMap((setting, index) => setting.readings.map((reading) => gapEquation(neck, layout, setting, index, reading, feelMm))).filter(({ row }) => row.index.length > 0),
     ...usable.settings.flatMap((setting, index) => contactEquations(neck, layout, setting, index, feelMm)),
     ...usable.rockers.map((rocker) => rockerEquation(neck, layout, rocker, feelMm)),
   ];
@@ -67,8 +67,9 @@ export function gapEquation(neck: Neck, layout: Layout, setting: PlacedSetting, 
   const feel = setting.feelMm ?? feelMm;
   const { row, knownMm, sMm } = readingForm(neck, layout, setting, settingIndex, reading);
   if (mannerOf(setting) === "seating" && isShut(gap)) {
-    // a fret that is home leaves no gap however low it stands
-    return { row, knownMm, lowMm: -Infinity, highMm: gap.kind === "exact" ? 0 : gap.highMm, sMm: Math.hypot(feel, sMm), from: { kind: "gap", reading, setting: settingIndex } };
+    // a fret that is home leaves no gap however high or low its crown stands (wire, slot and board vary); only frets lifted together cannot be home
+    const lifted = liftedRow(layout, stationAt(layout.stations, reading.place));
+    return { row: lifted, knownMm: 0, lowMm: -Infinity, highMm: gap.kind === "exact" ? 0 : gap.highMm, sMm: Math.hypot(feel, sMm), from: { kind: "gap", reading, setting: settingIndex } };
   }
   const bounds = gap.kind === "exact"
     ? { lowMm: gap.gapMm, highMm: gap.gapMm, sMm: Math.hypot(gap.uMm, sMm) }

@@ -18,6 +18,8 @@ const NOTHING: SparseRow = { index: [], coefficient: [] };
 
 /** The bare wood beside a fret, or under a foot, against the smooth line, mm (as the board's own deviation). */
 const BESIDE_MM = 0.012;
+/** By how much a fret that is home stands higher or lower than its wire's nominal height, mm: wire, slot and board (common practice, no source). */
+const HOME_MM = 0.05;
 
 /** The linear form of whatever was read: gap, roll between two bars, middle over its feet, wire over wood, gap under a crown. */
 export function readingForm(neck: Neck, layout: Layout, setting: PlacedSetting, settingIndex: number, reading: GapReading): ReadingForm {
@@ -127,7 +129,7 @@ function dialForm(neck: Neck, layout: Layout, setting: PlacedSetting, reading: G
 
 /**
  * The wire over the wood: its height, and how the fret stands off the wood beside it. The gap under a crown is how far the fret stands off
- * its seat, and nothing else: a raised board leaves no gap.
+ * its seat, and nothing else: a raised board leaves no gap. A fret may stand higher or lower than that gap says, and still be home.
  */
 function crownForm(layout: Layout, setting: PlacedSetting, reading: GapReading): ReadingForm {
   const { survey } = setting;
@@ -135,7 +137,8 @@ function crownForm(layout: Layout, setting: PlacedSetting, reading: GapReading):
   const ownWood = layout.wood(layout.lines.indexOf(reading.line), station) !== undefined;
   const beside = ownWood ? woodRow(layout, reading.line, station, survey) : smoothRow(layout, reading.line, reading.place.xMm, survey);
   const wire: SparseRow = mannerOf(setting) === "crown" && layout.crownHeight !== undefined ? { index: [layout.crownHeight], coefficient: [1] } : NOTHING;
-  return { row: combined([[1, fretTopRow(layout, reading.line, station, survey)], [-1, beside], [1, wire]]), knownMm: 0, sMm: ownWood ? 0 : BESIDE_MM };
+  const besideMm = ownWood ? 0 : BESIDE_MM;
+  return { row: combined([[1, fretTopRow(layout, reading.line, station, survey)], [-1, beside], [1, wire]]), knownMm: 0, sMm: mannerOf(setting) === "seating" ? Math.hypot(besideMm, HOME_MM) : besideMm };
 }
 
 /** Bow of an edge over its half length, 1 in the middle and 0 at its ends. */

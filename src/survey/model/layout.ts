@@ -219,9 +219,13 @@ function heightRow(layout: Layout, lineName: string, station: number, of: Layout
 
 /** How a fret stands off the smooth line, or off the zone that is lifted with it. */
 export function fretDeviationRow(layout: Layout, lineName: string, station: number): SparseRow {
-  const { zone, zoneHeight } = layout;
-  const lifted = zone?.of === "frets" && zoneHeight !== undefined && station >= zone.from && station <= zone.to ? { index: [zoneHeight], coefficient: [1] } : { index: [], coefficient: [] };
-  return combined([[1, fretTopRow(layout, lineName, station)], [-1, smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN)], [-1, lifted]]);
+  return combined([[1, fretTopRow(layout, lineName, station)], [-1, smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN)], [-1, liftedRow(layout, station)]]);
+}
+
+/** By how much a fret is lifted together with its neighbours; nothing where no zone of frets is supposed. */
+export function liftedRow({ zone, zoneHeight }: Layout, station: number): SparseRow {
+  const isLifted = zone?.of === "frets" && zoneHeight !== undefined && station >= zone.from && station <= zone.to;
+  return isLifted ? { index: [zoneHeight], coefficient: [1] } : { index: [], coefficient: [] };
 }
 
 /** How the bare wood deviates from the smooth line. */
