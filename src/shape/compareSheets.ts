@@ -1,11 +1,9 @@
 import type { Neck } from "../neck/neck.js";
-import type { SeatingEntry, SurveySheet } from "../readings/reading.js";
-import { adjust } from "../survey/adjust.js";
+import type { SurveySheet } from "../readings/reading.js";
 import type { Survey } from "../survey/survey.js";
 import { adjustTogether } from "../survey/together.js";
 import { compareSurveys } from "./comparison.js";
 import type { Comparison } from "./comparisonResult.js";
-import { fretChangesApart } from "./fretChanges.js";
 
 /**
  * What changed from one sheet of readings to another, adjusted together. A fret that stands otherwise than before is looked for first, each
@@ -13,8 +11,6 @@ import { fretChangesApart } from "./fretChanges.js";
  * @param adjusted each sheet adjusted for itself; `adjust` unless given
  * @throws {RangeError} a sheet of another neck
  */
-export function compareSheets(neck: Neck, before: SurveySheet, after: SurveySheet, adjusted: (sheet: SurveySheet) => Survey = (sheet) => adjust(neck, sheet)): Comparison {
-  const found = fretChangesApart(adjusted(before), adjusted(after));
-  const anew = found.map(({ line, fret }): SeatingEntry => ({ fret, line, steps: ["stands otherwise than before"], origin: { source: "comparison", row: 0, column: "" } }));
-  return compareSurveys(adjustTogether(neck, [before, { ...after, seating: [...after.seating, ...anew] }]));
+export function compareSheets(neck: Neck, before: SurveySheet, after: SurveySheet, adjusted?: (sheet: SurveySheet) => Survey): Comparison {
+  return compareSurveys(adjustTogether(neck, [before, after], adjusted));
 }

@@ -1,18 +1,20 @@
 import type { HeightTerm, Survey } from "../survey/survey.js";
+import { quantileSorted } from "simple-statistics";
 import { normalCdf } from "../survey/likelihood/normal.js";
+import { fretChanges, standing } from "../survey/movedFrets.js";
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
-import type { Comparison, SurveyName } from "./comparisonResult.js";
+import type { Comparison, FretChange, SurveyName } from "./comparisonResult.js";
+import { commonStretch } from "./commonStretch.js";
 import { comparisonWords } from "./comparisonWords.js";
-import { fretChanges, standing } from "./fretChanges.js";
-import { besideCommonBow, changeForms, lineChange } from "./lineChange.js";
+import { besideCommonBow, changeForms, formsOf, lineChange } from "./lineChange.js";
 import type { ChangeForms, LineChange, NotCompared, Surveys } from "./lineChange.js";
 import { chanceOfNothing } from "./movement.js";
 import { statesCompared } from "./unlikeStates.js";
 
 /** The level of the test: an unmoved neck is said to have moved this often. */
 const LEVEL = 0.05;
-/** Movement below this is of no use to know (common practice, no source). */
+/** Movement of any place below this is of no use to know (common practice, no source). */
 const SETTLED_MM = 0.05;
 const DRAWS = 4000;
 const SEED = 20_26;
@@ -36,16 +38,19 @@ export function compareSurveys(together: Surveys, earlier = 0, later: number = t
   const forms = changeForms(together, earlier, later);
   const compared = forms.filter((one): one is ChangeForms => "heights" in one);
   const head = { neck: before.neck.name, earlier: nameOf(before), later: nameOf(after), surveys: [before, after], states: statesCompared(before.sheet.state, after.sheet.state) } as const;
-  if (compared.length === 0) {
+  const bowOver = commonStretch(before.neck, compared.map(({ stretch }) => stretch));
+  if (bowOver === undefined) {
     const need = forms.map((one) => ("need" in one ? one.need : "")).find((one) => one !== "") ?? "read at least one line of the neck in both surveys";
     const found = { status: "undetermined", ...head, need } as const;
     return { ...found, describe: (order: UnitOrder = "mm first") => comparisonWords(found, order) };
   }
   const draws = drawsByLine(together, compared);
   const lines = forms.map((one): LineChange => ("need" in one ? one : lineChange(together, one, draws.get(one) ?? [])));
-  const bow = together.linear(compared.flatMap((one) => one.bow.map((term) => ({ ...term, weight: term.weight / compared.length }))));
+  const bow = together.linear(bowOver.lines.flatMap((line) => formsOf({ ...bowOver, line, reached: true }, earlier, later).bow.map((term) => ({ ...term, weight: term.weight / bowOver.lines.length }))));
   const chanceUnmoved = eitherChance(chanceOfBow(bow), chanceOfNothing(localContrasts(compared, draws)));
-  const found = { status: statusOf(bow, chanceUnmoved, lines), ...head, bow, chanceUnmoved, lines, frets: fretChanges(before, after, standingChange(before, together, earlier, later)) } as const;
+  const frets = fretChanges(before, after, standingChange(before, together, earlier, later));
+  const mostMm = mostMoved(draws);
+  const found = { status: statusOf(chanceUnmoved, mostMm, frets), ...head, bow, bowOver, mostMm, chanceUnmoved, lines, frets } as const;
   return { ...found, describe: (order: UnitOrder = "mm first") => comparisonWords(found, order) };
 }
 
@@ -78,13 +83,21 @@ function chanceOfBow({ value, u }: Measured): number {
 /** What is left at five evenly spread places of every line when the mean change of the lines' bow is taken out: more places would say the same again, the neck line being smooth. */
 function localContrasts(compared: readonly ChangeForms[], draws: ReadonlyMap<ChangeForms | NotCompared, readonly Float64Array[]>): readonly (readonly number[])[] {
   const ofLines = compared.map((one) => draws.get(one) ?? []);
-  return Array.from({ length: ofLines[0]?.length ?? 0 }, (_, at) => besideCommonBow(ofLines.map((line) => line[at] ?? new Float64Array())));
+  const lengthsMm = compared.map(({ stretch: { from, to } }) => to.xMm - from.xMm);
+  return Array.from({ length: ofLines[0]?.length ?? 0 }, (_, at) => besideCommonBow(ofLines.map((line) => line[at] ?? new Float64Array()), lengthsMm));
 }
 
-function statusOf(bow: Measured, chanceUnmoved: number, lines: readonly LineChange[]): "moved" | "settled" | "open" {
+function statusOf(chanceUnmoved: number, mostMm: number, frets: readonly FretChange[]): Extract<Comparison, { bow: unknown }>["status"] {
   if (chanceUnmoved < LEVEL) return "moved";
-  const most = Math.max(Math.abs(bow.low95), Math.abs(bow.high95), ...lines.flatMap((one) => (one.status === "compared" ? [Math.abs(one.bow.low95), Math.abs(one.bow.high95)] : [])));
-  return most < SETTLED_MM ? "settled" : "open";
+  if (mostMm >= SETTLED_MM) return "open";
+  return frets.length > 0 ? "fret moved" : "settled";
+}
+
+/** What no place of any line moved by more than, in 19 draws of 20, bow or not. */
+function mostMoved(draws: ReadonlyMap<unknown, readonly Float64Array[]>): number {
+  const lines = [...draws.values()];
+  const most = Array.from({ length: lines[0]?.length ?? 0 }, (_, at) => Math.max(...lines.flatMap((line) => [...(line[at] ?? [])].map(Math.abs))));
+  return quantileSorted(most.sort((a, b) => a - b), 0.95);
 }
 
 /** How a fret stands over the neck line in one survey against another. */

@@ -1,29 +1,34 @@
+import type { FretChange } from "../survey/movedFrets.js";
 import type { Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
+import type { BowOver } from "./commonStretch.js";
 import type { LineChange } from "./lineChange.js";
 import type { StatesCompared } from "./unlikeStates.js";
 
-/** A fret that stands otherwise over the neck line than it did: mm, positive is up. */
-export type FretChange = { readonly line: string; readonly fret: number; readonly up: Measured };
+export type { FretChange } from "../survey/movedFrets.js";
 
 /** Stage and date of a survey, as given. */
 export type SurveyName = { readonly stage: string; readonly date: string };
 
 /**
  * What changed between two surveys of one neck.
- * `moved`: the readings cannot do that by luck. `settled`: they agree, and rule out any movement worth the name. `open`: no movement is seen, but one might hide.
+ * `moved`: the readings cannot do that by luck. `fret moved`: the neck line did not move by anything worth the name, a fret did. `settled`: the surveys agree, and rule out
+ * any movement worth the name. `open`: no movement of the neck line is seen, but one might hide.
  */
 export type Comparison =
   | {
-      readonly status: "moved" | "settled" | "open";
+      readonly status: "moved" | "fret moved" | "settled" | "open";
       readonly neck: string;
       readonly earlier: SurveyName;
       readonly later: SurveyName;
       /** The two surveys as adjusted together. */
       readonly surveys: readonly [Survey, Survey];
-      /** Change of relief by an even bow, mean of the lines compared, mm; positive is toward forward bow (middle low). */
+      /** Change of relief by an even bow, mean of the lines named in `bowOver` over the stretch that they have in common, mm at its middle; positive is toward forward bow (middle low). */
       readonly bow: Measured;
+      readonly bowOver: BowOver;
+      /** No place of any line compared moved by more than this, 19 times in 20, mm either way over the chord of its line. */
+      readonly mostMm: number;
       /** Chance that readings of an unmoved neck differ at least this much, by the joint draws. */
       readonly chanceUnmoved: number;
       readonly lines: readonly LineChange[];

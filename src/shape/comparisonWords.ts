@@ -20,9 +20,10 @@ export function comparisonWords(found: Untold<Comparison>, order: UnitOrder): st
 /** What to do about it, before anything else. */
 function toDo(found: Compared): string {
   const { neck } = found;
+  const [fret] = found.frets;
+  if (found.status === "open" && fret !== undefined) return `Look at fret ${fret.fret} of ${neck} (${fret.line} line), which stands otherwise than before, and read the neck once more: the readings are too few to see a small movement.`;
   if (found.status === "open") return `Read ${neck} once more before you decide anything by this: the readings are too few to see a small movement.`;
   if (found.states.unlike.length > 0) return `Bring ${neck} to the same state as before and read it again, unless you meant to compare the two states.`;
-  const [fret] = found.frets;
   if (fret !== undefined) return `Look at fret ${fret.fret} of ${neck} (${fret.line} line) before you go on: it stands otherwise than before.`;
   if (found.status === "settled") return `${neck} may go on to the next step: nothing moved that matters.`;
   return `Let ${neck} rest and read it again in the same state; go on when two surveys agree.`;
@@ -32,15 +33,28 @@ function toDo(found: Compared): string {
 function headline(found: Compared, order: UnitOrder): string {
   const since = sinceWords(found.earlier);
   const way = `toward ${bowWords(found.bow.value)}`;
-  const much = measuredWords(magnitude(found.bow), order);
+  const much = `${measuredWords(magnitude(found.bow), order)}${overWords(found)}`;
   if (found.status === "moved") {
     const isBow = found.bow.low95 > 0 || found.bow.high95 < 0;
     const luck = found.chanceUnmoved < 0.001 ? "your readings cannot do that by luck" : `your readings do that by luck fewer than ${Math.max(1, Math.ceil(1000 * found.chanceUnmoved))} times in 1000`;
     return isBow ? `${found.neck} moved ${way} ${since} by ${much}; ${luck}.` : `${found.neck} changed shape ${since}, though not by an even bow (${much} ${way}); ${luck}.`;
   }
-  const most = lengthWords(Math.max(Math.abs(found.bow.low95), Math.abs(found.bow.high95)), order);
+  const most = lengthWords(found.mostMm, order);
+  if (found.status === "fret moved") return `${found.neck}: the line of the neck has not moved ${since} by more than ${most}, but ${fretsMoved(found.frets)} otherwise than before.`;
   if (found.status === "settled") return `${found.neck} has settled: no movement ${since} that your readings could not do by luck, and none of more than ${most}.`;
   return `${found.neck}: no movement ${since} that your readings could not do by luck; but up to ${most} would go unseen. More readings on the same lines, under the same edge, would narrow that.`;
+}
+
+/** Said only where the lines were not all read over the same stretch. */
+function overWords({ lines, bowOver }: Compared): string {
+  const compared = lines.flatMap((line) => (line.status === "compared" ? [line] : []));
+  if (compared.every(({ from, to }) => from.fret === bowOver.from.fret && to.fret === bowOver.to.fret)) return "";
+  return ` over frets ${bowOver.from.label} to ${bowOver.to.label} (${bowOver.lines.join(", ")})`;
+}
+
+function fretsMoved(frets: readonly FretChange[]): string {
+  const numbers = [...new Set(frets.map(({ fret }) => fret))].sort((a, b) => a - b);
+  return numbers.length === 1 ? `fret ${numbers.join("")} stands` : `frets ${numbers.join(", ")} stand`;
 }
 
 function sinceWords({ stage, date }: SurveyName): string {

@@ -31,7 +31,8 @@ export type LineChange =
 /** A line that two surveys do not both determine, and what to read so that the next comparison has it. */
 export type NotCompared = Extract<LineChange, { status: "not compared" }>;
 type Read = Extract<Span, { status: "read" }>;
-type Stretch = { readonly line: string; readonly from: TopPlace; readonly to: TopPlace; readonly reached: boolean };
+/** A stretch of one line. */
+export type Stretch = { readonly line: string; readonly from: TopPlace; readonly to: TopPlace; readonly reached: boolean };
 
 /** What a comparison asks of surveys that were adjusted together. */
 export type Surveys = Pick<Together, "surveys" | "linear" | "draws">;
@@ -72,7 +73,8 @@ function stretchOf(then: Read, now: Read): Stretch {
   return { line: then.line, from, to, reached: then.reached && now.reached };
 }
 
-function formsOf(stretch: Stretch, earlier: number, later: number): ChangeForms {
+/** The combinations by which the change of one line over one stretch is told. */
+export function formsOf(stretch: Stretch, earlier: number, later: number): ChangeForms {
   const { line, from, to } = stretch;
   const shares = Array.from({ length: STEPS - 1 }, (_, index) => (index + 1) / STEPS);
   const xMm = shares.map((t) => from.xMm + t * (to.xMm - from.xMm));
@@ -118,12 +120,19 @@ export function lineChange(together: Surveys, { stretch, xMm, bow, heights }: Ch
   };
 }
 
-/** What is left at five evenly spread places of each line when the even bow that fits all lines best is taken out of their changes, mm. */
-export function besideCommonBow(changesMm: readonly ArrayLike<number>[]): readonly number[] {
-  const even = Array.from(changesMm[0] ?? [], (_, at) => evenBow((at + 1) / ((changesMm[0]?.length ?? 0) + 1)));
-  const size = changesMm.reduce((sum, line) => sum + even.reduce((inner, one, at) => inner + one * (line[at] ?? 0), 0), 0) / (changesMm.length * sumOfSquares(even));
-  const places = [1, 2, 3, 4, 5].map((part) => Math.round((part * (even.length + 1)) / 6) - 1);
-  return changesMm.flatMap((line) => places.map((at) => (line[at] ?? NaN) - size * (even[at] ?? NaN)));
+/**
+ * What is left at five evenly spread places of each line when the even bow that fits all lines best is taken out of their changes, mm.
+ * One bow of the neck stands over a chord by the square of the chord's length.
+ * @param lengthsMm of the lines' chords
+ */
+export function besideCommonBow(changesMm: readonly ArrayLike<number>[], lengthsMm: readonly number[]): readonly number[] {
+  const longestMm = Math.max(...lengthsMm);
+  const even = changesMm.map((line, index) => Array.from(line, (_, at) => ((lengthsMm[index] ?? longestMm) / longestMm) ** 2 * evenBow((at + 1) / (line.length + 1))));
+  const size = changesMm.reduce((sum, line, index) => sum + (even[index] ?? []).reduce((inner, one, at) => inner + one * (line[at] ?? 0), 0), 0) / even.reduce((sum, one) => sum + sumOfSquares(one), 0);
+  return changesMm.flatMap((line, index) => [1, 2, 3, 4, 5].map((part) => {
+    const at = Math.round((part * (line.length + 1)) / 6) - 1;
+    return (line[at] ?? NaN) - size * (even[index]?.[at] ?? NaN);
+  }));
 }
 
 /** What is left of changes at the places when the even bow that fits them best is taken out. */

@@ -55,7 +55,8 @@ function chordEnds(neck: Neck, read: readonly Place[]): readonly [TopPlace | und
   return [reached[0], reached.at(-1)];
 }
 
-function wholeSpanMm(neck: Neck): number {
+/** From fret 1 to the body joint, or to the last fret where no joint was stated, mm. */
+export function wholeSpanMm(neck: Neck): number {
   const tops = allTops(neck).filter(({ fret }) => fret > 0 && fret <= (neck.bodyJoint ?? Infinity));
   return (tops.at(-1)?.xMm ?? 0) - (tops[0]?.xMm ?? 0);
 }

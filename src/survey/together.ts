@@ -36,16 +36,17 @@ export type Together = {
  * one edge, so that its own error does not show in a change; a fret stands off the line as before unless it was reseated, which the seating log or
  * another state of the frets says, or by more than the readings can do by luck, each survey taken by itself. A change is told of determined places only: see `difference`.
  * @param sheets two or more, in order of time
+ * @param adjusted each sheet adjusted for itself; `adjust` unless given
  * @throws {RangeError} fewer than two sheets, or a sheet of another neck
  */
-export function adjustTogether(neck: Neck, sheets: readonly SurveySheet[]): Together {
+export function adjustTogether(neck: Neck, sheets: readonly SurveySheet[], adjusted: (sheet: SurveySheet) => Survey = (sheet) => adjust(neck, sheet)): Together {
   const [first] = sheets;
   const stranger = sheets.find((sheet) => sheet.neck !== neck.name);
   if (first === undefined || sheets.length < 2) throw new RangeError(`Cannot adjust surveys together: expected two sheets or more, got ${sheets.length}`);
   if (stranger !== undefined) throw new RangeError(`Cannot adjust the readings of neck "${stranger.neck}" on neck "${neck.name}": expected readings of the same neck (check the neck column)`);
   const each = sheets.map((sheet) => usableReadings(neck, sheet));
   const commons = sheets.map((sheet, survey): Common => ({ neck, sheet, assumed: [...new Set([...neck.assumed, ...sheet.assumed, ...assumedSags(each[survey]?.settings.map(({ tool }) => tool) ?? [])])], notes: [...sheet.notes, ...(each[survey]?.leftAside ?? [])] }));
-  const { usable: all, notes } = joined(neck, sheets, each);
+  const { usable: all, notes } = joined(neck, sheets, each, adjusted);
   if (all.stations.length < 3) return nothingTogether(commons, notes);
   const sound = soundSurvey(neck, first, all);
   const { usable, explanations } = sound;
@@ -60,7 +61,7 @@ export function adjustTogether(neck: Neck, sheets: readonly SurveySheet[]): Toge
 }
 
 /** All readings of all surveys, each with the number of its survey. The same sheet may come twice. */
-function joined(neck: Neck, sheets: readonly SurveySheet[], each: readonly Usable[]): { readonly usable: Usable; readonly notes: readonly string[] } {
+function joined(neck: Neck, sheets: readonly SurveySheet[], each: readonly Usable[], adjusted: (sheet: SurveySheet) => Survey): { readonly usable: Usable; readonly notes: readonly string[] } {
   const own = (survey: number): { readonly survey: number; readonly feelMm?: number } => {
     const { feelMm } = sheets[survey] ?? { feelMm: undefined };
     return feelMm === undefined ? { survey } : { survey, feelMm };
@@ -70,7 +71,7 @@ function joined(neck: Neck, sheets: readonly SurveySheet[], each: readonly Usabl
   const usable = usableOf(neck, settings, rockers, []);
   const linesBySurvey = each.map(({ lines }) => lines.map(({ name }) => name));
   const changes = linesBySurvey.flatMap((lines, survey) => (survey === 0 ? [] : [{ of: "change" as const, survey, lines }]));
-  const alone = sheets.map((sheet) => adjust(neck, sheet));
+  const alone = sheets.map(adjusted);
   const moved = alone.slice(1).map((after, index) => (alone[index] === undefined ? [] : movedFrets(alone[index], after)));
   const reseated = reseatsOf(sheets, usable.stations, usable.lines.map(({ name }) => name), moved);
   return { usable: { ...usable, bodies: [...changes, ...(usable.bodies ?? [])], linesBySurvey, reseats: reseated.reseats }, notes: reseated.notes };

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { adjustTogether, compareSheets, compareSurveys, comparisons } from "neck-survey";
 import type { Comparison, NeckState, SurveySheet } from "neck-survey";
-import { NECK, along, bowed, exact, interval, lineNamed, sheet, sweep } from "../survey/bench.js";
+import { NECK, THOU, along, bowed, exact, gapMm, interval, lineNamed, place, sheet, sweep } from "../survey/bench.js";
 import type { Truth } from "../survey/bench.js";
 
 const STRAIGHT = { name: "certified edge", kind: "straightedge", lengthMm: 450, straightnessToleranceMm: 0.001 } as const;
@@ -61,11 +61,38 @@ describe("compareSurveys", () => {
     expect(found.describe()).toMatch(/but up to 0\.\d\d mm \(\d\.\d thou\) would go unseen\. More readings on the same lines, under the same edge, would narrow that\./);
   });
 
+  test("what is ruled out is the largest movement of any place, never less than what a line may have moved beside its bow", () => {
+    const few = sheet([along("centre", [exact("centre", 1, 0), interval("centre", 8, 6 * THOU, 8 * THOU), exact("centre", 16, 0)])]);
+    for (const once of [few, sheet([sweep(bowed(0.2), lineNamed("centre"))])]) {
+      const found = determined(compareSurveys(adjustTogether(NECK, [once, once])));
+      const mostOf = ({ low95, high95 }: { readonly low95: number; readonly high95: number }): number => Math.max(-low95, high95);
+      for (const line of found.lines) expect(found.mostMm).toBeGreaterThan(line.status === "compared" ? 0.95 * Math.max(mostOf(line.bow), mostOf(line.local)) : NaN);
+      expect(found.status === "settled").toBe(found.mostMm < 0.05);
+    }
+  });
+
+  test("lines read over unlike stretches are not averaged: one bow over the stretch that they have in common, or of the longest line alone", () => {
+    const swept = (reliefMm: number, stretches: readonly (readonly [string, number, number])[]): SurveySheet => sheet(stretches.map(([line, from, to]) => along(line, Array.from({ length: to - from + 1 }, (_, at) => from + at).map((fret) => exact(line, fret, gapMm(bowed(reliefMm), lineNamed(line), [from, to], fret))))));
+    const change = (stretches: readonly (readonly [string, number, number])[]): Extract<Comparison, { bow: unknown }> => determined(compareSurveys(adjustTogether(NECK, [swept(0.5, stretches), swept(0.2, stretches)])));
+    const share = (from: number, to: number): number => ((place(to).xMm - place(from).xMm) / (place(22).xMm - place(1).xMm)) ** 2;
+    const apart = change([["bass", 1, 11], ["treble", 5, 16]]);
+    expect(apart.bowOver).toMatchObject({ from: { fret: 1 }, to: { fret: 11 }, lines: ["bass"] });
+    expect(Math.abs(apart.bow.value + 0.3 * share(1, 11))).toBeLessThan(3 * apart.bow.u);
+    expect(apart.describe()).toContain(" over frets 1 to 11 (bass); your readings ");
+    const common = change([["bass", 1, 16], ["treble", 1, 12]]);
+    expect(common.bowOver).toMatchObject({ from: { fret: 1 }, to: { fret: 12 }, lines: ["bass", "treble"] });
+    expect(Math.abs(common.bow.value + 0.3 * share(1, 12))).toBeLessThan(3 * common.bow.u);
+    expect(common.describe()).toContain("Nearly all of it is an even bow of the whole neck");
+  });
+
   test("a fret that was raised is told as that fret, and not as movement of the neck", () => {
     const found = determined(compared(read(bowed(0.2), "before"), read(raised, "after")));
     expect(found.frets.map(({ line, fret }) => `${fret} ${line}`)).toEqual(["9 centre"]);
     expect(found.frets[0]?.up.value).toBeGreaterThan(0.05);
-    expect(found.status).not.toBe("moved");
+    expect(found.status).toBe("fret moved");
+    expect(found.describe()).not.toContain("settled");
+    expect(found.describe()).toMatch(/the line of the neck has not moved since "before" by more than 0\.0\d mm \(\d\.\d thou\), but fret 9 stands otherwise than before\./);
+    expect(found.surveys.flatMap(({ sheet: { seating } }) => seating)).toEqual([]);
     expect(found.describe()).toMatch(/^Look at fret 9 of test neck \(centre line\) before you go on: it stands otherwise than before\.\n/);
     expect(found.describe()).toContain("Fret 9, centre line, stands higher over the neck line than before, by 0.");
   });
