@@ -9,6 +9,9 @@ import { faceHeadline, reliefsToTell } from "./faceHeadline.js";
 import { standingFrets, standingWords } from "../frets/standingFrets.js";
 import { fretZones } from "../frets/zones.js";
 import { NORMAL_95 } from "../units/measured.js";
+import { twistAdvice, twistHeadline } from "./twistAdvice.js";
+import { twistOfNeck } from "../shape/twist.js";
+import type { Twist } from "../shape/twist.js";
 import { bowWords, giveOrTakeMm, lengthWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 
@@ -23,6 +26,7 @@ export type Verdict = {
   /** Readings that contradict the others; empty when there are none. */
   readonly lookAgain: readonly string[];
   readonly relief: readonly Relief[];
+  readonly twist: Twist;
   /** The whole verdict as text, one sentence a line. */
   readonly describe: () => string;
 };
@@ -33,10 +37,12 @@ export type Verdict = {
  */
 export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict {
   const relief = reliefs(survey);
+  const twist = twistOfNeck(survey);
   const parts = {
-    headline: headline(survey, relief),
+    headline: `${headline(survey, relief).replace(/\.$/, "")}${twistHeadline(twist)}.`,
     where: [
       ...reliefsToTell(survey, relief).map((one) => one.describe(order)),
+      ...twistAdvice(twist, order),
       ...faceBows(survey).map((face) => face.describe(order)),
       ...standingFrets(survey).map((fret) => standingWords(fret, survey.datum.length, order)),
       ...fretZones(survey).map((zone) => zone.describe(order)),
@@ -44,7 +50,7 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
     howSure: howSure(survey, relief, order),
     readNext: readNext(survey, relief, order),
     lookAgain: survey.blunders.map((blunder) => blunder.sentence),
-    relief,
+    relief, twist,
   };
   return { ...parts, describe: () => [parts.headline, ...parts.where, ...parts.lookAgain, ...parts.howSure, ...parts.readNext].join("\n") };
 }

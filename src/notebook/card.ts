@@ -13,6 +13,7 @@ import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../units/w
 import { CARD_STYLE } from "./cardStyle.js";
 import { stillSvg } from "./still.js";
 import { fixed } from "./table.js";
+import type { Verdict } from "../advice/verdict.js";
 import { wordsOf } from "./words.js";
 
 /** A page that needs nothing but itself: no script, no request, ready to print or to send along with the neck. */
@@ -72,12 +73,17 @@ ${drawing(survey, found, order)}
 ${reliefTable(found, order)}
 ${fretSection(survey, order)}
 ${heightsSection(survey, order)}${facesSection(survey, order)}
-${list("Not determined, and the reading that would fix it", survey.undetermined.map((gap) => `${gap.line}${gap.at === undefined ? "" : `, ${gap.at}`}: ${gap.what}. ${gap.need}.`))}
+${list("Not determined, and the reading that would fix it", survey.undetermined.map((gap) => `${gap.line}${gap.at === undefined ? "" : `, ${gap.at}`}: ${gap.what}. ${gap.need}.`).concat(twistToRead(survey, words)))}
 ${list("Readings that do not fit the others", survey.blunders.map((blunder) => `${blunder.source}, row ${blunder.row}, column ${blunder.column}: ${blunder.sentence}`))}
 ${list("Notes", survey.notes)}
 ${list("Assumed, because it was not given", survey.assumed.length > 0 ? survey.assumed : ["Nothing: everything was given."])}
 ${asTyped(survey)}
 </section>`;
+}
+
+/** Twist is asked for wherever the neck has lines enough to show it. */
+function twistToRead({ neck }: Survey, { twist }: Verdict): readonly string[] {
+  return twist.status === "undetermined" && neck.lines.length > 1 ? [`twist: ${twist.need}.`] : [];
 }
 
 /** What to do with each fret, in the order of work, and what can hurt at it. */

@@ -1,6 +1,8 @@
 import type { Json, JsonObject } from "../figures/figure.js";
 import type { FretFinding } from "../frets/finding.js";
 import { fretReport } from "../frets/report.js";
+import { limitsOf } from "../neck/limits.js";
+import type { Twist } from "../shape/twist.js";
 import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
@@ -27,7 +29,7 @@ function surveyJson(survey: Survey, order: UnitOrder): JsonObject {
       surface: face.surface, line: face.line, from: face.from.label, to: face.to.label, heights: face.heights.map(({ at, heightMm, uMm }) => ({ at, heightMm, uMm })),
     })),
     crowns: survey.crowns.map(({ line, fret, height }): JsonObject => ({ line, fret, heightMm: height.value, uMm: height.u })),
-    relief: words.relief.map(reliefJson),
+    relief: words.relief.map(reliefJson), twist: twistJson(words.twist, survey),
     zones: survey.zones.map((zone): JsonObject => ({ fromFret: zone.fromFret, toFret: zone.toFret, upMm: zone.up.value, uMm: zone.up.u, probability: zone.probability, probabilityBoard: zone.probabilityBoard, probabilityFrets: zone.probabilityFrets })),
     frets: fretReport(survey).frets.map(fretJson), fretAdvice: fretReport(survey).describe(order).split("\n"),
     undetermined: survey.undetermined.map((gap) => ({ line: gap.line, ...(gap.at === undefined ? {} : { at: gap.at }), what: gap.what, need: gap.need })),
@@ -41,6 +43,13 @@ function surveyJson(survey: Survey, order: UnitOrder): JsonObject {
 function fretJson({ fret, class: stands, where, lines, probabilityOver, action, endOfCurve }: FretFinding): JsonObject {
   const heights = lines.map(({ line, high, probabilityHigh }): JsonObject => ({ line, highMm: high.value, uMm: high.u, probabilityOver: probabilityHigh }));
   return { fret, class: stands, where, action: action.do, probabilityOver, endOfCurve, lines: heights };
+}
+
+/** Positive: turned up at the treble side toward `to`, mm over the board's width there. */
+function twistJson(twist: Twist, { neck }: Survey): JsonObject {
+  if (twist.status === "undetermined") return { status: "undetermined", need: twist.need };
+  const { twist: found, from, to, within } = twist;
+  return { status: "determined", twistMm: found.value, uMm: found.u, low95Mm: found.low95, high95Mm: found.high95, from: from.label, to: to.label, limitMm: limitsOf(neck).twistMaxMm, within };
 }
 
 function reliefJson(relief: Relief): Json {

@@ -42,7 +42,7 @@ export function twistOfNeck(survey: Survey): Twist {
 
 function words({ twist, from, to, within }: Omit<Extract<Twist, { twist: Measured }>, "describe">, limitMm: number, order: UnitOrder): string {
   const much = measuredWords(magnitude(twist), order);
-  const way = `turned up at the ${twist.value < 0 ? "bass" : "treble"} side`;
+  const way = `turned up at the ${twist.value < 0 ? "bass" : "treble"} side toward fret ${to.label}`;
   const which = isOpen(twist) ? `none to be sure of, best estimate ${way} by ${much}` : `${way} by ${much}`;
   const limit = { yes: "within", no: "over", open: "perhaps over" }[within];
   return `Twist from fret ${from.label} to fret ${to.label}: ${which} over the board's width at fret ${to.label}; ${limit} the limit of ${lengthWords(limitMm, order)}.`;

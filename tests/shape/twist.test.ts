@@ -17,8 +17,8 @@ describe("twistOfNeck", () => {
     expect(found.twist.low95).toBeLessThan(0.6);
     expect(found.twist.high95).toBeGreaterThan(0.6);
     expect(found.within).toBe("no");
-    expect(found.describe()).toMatch(/^Twist from fret 1 to fret 22: turned up at the treble side by 0\.\d\d mm, give or take 0\.\d\d \(.* thou.*\) over the board's width at fret 22; over the limit of 0\.30 mm \(11\.8 thou\)\.$/);
-    expect(twistOf(-0.6).describe()).toContain("turned up at the bass side by");
+    expect(found.describe()).toMatch(/^Twist from fret 1 to fret 22: turned up at the treble side toward fret 22 by 0\.\d\d mm, give or take 0\.\d\d \(.* thou.*\) over the board's width at fret 22; over the limit of 0\.30 mm \(11\.8 thou\)\.$/);
+    expect(twistOf(-0.6).describe()).toContain("turned up at the bass side toward fret 22 by");
     expect(twistOf(0).describe()).toContain("none to be sure of, best estimate");
   });
 
