@@ -19,7 +19,8 @@ const WAYS: readonly (readonly [pattern: RegExp, way: RodWay])[] = [
   [/\bforward ?bow\b|\bloos(er|ened)\b|\bmore relief\b/i, "toward forward bow"],
 ];
 
-const WORDED: Readonly<Record<string, number>> = { "an eighth": 1 / 8, "one eighth": 1 / 8, "a quarter": 1 / 4, "one quarter": 1 / 4, "three eighths": 3 / 8, "a half": 1 / 2, "half a": 1 / 2, half: 1 / 2, "three quarters": 3 / 4, "a full": 1, "one full": 1, one: 1, a: 1, two: 2 };
+const WHOLE: Readonly<Record<string, number>> = { a: 1, an: 1, one: 1, two: 2, three: 3, four: 4 };
+const PART: Readonly<Record<string, number>> = { eighth: 1 / 8, "three eighths": 3 / 8, "five eighths": 5 / 8, "seven eighths": 7 / 8, quarter: 1 / 4, "three quarters": 3 / 4, half: 1 / 2 };
 
 /**
  * Reads where a rod stands: `neutral`, `slack`, `1/4 turn clockwise`, `0.5 turns toward back bow`, `half a turn tighter`.
@@ -42,13 +43,36 @@ export function rodPosition(words: string | undefined): RodPosition {
 /** More turns than any nut has are a slip of the pen. */
 const MOST_TURNS = 20;
 
+/** Words beside the amount that say nothing of it. */
+const BESIDE = /\b(nut|rod|at|about|roughly|turned|now|full|whole|of|anti-?\s?clockwise|counter-?\s?clockwise|clockwise|ccw|cw)\b/gi;
+
+/** The amount before the word turn, where all that stands there is understood; a minus, or a second turn, is not. */
 function turnsIn(text: string): number | undefined {
-  const before = /^(.*?)\s*-?\s*\bturns?\b/i.exec(text)?.[1] ?? "";
-  const digits = /(\d+)\s+(\d+)\/(\d+)\s*(?:of a)?$|(\d+)\/(\d+)\s*(?:of a)?$|(\d+(?:[.,]\d+)?)\s*(?:of a)?$/i.exec(before);
-  const worded = Object.entries(WORDED).sort(([a], [b]) => b.length - a.length).find(([name]) => new RegExp(`\\b${name}(?: of a)?$`, "i").test(before))?.[1];
-  const number = (index: number): number => Number((digits?.[index] ?? "0").replace(",", "."));
-  const turns = digits === null ? worded : digits[1] !== undefined ? number(1) + number(2) / number(3) : digits[4] !== undefined ? number(4) / number(5) : number(6);
+  const [before = "", , ...others] = text.split(/(\bturns?\b)/i);
+  if (others.some((part) => /^turns?$/i.test(part))) return undefined;
+  const turns = amountOf(before.replace(BESIDE, " ").replace(/\s+/g, " ").trim().toLowerCase());
   return turns !== undefined && Number.isFinite(turns) && turns <= MOST_TURNS ? turns : undefined;
+}
+
+function amountOf(written: string): number | undefined {
+  const text = written.replace(/(?<=\S)\s+an?$/, "");
+  const mixed = /^(.+?)(?: and |\s+|-)(\d+\/\d+|(?:an? |one )?[a-z ]+)$/.exec(text);
+  return partOf(text) ?? wholeOf(text) ?? (mixed === null ? undefined : sumOf(wholeOf(mixed[1] ?? ""), partOf(mixed[2] ?? "")));
+}
+
+function sumOf(a: number | undefined, b: number | undefined): number | undefined {
+  return a === undefined || b === undefined ? undefined : a + b;
+}
+
+function wholeOf(text: string): number | undefined {
+  return /^\d+(?:[.,]\d+)?$/.test(text) ? Number(text.replace(",", ".")) : Object.hasOwn(WHOLE, text) ? WHOLE[text] : undefined;
+}
+
+function partOf(text: string): number | undefined {
+  const fraction = /^(\d+)\/(\d+)$/.exec(text);
+  if (fraction !== null) return Number(fraction[1]) / Number(fraction[2]);
+  const name = text.replace(/^(?:an?|one)\s+/, "").replace(/\s+an?$/, "");
+  return Object.hasOwn(PART, name) ? PART[name] : undefined;
 }
 
 /**

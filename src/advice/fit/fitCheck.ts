@@ -60,12 +60,13 @@ export function fitCheck(readings: FitReadings, order: UnitOrder = "mm first"): 
 function judged(seats: readonly RodSeat[], readings: FitReadings, order: UnitOrder): FitAdvice {
   const proud = seats.map((seat) => ({ seat, probability: normalCdf((seat.aboveMm - PROUD_MM) / seat.uMm) }));
   const low = seats.map((seat) => ({ seat, probability: normalCdf((-LOW_MM - seat.aboveMm) / seat.uMm) }));
-  const noneOf = (each: readonly { readonly probability: number }[]): number => each.reduce((product, { probability }) => product * (1 - probability), 1);
-  const [someProud, someLow] = [1 - noneOf(proud), 1 - noneOf(low)];
+  // all heights share one caliper or edge, so the worst place decides and doubts are not added up
+  const worst = (each: readonly { readonly probability: number }[]): number => Math.max(...each.map(({ probability }) => probability));
+  const [someProud, someLow] = [worst(proud), worst(low)];
   const faults = faultsOf(readings);
   const decision: FitDecision = someProud >= 0.5 ? "deepen the channel" : faults.length > 0 ? "mend the fit first" : someLow >= 0.5 ? "take up the gap" : "fits";
   const deepen = decision === "deepen the channel" ? proud.filter(({ probability }) => probability >= 0.5).map(({ seat }) => ({ at: seat.at, byMm: seat.aboveMm + AIR_MM })) : [];
-  const probability = decision === "deepen the channel" ? someProud : decision === "take up the gap" ? someLow : decision === "fits" ? (1 - someProud) * (1 - someLow) : 1;
+  const probability = decision === "deepen the channel" ? someProud : decision === "take up the gap" ? someLow : decision === "fits" ? Math.max(0, 1 - someProud - someLow) : 1;
   const unsure = seats.filter((_, index) => isOpen(proud[index]?.probability) || isOpen(low[index]?.probability));
   return advised({
     decision, seats, deepen, probability,

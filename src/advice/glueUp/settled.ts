@@ -18,6 +18,8 @@ export type SettlingAdvice = Advice<SettlingDecision> & { readonly moved: Measur
 
 /** A neck that moved less than this between two readings counts as settled; common practice, no source. */
 const STILL_MM = 0.03;
+/** No reading is better than this. */
+const LEAST_U_MM = 1e-4;
 /** The readings must be able to see that much. */
 const ENOUGH = 0.8;
 
@@ -55,11 +57,11 @@ function expectedWords(last: ReliefAtTime, { expected, probability }: { readonly
 
 /** Two-sided probability of lying as far apart as these do, if both are right. */
 function agreement(a: Measured, b: Measured): number {
-  return 2 * normalCdf(-Math.abs(a.value - b.value) / Math.hypot(a.u, b.u));
+  return 2 * normalCdf(-Math.abs(a.value - b.value) / Math.max(Math.hypot(a.u, b.u), LEAST_U_MM));
 }
 
 function difference(later: Measured, earlier: Measured, sharedU: number): Measured {
   const own = (one: Measured): number => Math.max(one.u ** 2 - sharedU ** 2, 0);
-  const [value, u] = [later.value - earlier.value, Math.sqrt(Math.max(own(later) + own(earlier), 1e-8))];
+  const [value, u] = [later.value - earlier.value, Math.sqrt(Math.max(own(later) + own(earlier), LEAST_U_MM ** 2))];
   return { value, u, unit: "mm", low95: value - NORMAL_95 * u, high95: value + NORMAL_95 * u };
 }

@@ -1,8 +1,8 @@
 import type { HeightTerm, Survey } from "../../survey/survey.js";
-import { lineOverChord, nearestTop, scaled, spansOf } from "../../shape/span.js";
+import { lineOverChord, nearestTop, scaled, spansOf, type Span } from "../../shape/span.js";
 import type { Measured } from "../../units/measured.js";
 
-/** Relief at the middle of the neck, the mean of all lines read: what a rod is judged by. */
+/** Relief at the middle of the neck, the mean of the lines read over the chord that they share: what a rod is judged by. */
 export type MiddleRelief =
   | { readonly status: "determined"; readonly relief: Measured; readonly at: string; readonly atMm: number; readonly lines: readonly string[]; readonly terms: readonly HeightTerm[] }
   | { readonly status: "undetermined"; readonly need: string };
@@ -13,13 +13,32 @@ export type MiddleRelief =
  */
 export function middleRelief(survey: Survey): MiddleRelief {
   const spans = spansOf(survey);
-  const read = spans.flatMap((span) => (span.status === "read" ? [span] : []));
+  const read = commonRead(spans.flatMap((span) => (span.status === "read" ? [span] : [])));
   const [first] = read;
   if (first === undefined) {
     const missing = spans.find((span) => span.status === "undetermined");
     return { status: "undetermined", need: missing?.status === "undetermined" ? missing.need : "lay an edge along the neck and read a gap in its middle" };
   }
-  const at = nearestTop(survey.neck, (first.from.xMm + first.to.xMm) / 2);
-  const terms = read.flatMap(({ line, from, to }) => scaled(-1 / read.length, lineOverChord(line, from.xMm, to.xMm, at.xMm)));
+  const [fromMm, toMm] = chordOf(read);
+  const at = nearestTop(survey.neck, (fromMm + toMm) / 2);
+  const terms = read.flatMap(({ line }) => scaled(-1 / read.length, lineOverChord(line, fromMm, toMm, at.xMm)));
   return { status: "determined", relief: survey.linear(terms), at: at.label, atMm: at.xMm, lines: read.map(({ line }) => line), terms };
+}
+
+type Read = Extract<Span, { status: "read" }>;
+
+/** Lines whose common chord is much shorter than the longest of them are not averaged: then the longest speaks alone. */
+const COMMON_SHARE = 0.8;
+
+function commonRead(read: readonly Read[]): readonly Read[] {
+  const length = ({ from, to }: Read): number => to.xMm - from.xMm;
+  const [longest] = [...read].sort((a, b) => length(b) - length(a));
+  if (longest === undefined) return [];
+  const [fromMm, toMm] = chordOf(read);
+  return toMm - fromMm >= COMMON_SHARE * length(longest) ? read : [longest];
+}
+
+/** The chord that all lines reach. */
+function chordOf(read: readonly Read[]): readonly [number, number] {
+  return [Math.max(...read.map(({ from }) => from.xMm)), Math.min(...read.map(({ to }) => to.xMm))];
 }

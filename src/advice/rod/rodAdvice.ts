@@ -1,7 +1,9 @@
 import type { Neck, TrussRod } from "../../neck/neck.js";
 import { limitsOf } from "../../neck/limits.js";
 import { rodPosition } from "../../readings/rodState.js";
-import { stringsState } from "../../readings/stringsState.js";
+import { stringsState, type StringsState } from "../../readings/stringsState.js";
+import { isFreeBoard } from "../../readings/state.js";
+import { magnitude } from "../../shape/drawn.js";
 import type { NextReading, Survey } from "../../survey/survey.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
@@ -40,79 +42,132 @@ export type RodAdvice = Advice<RodDecision> & {
 
 /** Below this the readings decide before the rod does. */
 const SURE_ENOUGH = 0.8;
+/** Below this nothing is turned at all before more is known. */
+const OPEN = 0.65;
 
 /**
  * Which way to turn the rod, and how far.
- * @param survey in the state to be judged; its rod's position, strings and support are taken from its sheet
+ * @param survey in the state to be judged; its rod's position, strings and support are taken from its sheet. Strings that were on are not added again
+ * @throws {RangeError} a wanted relief whose ends are not finite, or not the smaller first
  */
-export function rodAdvice(survey: Survey, question: RodQuestion = {}): RodAdvice {
-  const order = question.order ?? "mm first";
+export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
+  const order = asked.order ?? "mm first";
+  const strings = stringsState(survey.sheet.state.strings);
+  const strungAlready = strings === "on";
+  const question = strungAlready ? bare(asked) : asked;
+  const { neck } = survey;
   const middle = middleRelief(survey);
-  const assumed = [...new Set([...survey.assumed, ...limitsOf(survey.neck).assumed.filter((text) => question.target === undefined && text.includes("relief under strings"))])];
+  const wanted = wantedOf(survey, question, strungAlready);
+  const assumed = [...new Set([...survey.assumed, ...wanted.assumed])];
+  const base = { cautions: ROD_CAUTIONS, assumed, neck };
+  if (isFreeBoard(survey.sheet.stage, survey.sheet.state)) return advised({ ...base, decision: "not by this rod", headline: `${neck.name}: this is a free board; it has no rod yet.`, reasons: [], probability: 1, readIfUnsure: [] });
   if (middle.status === "undetermined") {
-    return advised({ decision: "read first", headline: "The readings do not yet determine the relief, so nothing is said of the rod.", reasons: [], probability: 1, readIfUnsure: [`To fix it: ${middle.need}.`], cautions: ROD_CAUTIONS, assumed, neck: survey.neck });
+    return advised({ ...base, decision: "read first", headline: "The readings do not yet determine the relief, so nothing is said of the rod.", reasons: [], probability: 1, readIfUnsure: [`To fix it: ${middle.need}.`] });
   }
-  const { reliefMinMm, reliefMaxMm } = limitsOf(survey.neck);
-  const [min, max] = [question.target?.minMm ?? reliefMinMm, question.target?.maxMm ?? reliefMaxMm];
+  const { min, max } = wanted;
   const underStrings = summed(middle.relief, question.strings);
   const probabilities = probabilitiesOf(middle.relief, question, min, max);
   const change = shifted(underStrings, (min + max) / 2);
   const numbers = { now: middle.relief, underStrings, targetMm: [min, max] as const, change, probabilities, at: middle.at };
   const decided = decisionOf(survey, probabilities, question.test);
   const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
-  const turns = way === undefined ? undefined : turnsFor(change, way, question);
+  const turns = way === undefined ? undefined : turnsFor(change, way, question, rodPosition(survey.sheet.state.rod), neck.rod);
   const profiles = rodProfiles(survey, middle.relief, middle.atMm, way === undefined ? undefined : change.value, question);
+  const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey.nextReading(middle.terms), question.strings, order)];
   return advised({
-    decision: decided.decision,
-    headline: headline(survey, decided.decision, change, turns, order),
+    ...base, decision: decided.decision, numbers,
+    headline: headline(survey, decided, question.test, { change, turns, next }, order),
     reasons: [
-      `Now, at fret ${middle.at}: ${bowWords(middle.relief.value)}, ${measuredWords(absolute(middle.relief), order)} on the mean of the lines read.`,
-      stringsSentence(survey, question.strings, underStrings, order),
-      `Wanted: relief from ${lengthWords(min, order)} to ${lengthWords(max, order)}${question.target === undefined ? ", the shop's limits" : ""}.`,
+      `Now, at fret ${middle.at}: ${bowWords(middle.relief.value)}, ${measuredWords(magnitude(middle.relief), order)} on ${middle.lines.length === 1 ? `the ${middle.lines[0] ?? ""} line` : "the mean of the lines read"}.`,
+      stringsSentence(survey, strings, asked.strings, underStrings, order),
+      `Wanted: relief from ${lengthWords(min, order)} to ${lengthWords(max, order)}${wanted.words}.`,
       ...decided.reasons,
     ],
-    probability: decided.probability,
-    readIfUnsure: decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey.nextReading(middle.terms), question.strings, order)],
-    cautions: ROD_CAUTIONS, assumed, numbers, neck: survey.neck,
+    probability: decided.probability, readIfUnsure: next,
     ...(profiles === undefined ? {} : { profiles }),
     ...(turns === undefined ? {} : { turns }),
   });
 }
 
-/** The most probable decision, unless the rod cannot do it. */
-function decisionOf(survey: Survey, p: ReliefProbabilities, test: RodTest | undefined): { readonly decision: RodDecision; readonly probability: number; readonly reasons: readonly string[] } {
-  if (p.within >= p.tooMuchRelief && p.within >= p.tooLittleRelief) return { decision: "leave the rod", probability: p.within, reasons: [] };
-  if (p.tooMuchRelief >= p.tooLittleRelief) {
-    if (test?.towardBackBow.status === "does not work") return { decision: "not by this rod", probability: p.tooMuchRelief, reasons: ["Its own test says that this rod does not work toward back bow."] };
-    return survey.neck.rod?.works === "none"
-      ? { decision: "not by this rod", probability: p.tooMuchRelief, reasons: ["This neck has no rod that can be turned."] }
-      : { decision: "turn toward back bow", probability: p.tooMuchRelief, reasons: [] };
+function bare(question: RodQuestion): RodQuestion {
+  const { strings: _, stringsDrawsMm: __, stringsShape: ___, ...rest } = question;
+  return rest;
+}
+
+/** A bare neck without strings to come is judged straight, not by what is wanted under strings (common practice, no source). */
+const BARE_MM = 0.1;
+
+function wantedOf(survey: Survey, question: RodQuestion, strungAlready: boolean): { readonly min: number; readonly max: number; readonly words: string; readonly assumed: readonly string[] } {
+  const { target } = question;
+  if (target !== undefined) {
+    if (!(Number.isFinite(target.minMm) && target.maxMm > target.minMm && Number.isFinite(target.maxMm))) throw new RangeError(`Cannot aim for a relief from ${target.minMm} to ${target.maxMm} mm: expected two finite lengths, the smaller first`);
+    return { min: target.minMm, max: target.maxMm, words: "", assumed: [] };
   }
-  return moreRelief(survey.neck.rod, survey, p.tooLittleRelief, test);
+  const limits = limitsOf(survey.neck);
+  if (strungAlready || question.strings !== undefined) {
+    return { min: limits.reliefMinMm, max: limits.reliefMaxMm, words: ", the shop's limits", assumed: limits.assumed.filter((text) => text.includes("relief under strings")) };
+  }
+  return { min: -BARE_MM, max: BARE_MM, words: " (below 0 is back bow): a neck that goes out bare is to be straight", assumed: [`a bare neck counts as straight within ${lengthWords(BARE_MM)} either way (common practice, no source)`] };
+}
+
+type Decided = { readonly decision: RodDecision; readonly probability: number; readonly reasons: readonly string[] };
+
+/** The most probable decision, unless the rod cannot do it or too little is known. */
+function decisionOf(survey: Survey, p: ReliefProbabilities, test: RodTest | undefined): Decided {
+  const { rod } = survey.neck;
+  const most = Math.max(p.within, p.tooMuchRelief, p.tooLittleRelief);
+  if (rod?.works === "none") return p.within === most ? { decision: "leave the rod", probability: p.within, reasons: ["This neck has no rod that can be turned."] } : { decision: "not by this rod", probability: most, reasons: ["This neck has no rod that can be turned."] };
+  if (p.within !== most && contradicted(survey, test)) return { decision: "read first", probability: most, reasons: [`The neck file says that turning ${rod?.moreRelief ?? ""} gives more relief; the rod's own test says the opposite. Look at the nut and the sheets, and correct the one that is wrong.`] };
+  if (most < OPEN) return { decision: "read first", probability: most, reasons: [`So far ${OPEN_WORDS[most === p.within ? "within" : most === p.tooMuchRelief ? "tooMuchRelief" : "tooLittleRelief"]} is likeliest.`] };
+  if (p.within === most) return { decision: "leave the rod", probability: p.within, reasons: [] };
+  return most === p.tooMuchRelief ? lessRelief(most, test) : moreRelief(rod, survey, most, test);
+}
+
+const OPEN_WORDS: Readonly<Record<keyof ReliefProbabilities, string>> = { within: "a relief within what is wanted", tooMuchRelief: "too much relief", tooLittleRelief: "too little relief" };
+
+function contradicted({ neck }: Survey, test: RodTest | undefined): boolean {
+  return neck.rod?.moreRelief !== undefined && test?.moreRelief !== undefined && test.moreRelief.way !== neck.rod.moreRelief;
+}
+
+/** That the rod cannot do it is as sure as its test and the need together. */
+function lessRelief(probability: number, test: RodTest | undefined): Decided {
+  return test?.towardBackBow.status === "does not work"
+    ? { decision: "not by this rod", probability: probability * test.towardBackBow.probability, reasons: ["Its own test says that this rod does not work toward back bow."] }
+    : { decision: "turn toward back bow", probability, reasons: [] };
 }
 
 /** A rod that works one way lets go toward forward bow as far as it was tightened, and no farther. */
-function moreRelief(rod: TrussRod | undefined, survey: Survey, probability: number, test: RodTest | undefined): ReturnType<typeof decisionOf> {
-  if (rod?.works === "none") return { decision: "not by this rod", probability, reasons: ["This neck has no rod that can be turned."] };
-  const failed = test?.towardForwardBow.status === "does not work";
-  if (rod?.works !== "one way" && !failed) return { decision: "turn toward forward bow", probability, reasons: [] };
+function moreRelief(rod: TrussRod | undefined, survey: Survey, probability: number, test: RodTest | undefined): Decided {
+  const failed = test?.towardForwardBow.status === "does not work" ? test.towardForwardBow : undefined;
+  if (rod?.works !== "one way" && failed === undefined) return { decision: "turn toward forward bow", probability, reasons: [] };
   const position = rodPosition(survey.sheet.state.rod);
-  if (position.kind === "turned" || position.kind === "unclear") return { decision: "turn toward forward bow", probability, reasons: [`${failed ? "Its own test says that this rod" : "This rod"} works one way: turning it back only lets go what it holds. Once it is slack, what back bow is left is not curable by it.`] };
-  return { decision: "not by this rod", probability, reasons: [`${failed ? "Its own test says that this rod" : "This rod"} works one way, toward back bow, and it is ${position.kind}: back bow with the rod ${position.kind} is not curable by it. Heavier strings, a taller relief cut into the fret tops, or work on the neck itself are what is left.`] };
+  const who = failed === undefined ? "This rod" : "Its own test says that this rod";
+  const sure = probability * (failed?.probability ?? 1);
+  if (position.kind === "turned" || position.kind === "unclear") return { decision: "turn toward forward bow", probability, reasons: [`${who} works one way: turning it back only lets go what it holds. Once it is slack, what back bow is left is not curable by it.`] };
+  const first = position.kind === "slack" ? "" : "First turn the nut back until it is slack, and read again: whatever it still holds is let go so. ";
+  return { decision: "not by this rod", probability: sure, reasons: [`${who} works one way, toward back bow, and it is ${position.kind}. ${first}Back bow with the rod slack is not curable by it: heavier strings pull it out, or the board is planed and fretted anew.`] };
 }
 
-function headline(survey: Survey, decision: RodDecision, change: Measured, turns: RodTurns | undefined, order: UnitOrder): string {
-  const { name } = survey.neck;
-  if (decision === "leave the rod") return `${name}: leave the rod as it is.`;
-  if (decision === "not by this rod") return `${name}: the relief is not what is wanted, and this rod cannot mend it.`;
+function headline(survey: Survey, { decision, probability }: Decided, test: RodTest | undefined, told: { readonly change: Measured; readonly turns: RodTurns | undefined; readonly next: readonly string[] }, order: UnitOrder): string {
+  const { name, rod } = survey.neck;
+  if (decision === "leave the rod") return rod?.works === "none" ? `${name}: the relief is within what is wanted; there is no rod to turn.` : `${name}: leave the rod as it is.`;
+  if (decision === "not by this rod") return rod?.works === "none" ? `${name}: the relief is not what is wanted, and there is no rod to mend it.` : `${name}: the relief is not what is wanted, and this rod cannot mend it.`;
+  if (decision === "read first") return `${name}: turn nothing yet. ${contradicted(survey, test) ? "The neck file and the rod's own test contradict each other." : told.next[0] ?? ""}`.trim();
   const way = decision === "turn toward back bow" ? "toward back bow (middle high)" : "toward forward bow (middle low)";
-  const much = `move the middle ${measuredWords(absolute(change), order)} ${way}`;
-  return `${name}: ${nutWords(survey.neck.rod, decision)}, to ${much}. ${turningWords(turns, survey.neck.rod)}`;
+  const shown = rod?.moreRelief ?? (test?.moreRelief !== undefined && test.moreRelief.probability > NUT_KNOWN ? test.moreRelief.way : undefined);
+  const nut = shown === undefined ? {} : { moreRelief: shown };
+  const much = `move the middle ${measuredWords(magnitude(told.change), order)} ${way}`;
+  return `${name}: ${probability < SURE_ENOUGH ? "probably " : ""}${nutWords(nut, decision)}, to ${much}. ${turningWords(told.turns, nut)}`;
 }
 
-function stringsSentence(survey: Survey, strings: Measured | undefined, under: Measured, order: UnitOrder): string {
-  if (strings === undefined) return { on: "The strings were on when it was read.", off: "Strings were off and no pull of strings was added: this judges the bare neck.", unclear: `Whether the strings were on when it was read is not clear ("${survey.sheet.state.strings ?? ""}"), and no pull of strings was added: this judges the neck as it was read.` }[stringsState(survey.sheet.state.strings)];
-  return `Strings at pitch are expected to add ${measuredWords(strings, order)} of forward bow (middle low): then ${bowWords(under.value)}, ${measuredWords(absolute(under), order)}, with the rod as it is.`;
+/** From here a test's word on which way the nut works is taken. */
+const NUT_KNOWN = 0.95;
+
+function stringsSentence({ sheet }: Survey, state: StringsState, strings: Measured | undefined, under: Measured, order: UnitOrder): string {
+  if (state === "on") return `The strings were on when it was read${strings === undefined ? "" : ", so nothing is added for them"}.`;
+  const unclear = state === "unclear" ? `Whether the strings were on when it was read is not clear ("${sheet.state.strings ?? ""}"). ` : "";
+  if (strings === undefined) return state === "off" ? "Strings were off and no pull of strings was added: this judges the bare neck." : `${unclear}No pull of strings was added: this judges the neck as it was read.`;
+  return `${unclear}Strings at pitch are expected to add ${measuredWords(strings, order)} of forward bow (middle low): then ${bowWords(under.value)}, ${measuredWords(magnitude(under), order)}, with the rod as it is.`;
 }
 
 function nextSentence(next: NextReading, strings: Measured | undefined, order: UnitOrder): string {
@@ -133,8 +188,4 @@ function summed(a: Measured, b: Measured | undefined): Measured {
 /** What brings a relief to where it is wanted. */
 function shifted(relief: Measured, toMm: number): Measured {
   return { value: toMm - relief.value, u: relief.u, unit: "mm", low95: toMm - relief.high95, high95: toMm - relief.low95 };
-}
-
-function absolute(measured: Measured): Measured {
-  return measured.value < 0 ? { ...measured, value: -measured.value, low95: -measured.high95, high95: -measured.low95 } : measured;
 }

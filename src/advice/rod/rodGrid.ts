@@ -16,8 +16,11 @@ export type RodReadings = {
   readonly readings: readonly RodReading[];
   /** Covariance of their reliefs, mm2; independent errors of `uMm` where absent. */
   readonly covarianceMm2?: readonly (readonly number[])[];
-  /** The turns are counted toward back bow; otherwise clockwise, and both ways round are tried. */
-  readonly wayKnown: boolean;
+  /**
+   * How surely turns above 0 are toward back bow: 1 where they are counted so; `CLOCKWISE_TIGHTENS` where they are counted clockwise and nothing
+   * says which way does what; in between where a neck file says so. Below 1 both ways round are tried.
+   */
+  readonly towardBackShare: number;
 };
 
 /** A rod as one point of the grid: what a turn past the dead zone moves, and the turns before it bears. */
@@ -43,7 +46,9 @@ const DEAD_TURNS = 0.12;
 /** A neck does not come back to the same hundredth each time (own estimate), mm. */
 const REPEAT_MM = 0.008;
 /** Where nothing says which way gives more relief, clockwise tightens most rods (common practice, no source). */
-const CLOCKWISE_TIGHTENS = 0.9;
+export const CLOCKWISE_TIGHTENS = 0.9;
+/** A neck file is seldom wrong about its own nut (own estimate); the readings decide. */
+export const FILE_IS_RIGHT = 0.97;
 
 const STEPS = 25;
 const DEAD_STEPS = 13;
@@ -81,17 +86,19 @@ function responses({ from, to, points }: Axis, deadShare: number): readonly { re
  * Everything that a rod may be, weighed by the readings: Bayes' rule summed over a grid, the neck's relief at neutral integrated out as unknown.
  * relief = r0 - back max(0, turns - dead) + forward max(0, -turns - dead), turns toward back bow, normal errors.
  * @returns guesses whose weights sum to 1
- * @throws {RangeError} fewer than two readings
+ * @throws {RangeError} fewer than two readings, or one that is not finite
  */
 export function rodGrid(series: RodReadings, rod: Pick<TrussRod, "works"> | undefined): readonly RodGuess[] {
   const { readings } = series;
+  const bad = readings.find(({ turns, reliefMm, uMm }) => !Number.isFinite(turns) || !Number.isFinite(reliefMm) || !(uMm >= 0 && Number.isFinite(uMm)));
+  if (bad !== undefined) throw new RangeError(`Cannot judge a rod by a reading of ${bad.reliefMm} mm, give or take ${bad.uMm}, at ${bad.turns} turns: expected finite numbers, and an uncertainty of 0 mm or more`);
   if (readings.length < 2) throw new RangeError(`Cannot judge a rod by ${readings.length} readings: expected two or more, at different positions of the nut`);
   let axes: Axes = { back: axis(-4, 4, STEPS), forward: axis(-4, 4, STEPS), dead: axis(0, MOST_DEAD_TURNS, DEAD_STEPS) };
   const likelihood = likelihoodOf(series);
-  let laid = weighed(axes, likelihood, rod, series.wayKnown);
+  let laid = weighed(axes, likelihood, rod, series.towardBackShare);
   for (let laying = 1; laying < LAYINGS; laying++) {
     axes = { back: narrowed(axes.back, marginal(laid, ({ back }) => back)), forward: narrowed(axes.forward, marginal(laid, ({ forward }) => forward)), dead: narrowed(axes.dead, marginal(laid, ({ guess }) => guess.deadTurns)) };
-    laid = weighed(axes, likelihood, rod, series.wayKnown);
+    laid = weighed(axes, likelihood, rod, series.towardBackShare);
   }
   return laid.map(({ guess }) => guess);
 }
@@ -104,8 +111,8 @@ function marginal(laid: readonly Laid[], of: (one: Laid) => number): ReadonlyMap
   return sums;
 }
 
-function weighed(axes: Axes, likelihood: (guess: Omit<RodGuess, "weight">) => number, rod: Pick<TrussRod, "works"> | undefined, wayKnown: boolean): readonly Laid[] {
-  const senses: readonly { readonly sense: RodGuess["sense"]; readonly share: number }[] = wayKnown ? [{ sense: 1, share: 1 }] : [{ sense: 1, share: CLOCKWISE_TIGHTENS }, { sense: -1, share: 1 - CLOCKWISE_TIGHTENS }];
+function weighed(axes: Axes, likelihood: (guess: Omit<RodGuess, "weight">) => number, rod: Pick<TrussRod, "works"> | undefined, towardBackShare: number): readonly Laid[] {
+  const senses: readonly { readonly sense: RodGuess["sense"]; readonly share: number }[] = towardBackShare >= 1 ? [{ sense: 1, share: 1 }] : [{ sense: 1, share: towardBackShare }, { sense: -1, share: 1 - towardBackShare }];
   const [back, forward] = [responses(axes.back, DEAD_SHARE), responses(axes.forward, rod?.works === "one way" ? ONE_WAY_SHARE : DEAD_SHARE)];
   const laid = senses.flatMap(({ sense, share }) => back.flatMap((a) => forward.flatMap((b) => axes.dead.points.map((deadTurns) => {
     const guess = { sense, backPerTurn: a.perTurn, forwardPerTurn: b.perTurn, deadTurns };

@@ -28,7 +28,7 @@ export type RodTest = {
   /** Turns before the rod bears, from neutral. */
   readonly deadTurns: Measured;
   readonly returned: RodReturn;
-  /** Which way the nut gives more relief, and how probable that is; absent where it was known beforehand. */
+  /** Which way the nut gives more relief as the readings show it, and how probable that is; absent where turns were counted by what they do, or where nothing moved. */
   readonly moreRelief?: { readonly way: "clockwise" | "anticlockwise"; readonly probability: number };
   /** How far the nut was turned at most, each way. Travel beyond that is not known. */
   readonly triedTurns: { readonly towardBackBow: number; readonly towardForwardBow: number };
@@ -53,27 +53,28 @@ const LEAST_U_MM = 0.001;
  * @throws {RangeError} fewer than two readings
  */
 export function rodTest(series: RodReadings, rod?: Pick<TrussRod, "works">): RodTest {
-  const { readings, wayKnown } = series;
+  const { readings, towardBackShare } = series;
   const guesses = rodGrid(series, rod);
   const straightShare = shareWhere(guesses, (guess) => guess.sense > 0);
   const sense = straightShare >= 0.5 ? 1 : -1;
-  const likely = guesses.filter((guess) => guess.sense === sense);
   const tried = (way: 1 | -1): number => Math.max(0, ...readings.map(({ turns }) => way * sense * turns));
-  const towardBackBow = wayResult(likely, tried(1), (guess) => guess.backPerTurn);
-  const towardForwardBow = wayResult(likely, tried(-1), (guess) => guess.forwardPerTurn);
-  const deadTurns = weightedMeasured(likely.map(({ deadTurns: value, weight }) => ({ value, weight })), "1");
+  const towardBackBow = wayResult(guesses, tried(1), (guess) => guess.backPerTurn);
+  const towardForwardBow = wayResult(guesses, tried(-1), (guess) => guess.forwardPerTurn);
+  const deadTurns = weightedMeasured(guesses.map(({ deadTurns: value, weight }) => ({ value, weight })), "1");
   const claimed = rod?.works === "one way" ? [towardBackBow] : [towardBackBow, towardForwardBow];
+  const moved = [towardBackBow, towardForwardBow].some(({ status }) => status === "works");
   const test = {
     verdict: verdictOf(claimed),
     towardBackBow, towardForwardBow, deadTurns,
     returned: returnOf(series),
-    ...(wayKnown ? {} : { moreRelief: { way: sense > 0 ? "anticlockwise" : "clockwise", probability: Math.max(straightShare, 1 - straightShare) } as const }),
+    ...(towardBackShare >= 1 || !moved ? {} : { moreRelief: { way: sense > 0 ? "anticlockwise" : "clockwise", probability: Math.max(straightShare, 1 - straightShare) } as const }),
     triedTurns: { towardBackBow: tried(1), towardForwardBow: tried(-1) },
     guesses, cautions: ROD_CAUTIONS,
   };
   return { ...test, describe: (order: UnitOrder = "mm first") => rodTestLines(test, rod, order).join("\n") };
 }
 
+/** Over all guesses, so that what is not known of the nut's way is in the probability. */
 function wayResult(guesses: readonly RodGuess[], tried: number, perTurn: (guess: RodGuess) => number): RodWayResult {
   if (tried < SAME_TURNS) return { status: "not tested" };
   const works = (guess: RodGuess): boolean => perTurn(guess) >= WORKS_MM_PER_TURN;
@@ -135,9 +136,23 @@ function returnWords(returned: RodReturn, order: UnitOrder): string {
   return returned.status === "did not return" ? `With the nut back where it was, the neck did not come back: its middle stands ${change} ${returned.change.value < 0 ? "toward back bow" : "toward forward bow"} of where it was. Let it settle, read again.` : `With the nut back where it was, the middle stands ${change} from where it was: too little to tell from the readings.`;
 }
 
-function nextWords({ towardBackBow, towardForwardBow }: Pick<RodTest, "towardBackBow" | "towardForwardBow">, oneWay: boolean): readonly string[] {
-  const open = [towardBackBow.status === "not tested" || towardBackBow.status === "not sure" ? "toward back bow" : "", !oneWay && (towardForwardBow.status === "not tested" || towardForwardBow.status === "not sure") ? "toward forward bow" : ""].filter((way) => way !== "");
-  return open.map((way) => `To know more ${way}: turn the nut a quarter turn that way if it goes easily, wait, lay the same edge on the same line and read the middle again.`);
+function nextWords({ towardBackBow, towardForwardBow, triedTurns }: Pick<RodTest, "towardBackBow" | "towardForwardBow" | "triedTurns">, oneWay: boolean): readonly string[] {
+  return [
+    ...wayNext("toward back bow", towardBackBow, triedTurns.towardBackBow),
+    ...(oneWay ? [] : wayNext("toward forward bow", towardForwardBow, triedTurns.towardForwardBow)),
+  ];
+}
+
+/** A quarter turn that moved nothing is where turning stops, not where it goes on. */
+const STILL_TURNS = 0.25;
+const UNLIKELY = 0.5;
+
+function wayNext(way: string, result: RodWayResult, tried: number): readonly string[] {
+  if (result.status === "not tested") return [`To know more ${way}: turn the nut a quarter turn that way if it goes easily, wait, lay the same edge on the same line and read the middle again.`];
+  if (result.status !== "not sure") return [];
+  return tried >= STILL_TURNS - 0.01 && result.probability < UNLIKELY
+    ? [`To know more ${way}: ${turnWords(tried)} moved nothing that these readings see, so turn no farther. Read the same places three times more there and at neutral; if nothing shows, ask the rod maker.`]
+    : [`To know more ${way}: read the middle three times more at the same positions, or go a quarter turn on if it turns easily, wait, and read again.`];
 }
 
 /** Turns as a builder says them. @example equal(turnWords(0.26), "a quarter turn"); */

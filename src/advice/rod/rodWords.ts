@@ -11,7 +11,7 @@ export function nutWords(rod: Pick<TrussRod, "moreRelief"> | undefined, way: "tu
 
 /** How far, step by step; and what to do where it is not known which way the nut works. */
 export function turningWords(turns: RodTurns | undefined, rod: Pick<TrussRod, "moreRelief"> | undefined): string {
-  const unknown = rod?.moreRelief === undefined ? " Which way the nut works is not known: an eighth of a turn toward where it turns easily, anticlockwise first, strings let down if it is stiff; read; back to where it was if nothing moves." : "";
+  const unknown = rod?.moreRelief === undefined ? " Which way the nut works is not known yet. To learn it, and for no more than that: an eighth of a turn toward where it turns easily, anticlockwise first, strings let down if it is stiff; read which way the middle went; back to where it was if nothing moves." : "";
   if (turns === undefined) return `How far is not known for this rod: turn an eighth, wait, read the middle again; what it moved tells how far to go.${unknown}`;
   const { inAll, firstStep, from } = turns;
   const all = `In all about ${turnWords(inAll.value)}${betweenWords(inAll)}, from ${from === "rod test" ? "this rod's own test" : "the bow model"}`;

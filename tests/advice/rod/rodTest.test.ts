@@ -4,7 +4,7 @@ import type { RodReading } from "../../../src/advice/rod/rodGrid.js";
 
 const at = (turns: number, reliefMm: number, uMm = 0.01): RodReading => ({ turns, reliefMm, uMm });
 
-const rodTest = (readings: readonly RodReading[], rod?: { readonly works: "one way" }, wayKnown = true): RodTest => tested({ readings, wayKnown }, rod);
+const rodTest = (readings: readonly RodReading[], rod?: { readonly works: "one way" }, wayKnown = true): RodTest => tested({ readings, towardBackShare: wayKnown ? 1 : 0.9 }, rod);
 
 describe("a rod test", () => {
   test("a rod that works both ways passes, with what a turn does and where it begins to bear", () => {
@@ -37,7 +37,7 @@ describe("a rod test", () => {
     expect(told.verdict).toBe("not sure");
     expect(told.towardBackBow.status).toBe("not sure");
     expect(told.towardForwardBow.status).toBe("not tested");
-    expect(told.describe()).toContain("To know more toward back bow: turn the nut a quarter turn that way if it goes easily");
+    expect(told.describe()).toContain("To know more toward back bow: read the middle three times more at the same positions, or go a quarter turn on if it turns easily");
     expect(told.describe()).toContain("Whether the neck comes back when the nut does was not read");
   });
 
@@ -50,6 +50,17 @@ describe("a rod test", () => {
     expect(other.moreRelief?.probability ?? 0).toBeGreaterThan(0.99);
     expect(other.towardForwardBow.status).toBe("works");
     expect(other.triedTurns).toEqual({ towardBackBow: 0, towardForwardBow: 0.5 });
+  });
+
+  test("nothing moved, and nobody knows which way the nut works: it is not said to have failed, and turning stops", () => {
+    const told = rodTest([at(0, 0.2), at(0.5, 0.2), at(1, 0.2)], undefined, false);
+    expect(told.towardBackBow.status).not.toBe("does not work");
+    expect(told.moreRelief).toBeUndefined();
+    expect(told.describe()).toContain("moved nothing that these readings see, so turn no farther");
+  });
+
+  test.each([[at(Number.NaN, 0.2)], [at(0, Number.POSITIVE_INFINITY)], [at(0, 0.2, -1)]])("a reading that is none is refused by its numbers: %j", (bad) => {
+    expect(() => rodTest([bad, at(0.25, 0.1)])).toThrow(/Cannot judge a rod by a reading of .* expected finite numbers/);
   });
 
   test("a neck that does not come back is told, with which way it stands", () => {
@@ -84,7 +95,7 @@ describe("a rod test", () => {
     const own = 0.01 ** 2;
     const shared = readings.map((_, row) => readings.map((__, column) => 0.09 + (row === column ? own : 0)));
     const alone = rodTest([at(0, 0.2), at(0.25, 0.06), at(0.5, -0.13)]);
-    const together = tested({ readings, covarianceMm2: shared, wayKnown: true });
+    const together = tested({ readings, covarianceMm2: shared, towardBackShare: 1 });
     expect(together.towardBackBow.status).toBe("works");
     if (together.towardBackBow.status === "works" && alone.towardBackBow.status === "works") expect(together.towardBackBow.perTurn.u).toBeCloseTo(alone.towardBackBow.perTurn.u, 4);
     expect(rodTest(readings).towardBackBow.status).toBe("not sure");
