@@ -7,13 +7,13 @@
  * npm run study -- --only rod, or node tests/study/rod.mjs [--necks N] [--decisions D] [--seed S] [--json]; runs on dist
  */
 import { parseArgs } from "node:util";
-import { believedDraws, bowModel, middleRelief, readNeck, rodAdvice, rodQuestionOf, normalMm } from "../../dist/index.js";
+import { believedDraws, bowModel, readNeck, rodAdvice, rodQuestionOf, normalMm } from "../../dist/index.js";
 import { probabilitiesOf } from "../../dist/advice/rod/rodProbabilities.js";
 import { drawWork, prepareWork } from "../../dist/bow/sequence/draw.js";
 import { inventedStream } from "../../dist/invented/stream.js";
+import { departureMm } from "../../dist/invented/truth.js";
 import { adjust } from "../../dist/survey/adjust.js";
 import { madeNeck } from "./one-neck.mjs";
-import { knowing } from "./shape.mjs";
 import { shareOf } from "./statistics.mjs";
 
 const TARGET = [0.1, 0.3];
@@ -49,13 +49,14 @@ function judged(probabilities, trueMm) {
 function judgedSurvey({ question, reliefMm }, seed, family, number) {
   const { truth, sheet } = madeNeck(seed, family, number);
   const survey = adjust(truth.neck, sheet);
-  const middle = middleRelief(knowing(truth, survey));
-  if (middle.status === "undetermined") return undefined;
   const bare = number % 2 === 0;
   const advice = rodAdvice(survey, { target: { minMm: TARGET[0], maxMm: TARGET[1] }, ...(bare ? { strings: question.strings, stringsDrawsMm: question.stringsDrawsMm } : {}) });
-  if (advice.numbers === undefined) return undefined;
+  if (advice.numbers === undefined || advice.profiles === undefined) return undefined;
+  // asked of the invented neck itself, on the lines that were read, not through the advice's own arithmetic
+  const { lines, fromMm, toMm, middleMm } = advice.profiles;
+  const trueMm = lines.reduce((sum, line) => sum + departureMm(truth, line, middleMm, fromMm, toMm) / lines.length, 0);
   const added = bare ? reliefMm(Math.floor(inventedStream(seed, `rod/${family}`, number).uniform(0, 2 ** 31))) : 0;
-  return judged(advice.numbers.probabilities, middle.relief.value + added);
+  return judged(advice.numbers.probabilities, trueMm + added);
 }
 
 /** One neck as the survey and the bow model would state it. */

@@ -5,6 +5,7 @@ import { rangeOf } from "../../bow/uncertainty/range.js";
 import { drawWork, prepareWork } from "../../bow/sequence/draw.js";
 import { limitsOf } from "../../neck/limits.js";
 import type { Kink } from "../../shape/kink.js";
+import { magnitude } from "../../shape/drawn.js";
 import { kinks } from "../../shape/kink.js";
 import { normalCdf } from "../../survey/likelihood/normal.js";
 import type { Survey } from "../../survey/survey.js";
@@ -12,7 +13,7 @@ import type { Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
 import { advised, type Advice } from "../advice.js";
 import { GLUE_CAUTIONS } from "../cautions.js";
-import { middleRelief } from "../rod/middleRelief.js";
+import { boardBow, faceBowOf } from "./boardBow.js";
 import { boardTwist, type BoardTwist } from "./boardTwist.js";
 
 /** What to do with a fretted board before it is glued on. */
@@ -45,55 +46,52 @@ export type GlueUpAdvice = Advice<GlueUpDecision> & {
 const AIR_PERCENT = [35, 60] as const;
 /** Beyond so many times the limit a board is not pulled flat without harm (own estimate). */
 const HOPELESS = 3;
+/** A gluing face that is bowed by more than this is planed first; common practice, no source. */
+const FACE_MM = 0.15;
 const DRAWS = 400;
 const SEED = 7;
 
 /**
  * May this fretted board be glued like this? From its survey (on a bench plate or on its side) and, where read, the neck's gluing face.
+ * Nothing is called fit to be glued before bow, twist, the neck's face and rest were all looked at.
  * @param board survey of the free board
- * @throws {RangeError} a neck face survey that determines nothing
  */
 export function glueUpAdvice(board: Survey, question: GlueUpQuestion = {}): GlueUpAdvice {
   const order = question.order ?? "mm first";
   const { name } = board.neck;
-  const middle = middleRelief(board);
   const limits = limitsOf(board.neck);
-  const assumed = [...new Set([...board.assumed, ...limits.assumed.filter((text) => /glued|twist/.test(text)), ...(question.model?.assumed ?? [])])];
-  const cautions = GLUE_CAUTIONS;
-  if (middle.status === "undetermined") {
-    return advised({ decision: "read first", headline: `${name}: these readings do not yet say how the board lies, so it should not be glued on them.`, reasons: [], probability: 1, readIfUnsure: [`To fix it: ${middle.need}.`], cautions, assumed, kinks: [] });
-  }
+  const assumed = [...new Set([...board.assumed, ...limits.assumed.filter((text) => /glued|twist/.test(text)), `a gluing face counts as flat within ${lengthWords(FACE_MM, order)} (common practice, no source)`, ...(question.model?.assumed ?? [])])];
+  const base = { cautions: GLUE_CAUTIONS, assumed };
+  const nothing = (headline: string, readIfUnsure: readonly string[]): GlueUpAdvice => advised({ ...base, decision: "read first", headline, reasons: [], readIfUnsure, kinks: [] });
+  if (isGlued(board)) return nothing(`${name}: this survey is of a neck that is glued already; ask with a survey of the free board.`, []);
+  const bow = boardBow(board);
+  if (bow.status === "undetermined") return nothing(`${name}: these readings do not yet say how the board lies, so it should not be glued on them.`, [`To fix it: ${bow.need}.`]);
   const twist = boardTwist(board);
-  const faceRelief = question.neckFace === undefined ? undefined : middleRelief(question.neckFace);
-  const faceBow = faceRelief?.status === "determined" ? faceRelief.relief : undefined;
-  const remains = question.model === undefined ? undefined : remainsOf(question.model, middle.relief, faceBow);
+  const faceBow = question.neckFace === undefined ? undefined : faceBowOf(question.neckFace);
+  const remains = question.model === undefined ? undefined : remainsOf(question.model, bow.relief, faceBow);
   const found = kinks(board);
+  const corners = found.filter((kink) => kink.status === "corner up" || kink.status === "corner down");
   const limitMm = limits.glueUpBowMaxMm;
-  const p = { bent: beyond(middle.relief, limitMm), hopeless: beyond(middle.relief, HOPELESS * limitMm), twisted: twist.status === "determined" ? beyond(twist.twist, limits.twistMaxMm) : 0 };
-  const airIsOff = board.sheet.state.humidityPercent !== undefined && (board.sheet.state.humidityPercent < AIR_PERCENT[0] || board.sheet.state.humidityPercent > AIR_PERCENT[1]);
-  const waiting = question.settled === false || airIsOff;
-  const { decision, probability } = decided(p, waiting);
+  const p = {
+    bent: beyond(bow.relief, limitMm), hopeless: beyond(bow.relief, HOPELESS * limitMm), cornered: corners.length > 0 ? CORNER_SURE : 0,
+    twisted: twist.status === "determined" ? beyond(twist.twist, limits.twistMaxMm) : 0, face: faceBow === undefined ? 0 : beyond(faceBow, FACE_MM),
+  };
+  const unread = unreadOf(twist, faceBow, question);
+  const waiting = waitingFor(board, question);
+  const { decision, probability, why } = decided(p, waiting, unread);
   return advised({
-    decision, probability, cautions, assumed, kinks: found,
-    numbers: { boardBow: middle.relief, ...(faceBow === undefined ? {} : { faceBow }), ...(remains === undefined ? {} : { remains }), twist, limitMm },
-    headline: `${name}: ${HEADLINES[decision]}`,
+    ...base, decision, kinks: found, ...(probability === undefined ? {} : { probability }),
+    numbers: { boardBow: bow.relief, ...(faceBow === undefined ? {} : { faceBow }), ...(remains === undefined ? {} : { remains }), twist, limitMm },
+    headline: `${name}: ${why === "face" ? "plane the neck's gluing face flat first, then read both again." : HEADLINES[decision]}`,
     reasons: [
-      `The free board: ${bowWords(middle.relief.value)}, ${measuredWords(absolute(middle.relief), order)} at fret ${middle.at}; boards up to ${lengthWords(limitMm, order)} are glued as they are.`,
-      twist.describe(order),
-      ...found.filter((kink) => kink.status === "corner up" || kink.status === "corner down").map((kink) => kink.describe(order)),
-      ...(faceBow === undefined ? [] : [`The neck's gluing face: ${bowWords(faceBow.value)}, ${measuredWords(absolute(faceBow), order)}.`]),
-      ...(remains === undefined ? [] : [
-        `Glued flat, this should remain in the neck: ${rangeWords(remains.afterGlueUp)}.`,
-        `Under strings, with the rod slack: ${rangeWords(remains.underStrings)}.`,
-      ]),
-      ...(airIsOff ? [`The air was at ${board.sheet.state.humidityPercent ?? ""} per cent: a board that is still drying or swelling goes on moving after it is glued.`] : []),
-      ...(question.settled === false ? ["It moved since the survey before: let it settle until two surveys agree."] : []),
+      `The free board: ${bowWords(bow.relief.value)}, ${measuredWords(magnitude(bow.relief), order)} ${bow.where}; boards up to ${lengthWords(limitMm, order)} are glued as they are.`,
+      ...(twist.status === "determined" ? [twist.describe(order)] : []),
+      ...corners.map((kink) => kink.describe(order)),
+      ...(faceBow === undefined ? [] : [`The neck's gluing face: ${bowWords(faceBow.value)}, ${measuredWords(magnitude(faceBow), order)}.`]),
+      ...(remains === undefined ? [] : [`Glued flat, this should remain in the neck: ${rangeWords(remains.afterGlueUp)}.`, `Under strings, with the rod slack: ${rangeWords(remains.underStrings)}.`]),
+      ...waiting,
     ],
-    readIfUnsure: [
-      ...(question.settled === undefined ? ["Read it again tomorrow: a board that still moves should wait, and one survey cannot show it."] : []),
-      ...(twist.status === "undetermined" ? [`Twist was not read: ${twist.need}.`] : []),
-      ...(question.neckFace === undefined ? ["The neck's own gluing face was not read: lay the edge along it and look for light before you glue."] : []),
-    ],
+    readIfUnsure: unread,
   });
 }
 
@@ -102,14 +100,44 @@ const HEADLINES: Readonly<Record<GlueUpDecision, string>> = {
   "flatten first": "flatten the board first, then read it again.",
   wait: "wait; read it again when it has settled.",
   "do not glue": "do not glue this board as it is: it would hold the neck bent or come loose.",
-  "read first": "read first.",
+  "read first": "not yet. Nothing that was read speaks against gluing it, but not everything was read.",
 };
 
-function decided(p: { readonly bent: number; readonly hopeless: number; readonly twisted: number }, waiting: boolean): { readonly decision: GlueUpDecision; readonly probability: number } {
+/** A corner is told where its interval leaves no doubt. */
+const CORNER_SURE = 0.975;
+
+function isGlued({ sheet }: Survey): boolean {
+  return /\b(after glue-?up|glued( up| on)?)\b/i.test(sheet.stage) && !/\b(not|un-?|before|to be)\b/i.test(sheet.stage);
+}
+
+/** What speaks for waiting; a rule of the bench, not a number. */
+function waitingFor({ sheet }: Survey, question: GlueUpQuestion): readonly string[] {
+  const { humidityPercent } = sheet.state;
+  const off = humidityPercent !== undefined && (humidityPercent < AIR_PERCENT[0] || humidityPercent > AIR_PERCENT[1]);
+  return [
+    ...(off ? [`The air was at ${humidityPercent} per cent: a board that is still drying or swelling goes on moving after it is glued.`] : []),
+    ...(question.settled === false ? ["It moved since the survey before: let it settle until two surveys agree."] : []),
+  ];
+}
+
+function unreadOf(twist: BoardTwist, faceBow: Measured | undefined, { settled, neckFace }: GlueUpQuestion): readonly string[] {
+  return [
+    ...(settled === undefined ? ["Read it again tomorrow: a board that still moves should wait, and one survey cannot show it."] : []),
+    ...(twist.status === "undetermined" ? [`Twist was not read: ${twist.need}.`] : []),
+    ...(faceBow === undefined ? [neckFace === undefined ? "The neck's own gluing face was not read: lay the edge along it and read, or look for light, before you glue." : "The readings of the neck's gluing face do not determine it: read a gap in its middle under an edge that rests near both ends."] : []),
+  ];
+}
+
+type Faults = { readonly bent: number; readonly hopeless: number; readonly cornered: number; readonly twisted: number; readonly face: number };
+
+/** The worst fault decides; faults that were read with one edge are not added up. Waiting and looking are rules of the bench and carry no number. */
+function decided(p: Faults, waiting: readonly string[], unread: readonly string[]): { readonly decision: GlueUpDecision; readonly probability?: number; readonly why?: "face" } {
   if (p.hopeless >= 0.5) return { decision: "do not glue", probability: p.hopeless };
-  const faulty = 1 - (1 - p.bent) * (1 - p.twisted);
-  if (waiting) return { decision: "wait", probability: Math.max(faulty, 1 - faulty) };
-  return faulty >= 0.5 ? { decision: "flatten first", probability: faulty } : { decision: "glue it", probability: 1 - faulty };
+  const board = Math.max(p.bent, p.twisted, p.cornered);
+  if (board >= 0.5) return { decision: "flatten first", probability: board };
+  if (p.face >= 0.5) return { decision: "flatten first", probability: p.face, why: "face" };
+  if (waiting.length > 0) return { decision: "wait" };
+  return unread.length > 0 ? { decision: "read first" } : { decision: "glue it", probability: Math.max(0, 1 - board - p.face) };
 }
 
 /** Probability that an amount, either way, is over a limit. */
@@ -133,7 +161,3 @@ function remainsOf(model: BowModel, board: Measured, face: Measured | undefined)
 
 /** Quartiles of the normal stand for the reading's own spread. */
 const SPREAD = [-1.15, -0.32, 0.32, 1.15];
-
-function absolute(measured: Measured): Measured {
-  return measured.value < 0 ? { ...measured, value: -measured.value, low95: -measured.high95, high95: -measured.low95 } : measured;
-}

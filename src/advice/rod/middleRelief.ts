@@ -4,7 +4,7 @@ import type { Measured } from "../../units/measured.js";
 
 /** Relief at the middle of the neck, the mean of the lines read over the chord that they share: what a rod is judged by. */
 export type MiddleRelief =
-  | { readonly status: "determined"; readonly relief: Measured; readonly at: string; readonly atMm: number; readonly lines: readonly string[]; readonly terms: readonly HeightTerm[] }
+  | { readonly status: "determined"; readonly relief: Measured; readonly at: string; readonly atMm: number; readonly lines: readonly string[]; /** The chord over which it is taken. */ readonly fromMm: number; readonly toMm: number; readonly terms: readonly HeightTerm[] }
   | { readonly status: "undetermined"; readonly need: string };
 
 /**
@@ -22,7 +22,7 @@ export function middleRelief(survey: Survey): MiddleRelief {
   const [fromMm, toMm] = chordOf(read);
   const at = nearestTop(survey.neck, (fromMm + toMm) / 2);
   const terms = read.flatMap(({ line }) => scaled(-1 / read.length, lineOverChord(line, fromMm, toMm, at.xMm)));
-  return { status: "determined", relief: survey.linear(terms), at: at.label, atMm: at.xMm, lines: read.map(({ line }) => line), terms };
+  return { status: "determined", relief: survey.linear(terms), at: at.label, atMm: at.xMm, lines: read.map(({ line }) => line), fromMm, toMm, terms };
 }
 
 type Read = Extract<Span, { status: "read" }>;

@@ -72,7 +72,7 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const decided = decisionOf(survey, probabilities, question.test);
   const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
   const turns = way === undefined ? undefined : turnsFor(change, way, question, rodPosition(survey.sheet.state.rod), neck.rod);
-  const profiles = rodProfiles(survey, middle.relief, middle.atMm, way === undefined ? undefined : change.value, question);
+  const profiles = rodProfiles(survey, middle, way === undefined ? undefined : change.value, question);
   const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey.nextReading(middle.terms), question.strings, order)];
   return advised({
     ...base, decision: decided.decision, numbers,

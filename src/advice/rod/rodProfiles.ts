@@ -1,9 +1,10 @@
-import { fretDistanceMm } from "../../neck/frets.js";
 import { allTops } from "../../shape/span.js";
 import { heightAt, type Profile } from "../../shape/profile.js";
 import type { Survey } from "../../survey/survey.js";
-import type { Measured } from "../../units/measured.js";
+import type { MiddleRelief } from "./middleRelief.js";
 import type { RodQuestion } from "./rodQuestion.js";
+
+type Determined = Extract<MiddleRelief, { status: "determined" }>;
 
 /** The neck before and after the turning, as one line: the mean of the lines read, over the chord of what all of them reach. */
 export type RodProfiles = {
@@ -14,23 +15,23 @@ export type RodProfiles = {
   readonly underStrings?: Profile;
   readonly fromMm: number;
   readonly toMm: number;
+  /** The lines whose mean it is. */
+  readonly lines: readonly string[];
   /** The place that counts as the middle. */
   readonly middleMm: number;
 };
 
 /**
  * The profiles of rod advice.
- * @param middleMm the place at which relief and change are given
+ * @param middle the relief that is judged, with its lines and chord
  * @param changeMm relief that turning is to add at the middle, mm; undefined where the rod is left
  * @returns undefined where no line was read over a common stretch
  */
-export function rodProfiles(survey: Survey, relief: Measured, middleMm: number, changeMm: number | undefined, question: Pick<RodQuestion, "shape" | "strings" | "stringsShape">): RodProfiles | undefined {
-  const joint = fretDistanceMm(survey.neck.scaleLengthMm, survey.neck.bodyJoint ?? survey.neck.frets);
-  const lines = survey.lines.map((line): Profile => ({ of: line.line, xMm: line.xMm, vMm: line.heightMm }));
-  const fromMm = Math.max(...lines.map(({ xMm }) => xMm[0] ?? Infinity), fretDistanceMm(survey.neck.scaleLengthMm, 1));
-  const toMm = Math.min(...lines.map(({ xMm }) => xMm.at(-1) ?? -Infinity), joint);
+export function rodProfiles(survey: Survey, middle: Determined, changeMm: number | undefined, question: Pick<RodQuestion, "shape" | "strings" | "stringsShape">): RodProfiles | undefined {
+  const { relief, fromMm, toMm, atMm: middleMm } = middle;
+  const lines = survey.lines.filter(({ line }) => middle.lines.includes(line)).map((line): Profile => ({ of: line.line, xMm: line.xMm, vMm: line.heightMm }));
   const xMm = [...new Set([fromMm, ...allTops(survey.neck).map((top) => top.xMm).filter((x) => x > fromMm && x < toMm), toMm])];
-  if (lines.length === 0 || !(toMm > fromMm) || xMm.length < 3) return undefined;
+  if (lines.length === 0 || xMm.length < 3) return undefined;
   const mean = overChord(xMm, xMm.map((x) => lines.reduce((sum, line) => sum + heightAt(line, x) / lines.length, 0)));
   const share = (shape: Profile | undefined): readonly number[] => shares(xMm, shape, middleMm);
   const bent = (from: Profile, mm: number, shape: Profile | undefined, of: string, u: number): Profile => {
@@ -40,7 +41,7 @@ export function rodProfiles(survey: Survey, relief: Measured, middleMm: number, 
   const now: Profile = { of: "now", xMm, vMm: mean, uMm: shares(xMm, undefined, middleMm).map((one) => one * relief.u) };
   const after = changeMm === undefined ? undefined : bent(now, changeMm, question.shape, "rod turned", relief.u);
   const underStrings = question.strings === undefined ? undefined : bent(after ?? now, question.strings.value, question.stringsShape, "strings at pitch", Math.hypot(relief.u, question.strings.u));
-  return { now, fromMm, toMm, middleMm, ...(after === undefined ? {} : { after }), ...(underStrings === undefined ? {} : { underStrings }) };
+  return { now, lines: middle.lines, fromMm, toMm, middleMm, ...(after === undefined ? {} : { after }), ...(underStrings === undefined ? {} : { underStrings }) };
 }
 
 function overChord(xMm: readonly number[], vMm: readonly number[]): readonly number[] {
