@@ -72,9 +72,11 @@ test("the lifted end is found at that end, and since a leaf went under its crown
   expect(found.map((one) => [one.fret, one.class, one.where, one.action.do])).toEqual([[5, "lifted at one end", "treble end", "seat"]]);
 });
 
-test("the board may be glued as it is, since its bow is within what is glued", () => {
+test("nothing speaks against gluing the board, and what was not read is asked for", () => {
   const advice = glueUpAdvice(demo("QUILLFEN-08").surveys[0] ?? expect.fail("no survey"));
-  expect(advice.decision).toBe("glue it");
+  expect(advice.decision).toBe("read first");
+  expect(advice.headline).toContain("Nothing that was read speaks against gluing it");
+  expect(advice.readIfUnsure).toHaveLength(3);
   expect(new Set(advice.kinks.map(({ status }) => status))).toEqual(new Set(["none seen"]));
   expect(advice.describe()).toContain("forward bow (middle low)");
 });

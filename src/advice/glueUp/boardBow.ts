@@ -1,3 +1,4 @@
+import { turned } from "../../shape/drawn.js";
 import { faceRelief } from "../../shape/faceRelief.js";
 import type { Survey } from "../../survey/survey.js";
 import type { Measured } from "../../units/measured.js";
@@ -17,10 +18,13 @@ export function boardBow(board: Survey): BoardBow {
   return { status: "undetermined", need: "lay the board on a flat plate and read the gap under its middle, or stand it on its side and read under an edge; an edge laid on top would bend it" };
 }
 
-/** Bow of the neck's own gluing face, from readings on it or on bare wood; undefined where they do not determine it. */
+/**
+ * Bow of the neck's own gluing face, from readings on it or on bare wood; undefined where they do not determine it. The neck's face looks up where the
+ * board's looks down, so that the same gaps mean the other way.
+ */
 export function faceBowOf(neck: Survey): Measured | undefined {
   const face = faceRelief(neck, "glueFace");
-  if (face.status === "determined") return face.relief;
+  if (face.status === "determined") return turned(face.relief);
   const wood = middleRelief(neck);
   return wood.status === "determined" ? wood.relief : undefined;
 }
