@@ -49,7 +49,7 @@ export function rodTestOf(together: Together): SurveyedRodTest {
   const test = rodTest({ ...measuredReadings(together, turns, reliefs), towardBackShare: byClock === undefined ? 1 : neck.rod?.moreRelief === undefined ? CLOCKWISE_TIGHTENS : FILE_IS_RIGHT }, neck.rod);
   const evenness = evennessOf(together, turns, shifts, lines, span);
   const contradicted = neck.rod?.moreRelief !== undefined && test.moreRelief !== undefined && test.moreRelief.way !== neck.rod.moreRelief;
-  return { ...test, status: "tested", evenness, contradictsFile: contradicted, at: at.label, describe: (order: UnitOrder = "mm first") => told(test, [...(contradicted ? [CONTRADICTION(neck)] : [])], evennessWords(evenness, neck), order) };
+  return { ...test, status: "tested", evenness, contradictsFile: contradicted, at: at.label, describe: (order: UnitOrder = "mm first") => told(test, contradicted ? [contradiction(neck)] : [], evennessWords(evenness, neck), order) };
 }
 
 function undetermined(need: string): SurveyedRodTest {
@@ -104,7 +104,7 @@ function evennessOf(together: Together, turns: readonly number[], shifts: readon
   return { status, probabilityKinked, ratio: [...ratios].sort((a, b) => a - b)[Math.floor(ratios.length / 2)] ?? NaN };
 }
 
-const CONTRADICTION = (neck: Neck): string => `Turn nothing yet: the neck file says that turning ${neck.rod?.moreRelief ?? ""} gives more relief, and these readings say the opposite. Look at the nut and the sheets, and correct the one that is wrong.`;
+const contradiction = (neck: Neck): string => `Turn nothing yet: the neck file says that turning ${neck.rod?.moreRelief ?? ""} gives more relief, and these readings say the opposite. Look at the nut and the sheets, and correct the one that is wrong.`;
 
 /** What contradicts comes first, the cautions last. */
 function told(test: RodTest, first: readonly string[], words: string, order: UnitOrder): string {
