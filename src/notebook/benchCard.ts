@@ -2,6 +2,7 @@ import { escaped } from "../figures/text.js";
 import type { Figure } from "../figures/figure.js";
 import { CARD_STYLE } from "./cardStyle.js";
 import { stillSvg } from "./still.js";
+import { htmlPage } from "./htmlPage.js";
 
 /** What is on top of a card: what kind of card, which neck, a line about it. */
 export type CardHead = { readonly kind: string; readonly name: string; readonly about: string };
@@ -22,22 +23,10 @@ td.write { min-width: 5.5em; border-bottom: 1px solid #26313a; } .box { display:
 /** A page of its own that prints on one sheet; `body` must be escaped already. */
 export function benchPage({ kind, name, about }: CardHead, body: string): { readonly html: string; readonly title: string } {
   const title = `${name}: ${kind.charAt(0).toLowerCase()}${kind.slice(1)}`;
-  const html = `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${escaped(title)}</title>
-<style>${CARD_STYLE}${ONE_SHEET}</style>
-</head>
-<body>
-<main>
+  const html = htmlPage({ title, style: `${CARD_STYLE}${ONE_SHEET}`, main: `<main>
 <header><p class="kind">${escaped(kind)}</p><h1>${escaped(name)}</h1><p>${escaped(about)}</p></header>
 ${body}
-</main>
-</body>
-</html>
-`;
+</main>` });
   return { html, title };
 }
 

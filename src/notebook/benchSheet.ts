@@ -4,6 +4,7 @@ import { escaped } from "../figures/text.js";
 import { BENCH_SHEET_STYLE } from "./benchSheetStyle.js";
 import type { Card } from "./card.js";
 import { fixed } from "./table.js";
+import { htmlPage } from "./htmlPage.js";
 
 /**
  * The sheet that lies beside the neck while it is read: state of the neck, a cell for every reading in the order in which one walks the
@@ -13,26 +14,14 @@ import { fixed } from "./table.js";
  */
 export function benchSheet(neck: Neck): Card {
   const title = `${neck.name}: bench sheet`;
-  const html = `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${escaped(title)}</title>
-<style>${BENCH_SHEET_STYLE}</style>
-</head>
-<body>
-<main style="--rows: ${fretTops(neck).length}">
+  const html = htmlPage({ title, style: BENCH_SHEET_STYLE, main: `<main style="--rows: ${fretTops(neck).length}">
 <header><p class="kind">Bench sheet</p><h1>${escaped(neck.name)}</h1><p>${escaped(neckWords(neck))}</p></header>
 ${stateBlock()}
 ${readingsTable(neck)}
 <p class="key"><b>Gap:</b> the leaf that goes, the next does not &middot; <b>touch</b>: no light &middot; <b>light</b>: light, but the thinnest leaf does not go &middot; <b>0</b>: it does not go, no light looked for &middot; <b>10+6</b>: stacked &middot; <b>4..5</b>: between &middot; empty: not read.
 Do not press the edge; it bears on one fret on each side of its middle. Back bow: press it on one end fret, write touch there and on the fret that carries it in the middle, read the far end; then the other way round on a second sheet.
 <b>Rocker:</b> over three frets, named by the middle one. Tick rocks where it rocks and write the leaf that goes under the raised end.</p>
-</main>
-</body>
-</html>
-`;
+</main>` });
   return { html, title };
 }
 

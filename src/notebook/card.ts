@@ -15,6 +15,7 @@ import { stillSvg } from "./still.js";
 import { fixed } from "./table.js";
 import type { Verdict } from "../advice/verdict.js";
 import { wordsOf } from "./words.js";
+import { htmlPage } from "./htmlPage.js";
 
 /** A page that needs nothing but itself: no script, no request, ready to print or to send along with the neck. */
 export type Card = { readonly html: string; readonly title: string };
@@ -31,23 +32,11 @@ export function surveyCard(surveys: Survey | readonly Survey[], order: UnitOrder
   if (latest === undefined) throw new RangeError("Cannot make a card: expected one survey or more, got none");
   const title = `${latest.neck.name}: survey of the neck`;
   const sections = all.map((survey, index) => surveySection(survey, order, index, all.length));
-  const html = `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${escaped(title)}</title>
-<style>${CARD_STYLE}</style>
-</head>
-<body>
-<main>
+  const html = htmlPage({ title, style: CARD_STYLE, main: `<main>
 <header><p class="kind">Survey of the neck</p><h1>${escaped(latest.neck.name)}</h1><p>${escaped(neckWords(latest))}</p></header>
 ${sections.join("\n")}
 <footer><p>Height is counted away from the back of the neck. Give or take: 19 times in 20 the truth lies inside. thou: thousandths of an inch.</p></footer>
-</main>
-</body>
-</html>
-`;
+</main>` });
   return { html, title };
 }
 
