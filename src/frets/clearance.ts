@@ -1,7 +1,8 @@
-import { fretDistanceMm } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
 import { stringsState } from "../readings/stringsState.js";
-import type { HeightTerm, Survey } from "../survey/survey.js";
+import type { Survey } from "../survey/survey.js";
+import { allTops, topOverChord } from "../shape/span.js";
+import type { TopPlace } from "../shape/span.js";
 import type { UnitOrder } from "../units/words.js";
 import { clearanceOf } from "./clearanceOf.js";
 import type { DrawnNeck } from "./clearanceOf.js";
@@ -25,6 +26,7 @@ export type ClearanceOptions = {
  * draws of all crowns; the fret that makes it; and what would cure it where it is less than wanted. Crowns that were not read are as uncertain as frets are.
  * The neck is taken as it was read: with the strings off it has less relief than under strings (put the predicted shape in, `predictedClearance`).
  * @param survey what `adjust` gave
+ * @returns undetermined on a line that was not read from fret 1 to the neck's last fret, over which the string's height is stated
  */
 export function clearances(survey: Survey, options: ClearanceOptions = {}): readonly Clearance[] {
   return survey.datum.map(({ line }) => clearanceOnLine(survey, line, options));
@@ -33,17 +35,17 @@ export function clearances(survey: Survey, options: ClearanceOptions = {}): read
 function clearanceOnLine(survey: Survey, line: string, options: ClearanceOptions): Clearance {
   const { neck } = survey;
   const heights = options.strings ?? lineHeights(neck, line);
-  const frets = fretsBetween(survey, line);
+  const tops = topsBetween(survey, line);
   if (heights === undefined) return undetermined(line, STRINGS_NEEDED);
-  if (frets.length < 3) return undetermined(line, `read gaps on the fret tops of the ${line} line, from fret 1 to the last fret`);
-  const xs = frets.map((fret) => fretDistanceMm(neck.scaleLengthMm, fret));
-  const topsFrom = (values: ArrayLike<number>): readonly CrownTop[] => frets.map((fret, index) => ({ fret, xMm: xs[index] ?? 0, heightMm: values[index] ?? 0 }));
+  const [first, last] = [tops[0], tops.at(-1)];
+  if (first === undefined || last === undefined || first.fret > 1 || last.fret < neck.frets) return undetermined(line, readingsNeeded(neck, line, first, last));
+  const topsFrom = (values: ArrayLike<number>): readonly CrownTop[] => tops.map(({ fret, xMm }, index) => ({ fret, xMm, heightMm: values[index] ?? 0 }));
   const drawn = (values: ArrayLike<number>): DrawnNeck => {
-    const tops = topsFrom(values);
-    return { tops, saddle: saddleOf(neck.scaleLengthMm, tops, heights) };
+    const crowns = topsFrom(values);
+    return { tops: crowns, saddle: saddleOf(neck.scaleLengthMm, crowns, heights) };
   };
-  const forms = frets.map((_, index) => overChord(line, frets, xs, index));
-  const best = drawn(forms.map((terms) => (terms.length === 0 ? 0 : survey.linear(terms).value)));
+  const forms = tops.map((top) => topOverChord(line, first, last, top));
+  const best = drawn(forms.map((terms) => survey.linear(terms).value));
   const draws = survey.draws(forms, DRAWS, SEED).map(drawn);
   return clearanceOf({ neck, line, best, draws, note: stateNote(survey), ...(options.wantedMm === undefined ? {} : { wantedMm: options.wantedMm }) });
 }
@@ -56,21 +58,18 @@ function stateNote({ sheet }: Survey): string {
   return state === "off" ? "This is the neck as read, strings off: under strings it has more relief." : "";
 }
 
-/** Height of a crown over the chord of the first and the last crown. */
-function overChord(line: string, frets: readonly number[], xs: readonly number[], index: number): readonly HeightTerm[] {
-  const [first = 0, last = 1] = [xs[0], xs.at(-1)];
-  const t = ((xs[index] ?? 0) - first) / (last - first);
-  return [
-    { of: "fretTop", line, fret: frets[index] ?? 0, weight: 1 }, { of: "fretTop", line, fret: frets[0] ?? 0, weight: t - 1 }, { of: "fretTop", line, fret: frets.at(-1) ?? 0, weight: -t },
-  ];
-}
-
 /** From the first to the last fret that the datum of the line reaches, read or not. */
-function fretsBetween({ datum }: Survey, line: string): readonly number[] {
+function topsBetween({ neck, datum }: Survey, line: string): readonly TopPlace[] {
   const { from, to } = datum.find((one) => one.line === line) ?? {};
   if (from?.fret === undefined || to?.fret === undefined) return [];
-  const first = from.fret;
-  return Array.from({ length: to.fret - first + 1 }, (_, index) => first + index);
+  const [first, last] = [from.fret, to.fret];
+  return allTops(neck).filter(({ fret }) => fret >= first && fret <= last);
+}
+
+/** The string's heights are stated over the nut and over the neck's last fret: a chord that ends before either places it wrongly. */
+function readingsNeeded({ frets }: Neck, line: string, first: TopPlace | undefined, last: TopPlace | undefined): string {
+  const so = first === undefined || last === undefined ? "" : `; these reach from fret ${first.label} to fret ${last.label}, and where the string lies over fret ${frets} and the nut is told from there only by guess`;
+  return `read gaps on the fret tops of the ${line} line from fret 1 to fret ${frets}, under edges that overlap if one is too short${so}`;
 }
 
 /** What the neck file lacks where nothing is known of the strings. */

@@ -1,7 +1,7 @@
-import { fretDistanceMm, fretTops } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
-import { heightAt } from "../shape/profile.js";
+import { heightAt, overChord } from "../shape/profile.js";
 import type { Profile } from "../shape/profile.js";
+import { allTops } from "../shape/span.js";
 import { clearanceOf } from "./clearanceOf.js";
 import type { DrawnNeck } from "./clearanceOf.js";
 import type { Clearance } from "./clearanceResult.js";
@@ -24,17 +24,17 @@ const SEATING_MM = 0.008;
  * The profile's uncertainty is taken as one amount for the whole shape, since a predicted bow is wrong as a whole; frets are independent of each other.
  * @param profile the neck line under strings, mm, over any chord; it must reach the frets from the first to the last
  * @param frets from `fretHeights` of a survey, those of one line; may be empty
- * @returns undetermined where the neck file does not say how high the strings lie and the options neither
+ * @returns undetermined where the profile ends before either, or where the neck file does not say how high the strings lie and the options neither
  */
 export function predictedClearance(neck: Neck, profile: Profile, frets: readonly FretOverLine[], options: ClearanceOptions = {}): Clearance {
   const line = profile.line ?? neck.lines[Math.floor(neck.lines.length / 2)]?.name ?? "centre";
   const heights = options.strings ?? lineHeights(neck, line);
   if (heights === undefined) return undetermined(line, STRINGS_NEEDED);
-  const tops = fretTops(neck).filter((fret) => fret > 0).map((fret) => ({ fret, xMm: fretDistanceMm(neck.scaleLengthMm, fret) })).filter(({ xMm }) => isWithin(profile, xMm));
-  if (tops.length < 2) return undetermined(line, "a profile that reaches from fret 1 to the last fret");
+  const tops = allTops(neck).filter(({ fret }) => fret > 0);
+  if (!tops.every(({ xMm }) => isWithin(profile, xMm))) return undetermined(line, `give a profile that reaches from fret 1 to fret ${neck.frets}, over which the string's height is stated`);
   const drawn = (ofShape: number, ofFret: (index: number) => number): DrawnNeck => {
-    const raw = tops.map(({ fret, xMm }, index) => ({ fret, xMm, heightMm: heightAt(profile, xMm) + ofShape * uncertaintyAt(profile, xMm) + deviation(frets, fret, ofFret(index)) }));
-    const level = overChord(raw);
+    const heightMm = overChord(tops.map(({ xMm }) => xMm), tops.map(({ fret, xMm }, index) => heightAt(profile, xMm) + ofShape * uncertaintyAt(profile, xMm) + deviation(frets, fret, ofFret(index))));
+    const level = tops.map(({ fret, xMm }, index) => ({ fret, xMm, heightMm: heightMm[index] ?? 0 }));
     return { tops: level, saddle: saddleOf(neck.scaleLengthMm, level, heights) };
   };
   const normal = normalsFrom(SEED);
@@ -57,12 +57,4 @@ function uncertaintyAt(profile: Profile, xMm: number): number {
 
 function isWithin({ xMm }: Profile, x: number): boolean {
   return x >= (xMm[0] ?? Infinity) && x <= (xMm.at(-1) ?? -Infinity);
-}
-
-/** Crowns over the chord of the first and the last. */
-function overChord<Top extends { readonly xMm: number; readonly heightMm: number }>(tops: readonly Top[]): readonly Top[] {
-  const [first, last] = [tops[0], tops.at(-1)];
-  if (first === undefined || last === undefined) return tops;
-  const slope = (last.heightMm - first.heightMm) / (last.xMm - first.xMm);
-  return tops.map((top) => ({ ...top, heightMm: top.heightMm - first.heightMm - slope * (top.xMm - first.xMm) }));
 }

@@ -21,7 +21,7 @@ export function stringHeights(neck: Neck, line: NeckLine): StringHeights | undef
 
 /**
  * Where the underside of the string lies at the saddle: on through the nut and over the last crown. The saddle stands at the scale length, without compensation.
- * @param tops over a datum that is 0 at the nut: crown heights over the chord of the first and the last
+ * @param tops over a datum that is 0 at the nut: crown heights over the chord of the first and the last; the last is the one over which `atLastFretMm` is stated
  * @throws {RangeError} no crown
  * @example near(saddleOf(600, [{ fret: 12, xMm: 300, heightMm: 0 }], { atNutMm: 0, atLastFretMm: 1 }).heightMm, 2, { abs: 1e-12 });
  */

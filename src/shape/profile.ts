@@ -34,6 +34,17 @@ export function heightAt(profile: Profile, xMm: number): number {
   return v0 * (1 - share) + v1 * share;
 }
 
+/**
+ * Heights over the straight line through the first and the last of them.
+ * @param xMm places, mm, increasing, two or more
+ * @param vMm heights at them, mm
+ */
+export function overChord(xMm: readonly number[], vMm: readonly number[]): readonly number[] {
+  const [from = 0, to = 1] = [xMm[0], xMm.at(-1)];
+  const [first = 0, last = 0] = [vMm[0], vMm.at(-1)];
+  return vMm.map((v, at) => v - first - ((last - first) * ((xMm[at] ?? from) - from)) / (to - from));
+}
+
 /** The smooth neck lines of a survey as profiles, each over the chord of its own datum. */
 export function neckLines(survey: Pick<Survey, "lines">): readonly Profile[] {
   return survey.lines.map(({ line, xMm, heightMm, uMm }) => ({ of: `neck line, ${line}`, line, xMm, vMm: heightMm, uMm }));

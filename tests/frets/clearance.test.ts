@@ -130,6 +130,20 @@ describe("the clearance of a survey and of a predicted shape", () => {
     expect([predicted.pressedAt, predicted.at]).toEqual([13, 14]);
   });
 
+  test("the string's height is stated over the neck's last fret: readings or a profile that end before it, or begin after fret 1, tell nothing, and what to read is said", () => {
+    const straight = (frets: readonly number[]): ReturnType<typeof surveyed> => surveyed(`fret centre\n${frets.map((fret) => `${fret} touch`).join("\n")}\n`, NECK);
+    const [whole, short, late] = [straight([1, 5, 9, 12, 16, 19, 22]), straight([1, 3, 5, 7, 9, 12]), straight([4, 7, 9, 12, 16, 19, 22])].map((read) => clearances(read)[0]);
+    if (whole?.status !== "determined") throw new RangeError("expected a clearance");
+    const truth = pressedClearances(topsOf(() => 0), { xMm: SCALE, heightMm: 0.4 + ((1.8 - 0.4) * SCALE) / fretDistanceMm(SCALE, 22) });
+    for (const [at, { leastMm }] of whole.each.entries()) expect(Math.abs(leastMm - (truth[at]?.leastMm ?? NaN))).toBeLessThan(0.01);
+    expect(short?.describe()).toBe("String on the centre line: what it clears is not determined. To fix it: read gaps on the fret tops of the centre line from fret 1 to fret 22, under edges that overlap if one is too short; these reach from fret 1 to fret 12, and where the string lies over fret 22 and the nut is told from there only by guess.");
+    expect(late?.status).toBe("undetermined");
+    for (const [from, to] of [[1, 12], [4, 22]] as const) {
+      const xMm = [fretDistanceMm(SCALE, from), fretDistanceMm(SCALE, to)];
+      expect(predictedClearance(NECK, { of: "under strings", xMm, vMm: [0, 0] }, []).describe()).toContain("To fix it: give a profile that reaches from fret 1 to fret 22");
+    }
+  });
+
   test("more relief under strings moves the least clearance as the geometry of the shape says", () => {
     const bow = (reliefMm: number): readonly number[] => Array.from({ length: 23 }, (_, fret) => -4 * reliefMm * (fret / 22) * (1 - fret / 22));
     const xMm = Array.from({ length: 23 }, (_, fret) => fretDistanceMm(SCALE, fret));
