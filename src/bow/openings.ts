@@ -1,4 +1,5 @@
 import { believedDraws } from "./calibration/belief.js";
+import { stringsNotKnown } from "./cases/stringPull.js";
 import type { BowModel } from "./model/bowModel.js";
 import { bowRoom, bowState } from "./model/state.js";
 import { prepareWork, reliefAfter } from "./sequence/draw.js";
@@ -29,7 +30,7 @@ export function openingReliefs(model: BowModel, work: OrderOfWork, openingsMm: r
   const bad = [...openingsMm, ...tensionsN].find((value) => !(value >= 0 && Number.isFinite(value)));
   if (bad !== undefined) throw new RangeError(`Cannot work out openings: expected openings in mm and tensions in N of 0 or more, got ${bad}`);
   const ownTensionN = model.setup.pull?.tensionN;
-  if (ownTensionN === undefined) throw new RangeError("Cannot work out openings: this neck has no strings (give strings.each in the neck file)");
+  if (ownTensionN === undefined) throw new RangeError(stringsNotKnown(model.setup.neck.name));
   const parts = believedDraws(model.belief, DRAWS, SEED).map((unknowns) => partsOf(model, { ...work, strings: true }, unknowns, tensionsN.map((tension) => tension / ownTensionN)));
   return {
     tensionsN, ownTensionN,

@@ -1,6 +1,6 @@
 import { lengthMm } from "../units/length.js";
 import type { Problem } from "../units/problem.js";
-import { DEFAULT_RADIUS_MM, DEFAULT_WIDTH_MM, mmAndInWords } from "./defaults.js";
+import { DEFAULT_RADIUS_MM, defaultWidthMm, mmAndInWords } from "./defaults.js";
 import { fretDistanceMm } from "./frets.js";
 import { wrongLimits } from "./limits.js";
 import type { NeckFile } from "./neckSchema.js";
@@ -18,7 +18,7 @@ function jointProblems(file: NeckFile, source: string): readonly Problem[] {
 
 function radiusProblems(file: NeckFile, source: string): readonly Problem[] {
   const radius = radiusOf(file);
-  const width = file.widths ?? DEFAULT_WIDTH_MM;
+  const width = file.widths ?? defaultWidthMm(file.scaleLength);
   return (["nut", "lastFret"] as const).flatMap((end) =>
     radius[end] > width[end] / 2
       ? []
@@ -47,7 +47,7 @@ function lineProblems(file: NeckFile, source: string): readonly Problem[] {
 
 /** Bass and treble on the wrong sides of each other are swapped shares, or a minus forgotten before an offset. */
 function swappedLines(file: NeckFile, source: string): readonly Problem[] {
-  const width = file.widths ?? DEFAULT_WIDTH_MM;
+  const width = file.widths ?? defaultWidthMm(file.scaleLength);
   const share = (name: string): number | undefined => {
     const line = Object.entries(file.lines ?? {}).find(([each]) => each.toLowerCase() === name)?.[1];
     return line === undefined ? undefined : "share" in line ? line.share : 0.5 + line.offset / width.nut;
@@ -69,7 +69,7 @@ function lineNameProblems(name: string, first: string, source: string): readonly
 function lineOffsetProblems(file: NeckFile, name: string, source: string): readonly Problem[] {
   const line = file.lines?.[name];
   if (line === undefined || !("offset" in line)) return [];
-  const width = file.widths ?? DEFAULT_WIDTH_MM;
+  const width = file.widths ?? defaultWidthMm(file.scaleLength);
   const halfMm = Math.min(width.nut, width.lastFret) / 2;
   if (Math.abs(line.offset) <= halfMm) return [];
   return [{ source, column: `lines.${name}.offset`, found: mmAndInWords(line.offset), expected: `on the board, no more than ${mmAndInWords(halfMm)} from its centre`, repair: "an offset counts from the centre, negative toward the bass side" }];

@@ -1,5 +1,5 @@
 import type { Outcome, Problem } from "../units/problem.js";
-import { DEFAULT_LINES, DEFAULT_RADIUS_MM, DEFAULT_WIDTH_MM, mmAndInWords } from "./defaults.js";
+import { DEFAULT_LINES, DEFAULT_RADIUS_MM, defaultWidthMm, mmAndInWords } from "./defaults.js";
 import type { FretSlots, FretTangs, Neck, NeckBar, NeckLine, NeckString, ShopLimits, SizeAt, StringSet, TrussRod } from "./neck.js";
 import { contradictions, placeMm, radiusOf } from "./neckChecks.js";
 import { checkedNeckFile, type NeckFile, type Sizes } from "./neckSchema.js";
@@ -57,7 +57,7 @@ function notJson(text: string, error: unknown, source: string): Problem {
 }
 
 function neckOf(file: NeckFile): Neck {
-  const widthMm = file.widths ?? DEFAULT_WIDTH_MM;
+  const widthMm = file.widths ?? defaultWidthMm(file.scaleLength);
   return {
     name: file.name,
     scaleLengthMm: file.scaleLength,
@@ -150,7 +150,7 @@ function limitsOf(limits: NonNullable<NeckFile["limits"]>): ShopLimits {
 }
 
 function assumedOf(file: NeckFile): readonly string[] {
-  const width = DEFAULT_WIDTH_MM;
+  const width = defaultWidthMm(file.scaleLength);
   return [
     ...(file.widths === undefined ? [`width of the board: not given, taken as ${mmAndInWords(width.nut)} at the nut and ${mmAndInWords(width.lastFret)} at the last fret (common practice, no source)`] : []),
     ...(file.fingerboardRadius === undefined ? [`fingerboard radius: not given, taken as ${mmAndInWords(DEFAULT_RADIUS_MM)} (common practice, no source)`] : []),

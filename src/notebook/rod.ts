@@ -70,7 +70,10 @@ export function testRod(neck: Neck, sheets: readonly SurveySheet[]): SurveyedRod
  *     tell(adviseGlueUp(board, { neckFace: face }));
  */
 export function adviseGlueUp(board: Survey, question: GlueUpQuestion = {}): GlueUpAdvice {
-  return plainly(() => glueUpAdvice(board, { model: bowModel(board.neck), ...question }));
+  return plainly(() => {
+    const model = bowModel(board.neck);
+    return glueUpAdvice(board, { ...(model.setup.pull === undefined ? {} : { model }), ...question }); // what remains is told bare and strung
+  });
 }
 
 /**

@@ -31,6 +31,13 @@ describe("readNeck", () => {
     ]);
   });
 
+  test("takes no guitar's widths for a scale over 30 in", () => {
+    const bass = neckOf({ ...least, scaleLength: "34 in" });
+    expect(bass.widthMm).toEqual({ nut: 42, lastFret: 62 });
+    expect(bass.assumed[0]).toBe("width of the board: not given, taken as 42 mm (1.654 in) at the nut and 62 mm (2.441 in) at the last fret (common practice, no source)");
+    expect(neckOf({ ...least, scaleLength: "760 mm" }).widthMm).toEqual({ nut: 43, lastFret: 56 });
+  });
+
   test("reads every key of the file", () => {
     const neck = neckOf({
       ...least, zeroFret: true, bodyJoint: 16, fingerboardRadius: { nut: "10 in", lastFret: "flat" },

@@ -13,6 +13,14 @@ export type StringPull = {
 };
 
 /**
+ * What is said where strings are asked about that nobody gave and for which no usual set may be taken.
+ * @example equal(stringsNotKnown("Basso").startsWith('Cannot tell what strings do to "Basso": not known: give the strings in the neck file'), true);
+ */
+export function stringsNotKnown(name: string): string {
+  return `Cannot tell what strings do to "${name}": not known: give the strings in the neck file, as "strings": { "each": [{ "gauge": "0.105 in", "wound": true, "note": "E1" }, ...] } (no usual set is taken on a scale over 30 in)`;
+}
+
+/**
  * Several strings as one pull: tensions add, heights are weighted by tension.
  * @throws {RangeError} no strings, a tension that is not above 0, or strings that end at different saddles
  * @example equal(onePull([{ tensionN: 60, zNutMm: 8, zSaddleMm: 20, saddleMm: 648 }, { tensionN: 60, zNutMm: 9, zSaddleMm: 18, saddleMm: 648 }]), { tensionN: 120, zNutMm: 8.5, zSaddleMm: 19, saddleMm: 648 });

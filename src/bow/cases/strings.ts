@@ -1,6 +1,7 @@
 import type { BowGrid } from "../beam/grid.js";
 import type { Straining } from "../effect.js";
 import type { BowState } from "../model/state.js";
+import { stringsNotKnown } from "./stringPull.js";
 import { unstrained } from "./straining.js";
 
 const GAUSS = 0.5 - Math.sqrt(3) / 6;
@@ -19,7 +20,7 @@ const SETTLED = 1e-12;
 export function stringStraining(state: BowState, into: Straining = unstrained(state.setup.grid), order: "first" | "second" = "second"): Straining {
   const { setup, unknowns } = state;
   const { pull, grid, held } = setup;
-  if (pull === undefined) throw new RangeError(`Cannot string "${setup.neck.name}": the model was prepared without strings`);
+  if (pull === undefined) throw new RangeError(stringsNotKnown(setup.neck.name));
   const tensionN = pull.tensionN * unknowns.stringTension;
   const fixed = held === "from the joint";
   const toNode = fixed ? setup.jointNode : anchorNode(grid, pull.saddleMm);

@@ -71,7 +71,7 @@ export function bowModel(neck: Neck, options: BowModelOptions = {}): BowModel {
   const strains = season && { board: season.board.alongStrain, uBoard: season.board.alongU, neck: season.neck.alongStrain, uNeck: season.neck.alongU };
   const belief = options.belief ?? priorBelief(bowPriors(neck, strains));
   const setup = prepareBow(neck, {
-    moduli: { boardMPa: woods.board.modulusMPa, neckMPa: woods.neck.modulusMPa }, pull: load.pull,
+    moduli: { boardMPa: woods.board.modulusMPa, neckMPa: woods.neck.modulusMPa }, ...(load.pull === undefined ? {} : { pull: load.pull }),
     grain: { across: woods.board.tangentialOverLong, shear: woods.board.shearOverLong, poisson: 0.35 },
     ...(options.hold === undefined ? {} : { hold: options.hold }), ...(options.held === undefined ? {} : { held: options.held }),
   });

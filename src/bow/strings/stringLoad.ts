@@ -1,3 +1,4 @@
+import { isBassScale } from "../../neck/defaults.js";
 import { fretDistanceMm } from "../../neck/frets.js";
 import type { Neck, NeckString } from "../../neck/neck.js";
 import { onePull, type StringPull } from "../cases/stringPull.js";
@@ -6,7 +7,8 @@ import { stringTension } from "./tension.js";
 
 /** The pull of a set of strings, along one line straight from nut slot to saddle, and how well it is known. */
 export type StringLoad = {
-  readonly pull: StringPull;
+  /** Absent where the strings were not given and no usual set may be taken. */
+  readonly pull?: StringPull;
   /** Standard uncertainty of the whole tension as a share of it. */
   readonly shareU: number;
   /** Standard uncertainty of the line's height, mm. */
@@ -28,14 +30,14 @@ const STATED_HEIGHT_U_MM = 0.1;
 const LEAST_SHARE_U = 0.01;
 
 /**
- * Total pull of a neck's strings and its line of action over the glue line. What the neck file does not say is common practice and listed as assumed.
+ * Total pull of a neck's strings and its line of action over the glue line. No pull where no strings were given on a scale over 760 mm (30 in). What the neck file does not say is common practice and listed as assumed.
  * @throws {RangeError} a string of which neither pitch nor tension can be told
  */
 export function stringLoad(neck: Neck): StringLoad {
   const places = placesOf(neck);
   const strings = neck.strings?.each;
-  if (strings === undefined || strings.length === 0) return unknownSet(places);
-  const notes = strings.length === SIX_STRINGS.length ? SIX_STRINGS : undefined;
+  if (strings === undefined || strings.length === 0) return isBassScale(neck.scaleLengthMm) ? NOT_KNOWN : unknownSet(places);
+  const notes = strings.length === SIX_STRINGS.length && !isBassScale(neck.scaleLengthMm) ? SIX_STRINGS : undefined;
   const tensions = strings.map((string, at) => stringTension(string, neck.scaleLengthMm, `string ${at + 1}`, notes?.[at]));
   const each = strings.map((string, at) => ({ tensionN: tensions[at]?.tensionN ?? 0, ...axisOf(places, string.gaugeMm, at, strings.length) }));
   const pull = onePull(each);
@@ -89,6 +91,12 @@ function axisOf(places: StringPlaces, gaugeMm: number, at: number, count: number
   const zEndMm = atEnd + places.dropMm(share, true) + places.crownMm + places.bassMm + (places.trebleMm - places.bassMm) * share + gaugeMm / 2;
   return { zNutMm, zSaddleMm: zNutMm + ((zEndMm - zNutMm) * places.scaleLengthMm) / places.endMm, saddleMm: places.scaleLengthMm };
 }
+
+/** Bass sets of four to six strings pull very unlike totals (from memory, no source): no one of them stands for the others. */
+const NOT_KNOWN: StringLoad = {
+  each: [], shareU: UNKNOWN_SET.shareU, heightUMm: ASSUMED_HEIGHT_U_MM,
+  assumed: ["strings: not given, and on a scale over 30 in no usual set is taken: what they do is not known until the neck file gives them"],
+};
 
 function unknownSet(places: StringPlaces): StringLoad {
   const { count, gaugeMm, totalN, shareU } = UNKNOWN_SET;

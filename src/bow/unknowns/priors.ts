@@ -33,7 +33,7 @@ export function bowPriors(neck: Neck, season?: SeasonStrains): BowPriors {
     neckFaceBowMm: { scale: "plain", middle: 0, spread: 0.05, why: "the neck's gluing face: planed straight within what an edge shows, own estimate" },
     rodResponse: { scale: "log", middle: 0.6, spread: Math.log(2), why: "a rod's bow per turn over that of its geometry: 0.6, twice or half of it, from memory" },
     rodDeadZoneTurns: { scale: "plain", middle: 0.1, spread: 0.1, why: "turns before a rod bears: own estimate" },
-    stringTension: { scale: "plain", middle: 1, spread: load.shareU, why: `string tension: ${load.each.length === 0 ? "no strings given, a usual set taken" : "from gauges and pitches"}, own estimate of its scatter` },
+    stringTension: { scale: "plain", middle: 1, spread: load.shareU, why: `string tension: ${load.pull === undefined ? "not known" : load.each.length === 0 ? "no strings given, a usual set taken" : "from gauges and pitches"}, own estimate of its scatter` },
     stringHeightMm: { scale: "plain", middle: 0, spread: load.heightUMm, why: "string height above the board: own estimate" },
     boardSeasonStrain: { scale: "plain", middle: season?.board ?? 0, spread: season?.uBoard ?? 0, why: seasonWhy(season) },
     neckSeasonStrain: { scale: "plain", middle: season?.neck ?? 0, spread: season?.uNeck ?? 0, why: seasonWhy(season) },
