@@ -45,19 +45,23 @@ function askedRelief(survey: Survey, span: Span, definition: ReliefDefinition): 
   };
 }
 
-type Forms = {
+/** What a relief is worked out from. */
+export type Forms = {
   /** Depth below the chord at each place, positive below. */
   readonly forms: readonly (readonly HeightTerm[])[];
   readonly places: readonly number[];
   readonly value: (depths: Float64Array) => number;
 };
 
+/** The relief of a line's smooth neck line as a survey is asked for it: depths below the chord, mm, and the relief that they make. */
+export function neckLineRelief({ line, from, to }: Read): Forms {
+  const places = Array.from({ length: STEPS - 1 }, (_, index) => from.xMm + ((to.xMm - from.xMm) * (index + 1)) / STEPS);
+  return { places, forms: places.map((x) => scaled(-1, lineOverChord(line, from.xMm, to.xMm, x))), value: signedExtreme };
+}
+
 function formsOf(survey: Survey, span: Read, definition: ReliefDefinition): Forms {
   const { line, from, to } = span;
-  if (definition === "neckLine") {
-    const places = Array.from({ length: STEPS - 1 }, (_, index) => from.xMm + ((to.xMm - from.xMm) * (index + 1)) / STEPS);
-    return { places, forms: places.map((x) => scaled(-1, lineOverChord(line, from.xMm, to.xMm, x))), value: signedExtreme };
-  }
+  if (definition === "neckLine") return neckLineRelief(span);
   const inside = allTops(survey.neck).filter(({ fret }) => fret > from.fret && fret < to.fret);
   const tops = definition === "fret1ToJointMiddle" ? [middleTop(from, to, inside)] : inside;
   const places = tops.map(({ xMm }) => xMm);

@@ -77,9 +77,9 @@ describe("a levelling posed from a survey", () => {
 
   test("a nut that stands turned has only what is left of the test, and may be let go", () => {
     const measured = (value: number, u: number): Measured => ({ value, u, unit: "mm", low95: value - 2 * u, high95: value + 2 * u });
-    const test = { towardBackBow: { status: "works", probability: 1, perTurn: measured(0.5, 0.05) }, towardForwardBow: { status: "works", probability: 1, perTurn: measured(0.4, 0.1) }, triedTurns: { towardBackBow: 0.75, towardForwardBow: 0.5 }, deadTurns: measured(0.25, 0.05) } as const;
+    const tested = { towardBackBow: { status: "works", probability: 1, perTurn: measured(0.5, 0.05) }, towardForwardBow: { status: "works", probability: 1, perTurn: measured(0.4, 0.1) }, triedTurns: { towardBackBow: 0.75, towardForwardBow: 0.5 }, deadTurns: measured(0.25, 0.05) } as const;
     const from = (rod: string, works: "both ways" | "one way" = "both ways"): readonly (number | undefined)[] => {
-      const found = levelling({ ...survey, neck: inventedNeckFile({ rod: { works, moreRelief: "anticlockwise" } }), sheet: { ...survey.sheet, state: { rod, strings: "off" } } }, { rod: test });
+      const found = levelling({ ...survey, neck: inventedNeckFile({ rod: { works, moreRelief: "anticlockwise" } }), sheet: { ...survey.sheet, state: { rod, strings: "off" } } }, { rod: tested });
       return found.status === "posed" ? [found.problem.rod.lowMm, found.problem.rod.highMm].map((mm) => Math.round(1e6 * mm) / 1e6 + 0) : [];
     };
     // by hand: at least 0.4 mm a turn toward back bow and 0.2 toward forward bow, past a quarter turn: 0.2 and 0.05 mm from neutral
@@ -93,7 +93,7 @@ describe("a levelling posed from a survey", () => {
     // a rod that works one way lets go what it holds, and pushes nothing
     expect(from("1/2 turn clockwise from neutral", "one way")).toEqual([-0.1, 0.1]);
     expect(from("neutral", "one way")).toEqual([-0.2, 0]);
-    const unclear = levelling({ ...survey, sheet: { ...survey.sheet, state: { rod: "tight", strings: "off" } } }, { rod: test });
+    const unclear = levelling({ ...survey, sheet: { ...survey.sheet, state: { rod: "tight", strings: "off" } } }, { rod: tested });
     expect(unclear.status === "posed" ? [unclear.problem.rod, unclear.notes.join(" ")] : []).toEqual([{ lowMm: 0, highMm: 0 }, expect.stringContaining("how many turns from neutral")]);
   });
 
