@@ -1,6 +1,5 @@
 import type { NeckState } from "../readings/reading.js";
 import { placeWords } from "../readings/entries.js";
-import { smallWords } from "../readings/tools.js";
 import { faceBows } from "../shape/faceBow.js";
 import { reliefs } from "../shape/relief.js";
 import type { Relief } from "../shape/relief.js";
@@ -12,7 +11,7 @@ import { NORMAL_95 } from "../units/measured.js";
 import { twistAdvice, twistHeadline } from "./twistAdvice.js";
 import { twistOfNeck } from "../shape/twist.js";
 import type { Twist } from "../shape/twist.js";
-import { bowWords, giveOrTakeMm, lengthWords } from "../units/words.js";
+import { bowWords, giveOrTakeMm, lengthWords, smallWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 
 /** A survey in words, in the order in which a builder asks. */

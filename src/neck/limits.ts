@@ -1,4 +1,4 @@
-import { lengthWords } from "../units/words.js";
+import { lengthWords, smallWords } from "../units/words.js";
 import type { Neck, ShopLimits } from "./neck.js";
 
 /** The limits that a neck is judged by: what the user stated, common practice for the rest. */
@@ -18,8 +18,8 @@ export type Limits = {
   readonly levelToleranceMm: number;
   /** Fall-away wanted at the last fret, mm below the straight line. */
   readonly fallAwayMm: number;
-  /** Most frets to reseat before a levelling. */
-  readonly reseatMax: number;
+  /** Most frets to reseat before a levelling, where the shop states one; else as many as prove to stand off the board. */
+  readonly reseatMax?: number;
   /** The limits that were not stated, in a builder's words. */
   readonly assumed: readonly string[];
 };
@@ -36,8 +36,7 @@ const LIMITS = {
   twistMaxMm: { common: 0.3, what: "most twist from nut to last fret" },
   levelToleranceMm: { common: 0.015, what: "tolerance of levelling" },
   fallAwayMm: { common: 0, what: "fall-away at the last fret" },
-  reseatMax: { common: 2, what: "most frets to reseat before levelling" },
-} as const satisfies Readonly<Record<keyof ShopLimits, Limit>>;
+} as const satisfies Readonly<Record<Exclude<keyof ShopLimits, "reseatMax">, Limit>>;
 
 /**
  * The shop's limits of a neck, mm: stated ones as stated, the others common practice (no source) and listed as assumed.
@@ -47,27 +46,28 @@ const LIMITS = {
 export function limitsOf({ limits: stated = {} }: Pick<Neck, "limits">): Limits {
   const [wrong] = wrongLimits(stated);
   if (wrong !== undefined) throw new RangeError(`Cannot judge by these limits: expected ${wrong.expected}, found ${wrong.found}; ${wrong.repair}`);
-  const value = (key: keyof ShopLimits): number => stated[key] ?? LIMITS[key].common;
-  const assumed = (key: keyof ShopLimits, { what, common }: Limit): string => `${what}: ${key === "reseatMax" ? common : lengthWords(common)} (common practice)`;
+  const value = (key: keyof typeof LIMITS): number => stated[key] ?? LIMITS[key].common;
+  const assumed = ({ what, common }: Limit): string => `${what}: ${Number(common.toFixed(2)) === common ? lengthWords(common) : smallWords(common)} (common practice)`;
   return {
     reliefMinMm: value("reliefMinMm"), reliefMaxMm: value("reliefMaxMm"), highMm: value("fretHighMm"),
     crownMinMm: value("crownMinMm"), glueUpBowMaxMm: value("glueUpBowMaxMm"), twistMaxMm: value("twistMaxMm"),
-    levelToleranceMm: value("levelToleranceMm"), fallAwayMm: value("fallAwayMm"), reseatMax: value("reseatMax"),
-    assumed: STATED.flatMap((key) => (stated[key] === undefined ? [assumed(key, LIMITS[key])] : [])),
+    levelToleranceMm: value("levelToleranceMm"), fallAwayMm: value("fallAwayMm"), ...(stated.reseatMax === undefined ? {} : { reseatMax: stated.reseatMax }),
+    assumed: STATED.flatMap((key) => (stated[key] === undefined ? [assumed(LIMITS[key])] : [])),
   };
 }
 
-const STATED = ["reliefMinMm", "reliefMaxMm", "fretHighMm", "crownMinMm", "glueUpBowMaxMm", "twistMaxMm", "levelToleranceMm", "fallAwayMm", "reseatMax"] as const satisfies readonly (keyof ShopLimits)[];
+const STATED = ["reliefMinMm", "reliefMaxMm", "fretHighMm", "crownMinMm", "glueUpBowMaxMm", "twistMaxMm", "levelToleranceMm", "fallAwayMm"] as const satisfies readonly (keyof typeof LIMITS)[];
+const WRITTEN = [...STATED, "reseatMax"] as const;
 
 /** Limits that may be under 0: relief that is back bow. */
 const SIGNED: readonly (keyof ShopLimits)[] = ["reliefMinMm", "reliefMaxMm"];
 
 /** Limits by which nothing can be judged: no numbers, under 0 where that means nothing, or the least relief over the most, with common practice for one that was not stated. */
 export function wrongLimits(stated: ShopLimits): readonly { readonly key: keyof ShopLimits; readonly found: string; readonly expected: string; readonly repair: string }[] {
-  const numbers = STATED.flatMap((key) => {
+  const numbers = WRITTEN.flatMap((key) => {
     const value = stated[key];
     if (value === undefined || (Number.isFinite(value) && (value >= 0 || SIGNED.includes(key)))) return [];
-    return [{ key, found: `${value}`, expected: `${SIGNED.includes(key) ? "a number" : "a number, 0 or more,"} for ${key === "fretHighMm" ? "the height at which a fret counts as high" : LIMITS[key].what}`, repair: key === "reseatMax" ? "write how many" : "write a length with its unit" }];
+    return [{ key, found: `${value}`, expected: `${SIGNED.includes(key) ? "a number" : "a number, 0 or more,"} for ${whatOf(key)}`, repair: key === "reseatMax" ? "write how many" : "write a length with its unit" }];
   });
   if (numbers.length > 0) return numbers;
   const [min, max] = [stated.reliefMinMm ?? LIMITS.reliefMinMm.common, stated.reliefMaxMm ?? LIMITS.reliefMaxMm.common];
@@ -75,4 +75,9 @@ export function wrongLimits(stated: ShopLimits): readonly { readonly key: keyof 
   const common = (value: number | undefined): string => (value === undefined ? " (common practice, not stated)" : "");
   const isStated = stated.reliefMinMm !== undefined && stated.reliefMaxMm !== undefined;
   return [{ key: "reliefMaxMm", found: `${max} mm${common(stated.reliefMaxMm)}`, expected: `no less than limits.reliefMin, ${min} mm${common(stated.reliefMinMm)}`, repair: isStated ? "swap the two" : "state both" }];
+}
+
+function whatOf(key: keyof ShopLimits): string {
+  if (key === "reseatMax") return "most frets to reseat before levelling";
+  return key === "fretHighMm" ? "the height at which a fret counts as high" : LIMITS[key].what;
 }

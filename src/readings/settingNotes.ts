@@ -2,7 +2,8 @@ import type { Entry } from "./draft.js";
 import { placeWords } from "./entries.js";
 import type { EdgeSetting, Gap, NeckState, Surface, Tool } from "./reading.js";
 import { isFreeBoard } from "./state.js";
-import { smallWords, toolWords } from "./tools.js";
+import { toolWords } from "./tools.js";
+import { smallWords } from "../units/words.js";
 
 const FREE_BOARD_SURFACES: ReadonlySet<Surface> = new Set(["fretTops", "wood"]);
 const EDGES: ReadonlySet<Tool["kind"]> = new Set(["straightedge", "notched", "rocker", "endBlocks"]);

@@ -9,7 +9,8 @@ import { rockersOf } from "./rockerReadings.js";
 import { freeBoardNotes, assumedBelowThinnest, assumedUncertainty } from "./settingNotes.js";
 import { assumedState, isFreeBoard, stateOf, type StateEntry } from "./state.js";
 import { withLongEnoughTools } from "./toolSizes.js";
-import { assumedToolWords, smallWords } from "./tools.js";
+import { smallWords } from "../units/words.js";
+import { assumedToolWords } from "./tools.js";
 
 /** What a hand can feel of "goes" and "does not go", mm. Common practice, no source. */
 export const DEFAULT_FEEL_MM = 0.005;

@@ -1,8 +1,7 @@
 import { nearestName } from "../neck/nearest.js";
 import { mmAndInWords } from "../neck/defaults.js";
-import { lengthMm, MM_PER_THOU } from "../units/length.js";
-import { lengthWords } from "../units/words.js";
-import type { UnitOrder } from "../units/words.js";
+import { lengthMm } from "../units/length.js";
+import { lengthWords, smallWords } from "../units/words.js";
 import type { GapContext } from "./gap.js";
 import type { Tool } from "./reading.js";
 
@@ -76,12 +75,6 @@ export function shownBy(tool: Tool): Pick<GapContext, "shownWithinMm"> {
 export function assumedToolWords(tool: Tool): string {
   const blocks = tool.blockHeightMm === undefined ? "" : ` on blocks ${lengthWords(tool.blockHeightMm)} high`;
   return `${toolWords(tool).replace(/^the /, "")}: size not stated, taken as ${mmAndInWords(tool.lengthMm)} long and straight within ${smallWords(tool.straightnessToleranceMm)}${blocks} (common practice, no source)`;
-}
-
-/** A length below a hundredth of a millimetre keeps its digits: `0.005 mm (0.2 thou)`. */
-export function smallWords(mm: number, order: UnitOrder = "mm first"): string {
-  const [metric, thou] = [`${Number(mm.toFixed(4))} mm`, `${Number((mm / MM_PER_THOU).toFixed(2))} thou`];
-  return order === "mm first" ? `${metric} (${thou})` : `${thou} (${metric})`;
 }
 
 /** The tools a user has: those defined come before the usual ones of the same name. */

@@ -16,6 +16,11 @@ export function distanceWords(mm: number, order: UnitOrder = "mm first"): string
 
 const MM_PER_INCH = 1000 * MM_PER_THOU;
 
+/** A length below a hundredth of a millimetre keeps its digits: `0.005 mm (0.2 thou)`. */
+export function smallWords(mm: number, order: UnitOrder = "mm first"): string {
+  return both(`${Number(mm.toFixed(4))} mm`, `${Number((mm / MM_PER_THOU).toFixed(2))} thou`, order);
+}
+
 /**
  * A length with its give or take, in both units: `0.18 mm, give or take 0.02 (7.1 thou, give or take 0.8)`.
  * Give or take is half the 95 % interval: 19 times in 20 the truth lies inside. An interval that lies much more to one side

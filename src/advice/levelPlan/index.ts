@@ -7,6 +7,7 @@ export type { BeamLine, LevelProblem, LevelTop } from "./problem.js";
 export { programText } from "./program.js";
 export type { MixedProgram, ProgramColumn, ProgramRow, ProgramSolution, SolveProgram } from "./program.js";
 export type { Decider } from "./decides.js";
+export type { LeftOut } from "./leftOut.js";
 export type { Remedy } from "./remedies.js";
 export type { Saving } from "./savings.js";
 export { levelling } from "./levelling.js";

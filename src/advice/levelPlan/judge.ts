@@ -1,4 +1,4 @@
-import { lengthWords } from "../../units/words.js";
+import { lengthWords, smallWords } from "../../units/words.js";
 import { MOST_WEIGHT } from "./levelProgram.js";
 import { linesOf, reseatable, targetMm } from "./problem.js";
 import type { BeamLine, LevelProblem } from "./problem.js";
@@ -55,7 +55,7 @@ function topBreaches(problem: LevelProblem, plan: JudgedPlan, index: number): re
     removal.removeMm >= -BREACH_MM ? "" : `${where}: a plan cannot add metal`,
     removal.removeMm <= top.spareMm + BREACH_MM ? "" : `${where}: takes ${lengthWords(removal.removeMm)}, the crown can give ${lengthWords(top.spareMm)}`,
     underMm >= -BREACH_MM ? "" : `${where}: is left ${lengthWords(-underMm)} over the beam`,
-    underMm <= problem.toleranceMm + BREACH_MM ? "" : `${where}: is left ${lengthWords(underMm)} under the beam, ${lengthWords(problem.toleranceMm)} at most are allowed`,
+    underMm <= problem.toleranceMm + BREACH_MM ? "" : `${where}: is left ${lengthWords(underMm)} under the beam, ${smallWords(problem.toleranceMm)} at most are allowed`,
   ].filter((breach) => breach !== "");
 }
 

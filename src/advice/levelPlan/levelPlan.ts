@@ -1,6 +1,7 @@
 import type { UnitOrder } from "../../units/words.js";
 import { decidingTops, type Decider } from "./decides.js";
 import { planBreaches, type JudgedPlan } from "./judge.js";
+import { lowFretLeftOut, type LeftOut } from "./leftOut.js";
 import { levelProgram } from "./levelProgram.js";
 import { planWords, unplannedWords } from "./planWords.js";
 import { checkProblem, reseatable, type LevelProblem } from "./problem.js";
@@ -19,6 +20,8 @@ export type LevelPlan = JudgedPlan & {
   readonly decides: readonly Decider[];
   /** What seating each of the reseated frets first saves. */
   readonly savings: readonly Saving[];
+  /** Where a low fret decides: what leaving it out or refitting it comes to, as far as that is worth it. */
+  readonly leftOut?: LeftOut;
   readonly describe: (order?: UnitOrder) => string;
 };
 
@@ -48,7 +51,9 @@ export function levelPlan(problem: LevelProblem, solve: SolveProgram): LevelPlan
   const breaches = [...planBreaches(problem, decided), ...(Math.abs(gapMm) <= CLOSED_MM ? [] : [`the plan costs ${decided.objectiveMm} mm, the proof stands at ${best.cost} mm`])];
   const [first, ...others] = breaches;
   if (first !== undefined) return notProven([first, ...others]);
-  const found = { ...decided, status: "planned", problem, proof: { boundMm: best.cost, gapMm }, decides: decidingTops(problem, decided, settled), savings: savings(problem, decided, solve) } as const;
+  const decides = decidingTops(problem, decided, settled);
+  const leftOut = lowFretLeftOut(problem, decided, decides, solve);
+  const found = { ...decided, status: "planned", problem, proof: { boundMm: best.cost, gapMm }, decides, ...(leftOut === undefined ? {} : { leftOut }), savings: savings(problem, decided, solve) } as const;
   return { ...found, describe: (order: UnitOrder = "mm first") => planWords(found, order) };
 }
 

@@ -11,6 +11,8 @@ export const MOST_WEIGHT = 0.001;
 export type Ask = {
   /** Frets that are reseated; free (up to `reseatMax`) where absent. */
   readonly reseat?: readonly number[];
+  /** A fret whose tops may stay under the beam, however far. */
+  readonly leftOut?: number;
   /** Which limit may give way; the least giving way is then the cost. */
   readonly giveWay?: "crown" | "low frets" | "rod" | "reseating";
 };
@@ -65,13 +67,13 @@ function reseatColumns(problem: LevelProblem, { reseat, giveWay }: Ask): readonl
   });
 }
 
-function bandRow(problem: LevelProblem, { giveWay }: Ask, index: number): ProgramRow {
+function bandRow(problem: LevelProblem, { giveWay, leftOut }: Ask, index: number): ProgramRow {
   const top = problem.tops[index];
   if (top === undefined) throw new RangeError(`Cannot plan a levelling: there is no top ${index}`);
   const own = problem.datum === "one plane" ? 0 : linesOf(problem).indexOf(top.line);
   const wanted = -top.heightMm - top.fallAwayMm;
   return {
-    name: `t${index}`, low: wanted - problem.toleranceMm, high: wanted,
+    name: `t${index}`, low: top.fret === leftOut ? -Infinity : wanted - problem.toleranceMm, high: wanted,
     terms: [
       [`r${index}`, -1], [`a${own}`, -1], [`b${own}`, -top.xMm / TILT_BASE_MM], ["rod", -top.reliefShare],
       ...(hasAcross(problem) ? [["c", -top.yMm / TILT_BASE_MM] as const] : []),

@@ -1,14 +1,15 @@
+import type { FretAction } from "../../frets/finding.js";
+import { fretsWords } from "../../frets/lists.js";
 import { fretReport } from "../../frets/report.js";
 import { fretDistanceMm, fretTops } from "../../neck/frets.js";
 import { limitsOf, type Limits } from "../../neck/limits.js";
 import type { NeckLine } from "../../neck/neck.js";
 import { acrossMm, radiusDropMm } from "../../neck/surface.js";
 import type { SurveySheet } from "../../readings/reading.js";
-import { smallWords } from "../../readings/tools.js";
 import { stringsState } from "../../readings/stringsState.js";
 import type { Profile } from "../../shape/profile.js";
 import type { HeightTerm, Survey } from "../../survey/survey.js";
-import { lengthWords } from "../../units/words.js";
+import { lengthWords, smallWords } from "../../units/words.js";
 import { crownHeights, type KnownCrown } from "./crowns.js";
 import { fallAwayAt } from "./fallAway.js";
 import type { LevelProblem, LevelTop } from "./problem.js";
@@ -28,7 +29,7 @@ export type LevellingAbout = {
    * `radiused`: a block of the board's radius, led along the board, for which the radius is no height at all.
    */
   readonly beam?: "straight" | "radiused";
-  /** Frets that may be seated first (those under whose crowns a leaf went, say); if absent, every high fret that the fret report does not want levelled or refitted. */
+  /** Frets that may be seated first (those under whose crowns a leaf went, say); if absent, every high fret that the fret report wants looked at or seated. */
   readonly mayBeSeated?: readonly number[];
 };
 
@@ -39,6 +40,8 @@ export type Levelling = {
   readonly survey: Survey;
   readonly limits: Limits;
   readonly beam: "straight" | "radiused";
+  /** Frets under whose crowns a gap was seen; the other frets to seat are seated only if a leaf goes under. */
+  readonly gapSeen: readonly number[];
   /** The crowns, in the order of the problem's tops. */
   readonly crowns: readonly KnownCrown[];
   /** Where the crown heights come from. */
@@ -68,7 +71,8 @@ export function levelling(survey: Survey, about: LevellingAbout = {}): Levelling
   const rod = rodRangeFrom(neck.rod, survey.sheet.state.rod, about.rod);
   const shape = about.reliefShape === undefined ? evenReliefOf(neck) : profileRelief(about.reliefShape);
   const highs = highsOf(survey, places, limits);
-  const seated = fretReport(survey).frets.filter(({ action }) => action.do !== "level" && action.do !== "pull and refit").map(({ fret }) => fret);
+  const gapSeen = fretsWith(survey, ["seat"]);
+  const seated = [...gapSeen, ...fretsWith(survey, ["look under the crown", "look into the zone"])];
   const seatable = (fret: number): boolean => (about.mayBeSeated ?? seated).includes(fret);
   const tops = places.map((place, index): LevelTop => {
     const { fret, line, xMm } = place;
@@ -79,8 +83,19 @@ export function levelling(survey: Survey, about: LevellingAbout = {}): Levelling
       spareMm: metalMm(crowns.crowns[index], highs[index] ?? 0) - limits.crownMinMm, reliefShare: shape(xMm), fallAwayMm: fallAwayAt(neck, limits.fallAwayMm, xMm),
     };
   });
-  const problem: LevelProblem = { tops, datum: "each line its own", toleranceMm: limits.levelToleranceMm, reseatMax: limits.reseatMax, rod: rod.range };
-  return { status: "posed", problem, survey, limits, beam, crowns: crowns.crowns, crownsSaid: crowns.said, notes: [...rod.notes, ...uncovered(survey, places), ...assumedOf(survey, limits)] };
+  const problem: LevelProblem = { tops, datum: "each line its own", toleranceMm: limits.levelToleranceMm, reseatMax: limits.reseatMax ?? seated.length + (about.mayBeSeated?.length ?? 0), rod: rod.range, ...(survey.sheet.state.rod === undefined ? {} : { rodStood: survey.sheet.state.rod }) };
+  return { status: "posed", problem, survey, limits, beam, gapSeen, crowns: crowns.crowns, crownsSaid: crowns.said, notes: [...rod.notes, ...unread(survey), ...uncovered(survey, places), ...assumedOf(survey, limits)] };
+}
+
+/** Frets for which the fret report says to do one of these. */
+function fretsWith(survey: Survey, actions: readonly FretAction["do"][]): readonly number[] {
+  return fretReport(survey).frets.filter(({ action }) => actions.includes(action.do)).map(({ fret }) => fret);
+}
+
+/** Frets of which it is open whether they are high: what comes off there is open too. */
+function unread(survey: Survey): readonly string[] {
+  const open = fretsWith(survey, ["read"]);
+  return open.length === 0 ? [] : [`Read ${fretsWords(open)} once more before you level, as the fret report says: whether ${open.length === 1 ? "it is" : "they are"} high is open, and the plan takes what stands there for metal to file.`];
 }
 
 /** The assumed limits that a levelling goes by. */
@@ -88,7 +103,7 @@ function assumedOf({ neck }: Survey, limits: Limits): readonly string[] {
   const stated = neck.limits ?? {};
   const used = [
     stated.crownMinMm === undefined ? `least crown ${lengthWords(limits.crownMinMm)}` : "", stated.levelToleranceMm === undefined ? `tolerance ${smallWords(limits.levelToleranceMm)}` : "",
-    stated.fallAwayMm === undefined ? (limits.fallAwayMm === 0 ? "no fall-away" : `fall-away ${lengthWords(limits.fallAwayMm)}`) : "", stated.reseatMax === undefined ? `at most ${limits.reseatMax} frets seated first` : "",
+    stated.fallAwayMm === undefined ? (limits.fallAwayMm === 0 ? "no fall-away" : `fall-away ${lengthWords(limits.fallAwayMm)}`) : "",
   ].filter((one) => one !== "");
   return used.length === 0 ? [] : [`Taken as common practice, because not stated: ${used.join(", ")}.`];
 }

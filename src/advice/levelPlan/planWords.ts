@@ -1,19 +1,20 @@
-import { fretsWords } from "../../frets/lists.js";
-import { lengthWords, type UnitOrder } from "../../units/words.js";
+import { capital, fretsWords } from "../../frets/lists.js";
+import { lengthWords, smallWords, type UnitOrder } from "../../units/words.js";
 import type { Decider } from "./decides.js";
 import type { JudgedPlan } from "./judge.js";
-import type { LevelProblem } from "./problem.js";
+import { reseatable, type LevelProblem } from "./problem.js";
+import type { LeftOut } from "./leftOut.js";
 import type { Remedy } from "./remedies.js";
 import type { Saving } from "./savings.js";
 
-type Planned = JudgedPlan & { readonly problem: LevelProblem; readonly decides: readonly Decider[]; readonly savings: readonly Saving[] };
+type Planned = JudgedPlan & { readonly problem: LevelProblem; readonly decides: readonly Decider[]; readonly savings: readonly Saving[]; readonly leftOut?: LeftOut };
 
 /** A saving this small is not worth a sentence, mm. */
 const TOLD_MM = 0.005;
 
 /** The plan in a builder's words: what to do, where, and why no plan takes less. */
 export function planWords(plan: Planned, order: UnitOrder): string {
-  return [rodWords(plan, order), ...plan.savings.map((saving) => savingWords(saving, order)), removalWords(plan, order), `No plan within these limits takes less off${decidesWords(plan, order)}`].filter((sentence) => sentence !== "").join(" ");
+  return [...plan.savings.map((saving) => savingWords(saving, order)), homeWords(plan), rodWords(plan, order), removalWords(plan, order), `No plan within these limits takes less off${decidesWords(plan, order)}`, leftOutWords(plan, order).replace(/^Leave/, "Or leave")].filter((sentence) => sentence !== "").join(" ");
 }
 
 /** Which way the rod changes the relief, in words with their bracket. */
@@ -21,26 +22,60 @@ export function wayWords(way: "forward" | "back"): string {
   return way === "forward" ? "toward forward bow (middle low)" : "toward back bow (middle high)";
 }
 
-function rodWords({ reliefChangeMm, problem: { rod } }: Planned, order: UnitOrder): string {
+/** Where the rod stood, to go on from: `neutral`, `where it was read (1/4 turn clockwise)`. */
+export function rodStoodWords({ rodStood }: Pick<LevelProblem, "rodStood">): string {
+  if (rodStood === undefined) return "where it stood when the neck was read";
+  return rodStood.trim().toLowerCase() === "neutral" ? "neutral" : `where it was read (${rodStood})`;
+}
+
+/** How far the rod is to move the middle, and which way. */
+export function rodGoalWords(plan: Pick<JudgedPlan, "reliefChangeMm"> & { readonly problem: LevelProblem }, order: UnitOrder): string {
+  return `from ${rodStoodWords(plan.problem)}, set the rod so that the middle moves ${lengthWords(Math.abs(plan.reliefChangeMm), order)} ${wayWords(plan.reliefChangeMm < 0 ? "back" : "forward")}`;
+}
+
+function rodWords(plan: Planned, order: UnitOrder): string {
+  const { rod } = plan.problem;
   if (rod.lowMm === 0 && rod.highMm === 0) return "Leave the rod as it was when the neck was read.";
-  if (Math.abs(reliefChangeMm) < TOLD_MM) return "Leave the rod as it is.";
-  return `Set the rod first: ${lengthWords(Math.abs(reliefChangeMm), order)} ${wayWords(reliefChangeMm < 0 ? "back" : "forward")} at the middle.`;
+  return Math.abs(plan.reliefChangeMm) < TOLD_MM ? `Leave the rod at ${rodStoodWords(plan.problem)}.` : `${capital(rodGoalWords(plan, order))}.`;
+}
+
+/** Frets that may be off the board, but that the plan does not seat. */
+function homeWords({ reseat, problem }: Planned): string {
+  const filed = reseatable(problem).filter((fret) => !reseat.includes(fret));
+  if (filed.length === 0) return "";
+  const [it, is, crown] = filed.length === 1 ? ["it", "is", "its crown"] : ["they", "are", "their crowns"];
+  const capped = reseat.length >= problem.reseatMax ? ` (your limit is ${problem.reseatMax})` : "";
+  return `${capital(fretsWords(filed))} ${is} not seated in this plan${capped}: level ${filed.length === 1 ? "it" : "them"} only if ${it} ${filed.length === 1 ? "proves" : "prove"} to be home, no leaf going under ${crown}; else plan anew.`;
 }
 
 function savingWords(saving: Saving, order: UnitOrder): string {
-  if (saving.status === "needed") return `Seat fret ${saving.fret} first: without that the others cannot be levelled within these limits.`;
+  if (saving.status === "needed") return `Unless fret ${saving.fret} is seated first, the others cannot be levelled within these limits.`;
   const { fret, typicalMm, mostMm, mostAt } = saving;
-  if (typicalMm >= TOLD_MM) return `Seat fret ${fret} first: it saves ${lengthWords(typicalMm, order)} at most tops.`;
-  if (mostMm < TOLD_MM) return `Seat fret ${fret} first; it saves little.`;
+  if (typicalMm >= TOLD_MM) return `Seating fret ${fret} first saves ${lengthWords(typicalMm, order)} at most tops.`;
+  if (mostMm < TOLD_MM) return `Seating fret ${fret} first saves little.`;
   const where = mostAt.fret === fret ? `there (${mostAt.line}), hardly anything elsewhere` : `at fret ${mostAt.fret}, ${mostAt.line}`;
-  return `Seat fret ${fret} first: it saves ${lengthWords(mostMm, order)} ${where}.`;
+  return `Seating fret ${fret} first saves ${lengthWords(mostMm, order)} ${where}.`;
 }
 
 function removalWords(plan: Planned, order: UnitOrder): string {
   if (plan.mostMm < 0.001) return "Then nothing needs to come off.";
   const most = plan.removals.reduce((best, one) => (one.removeMm > best.removeMm ? one : best));
-  const cut = plan.removals.filter(({ removeMm }) => removeMm >= TOLD_MM).length;
-  return `Then level: at most ${lengthWords(plan.mostMm, order)} comes off, at fret ${most.fret}, ${most.line}; ${cut} of ${plan.removals.length} tops lose ${lengthWords(TOLD_MM, order)} or more.`;
+  return `Then level: at most ${lengthWords(plan.mostMm, order)} comes off, at fret ${most.fret}, ${most.line}; ${told(plan.removals.map(({ removeMm }) => removeMm))} of ${plan.removals.length} tops lose ${smallWords(TOLD_MM, order)} or more.`;
+}
+
+/** How many tops lose something worth telling. */
+function told(cutMm: readonly number[]): number {
+  return cutMm.filter((mm) => mm >= TOLD_MM).length;
+}
+
+/** What the low fret costs the others, and the way round it; empty where there is none worth going. */
+export function leftOutWords(plan: Pick<Planned, "leftOut" | "removals" | "sumMm">, order: UnitOrder): string {
+  const { leftOut } = plan;
+  if (leftOut === undefined) return "";
+  const cuts = told(plan.removals.map(({ removeMm }) => removeMm));
+  const then = told(leftOut.cutMm);
+  const most = then === 0 ? "then next to nothing comes off the others" : `then at most ${lengthWords(leftOut.mostMm, order)} comes off, and ${then === 1 ? "1 top loses" : `${then} tops lose`} ${smallWords(TOLD_MM, order)} or more, not ${cuts}`;
+  return `Leave fret ${leftOut.fret} out, up to ${lengthWords(leftOut.underMm, order)} under the beam, or pull it and refit it: ${most}; over all tops together that saves ${lengthWords(plan.sumMm - leftOut.sumMm, order)} of ${lengthWords(plan.sumMm, order)}. Left low, a string pressed at it may buzz on the frets beyond: refit it if it does.`;
 }
 
 function decidesWords({ decides }: Planned, order: UnitOrder): string {
@@ -64,7 +99,7 @@ function deciderWhy(decider: Decider, order: UnitOrder): string {
 /** Why there is no plan, and what would make one possible. */
 export function unplannedWords(problem: LevelProblem, remedies: readonly Remedy[], order: UnitOrder): string {
   const spare = problem.tops.reduce((least, top) => (top.spareMm < least.spareMm ? top : least));
-  const start = `Do not level this neck as it is: no beam line keeps every crown above its least height and meets every top within ${lengthWords(problem.toleranceMm, order)}.`;
+  const start = `Do not level this neck as it is: no beam line keeps every crown above its least height and meets every top within ${smallWords(problem.toleranceMm, order)}.`;
   const thin = spare.spareMm < 0 ? ` Fret ${spare.fret} (${spare.line}) is ${lengthWords(-spare.spareMm, order)} under the least crown already.` : "";
   if (remedies.length === 0) return `${start}${thin} No single change would make it possible: straighten the neck and read it again.`;
   return `${start}${thin} Any one of these would make it possible: ${remedies.map((remedy) => remedyWords(remedy, order)).join("; or ")}.`;

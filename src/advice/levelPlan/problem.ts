@@ -34,6 +34,8 @@ export type LevelProblem = {
   readonly reseatMax: number;
   /** By how much the rod may change the relief, positive toward forward bow (middle low), mm at the middle. */
   readonly rod: { readonly lowMm: number; readonly highMm: number };
+  /** Where the rod stood when the neck was read, as written; absent where it was not stated. */
+  readonly rodStood?: string;
 };
 
 /** The line the beam follows on one line of the neck: level at the nut and rise per mm, the rod as read. */

@@ -1,18 +1,18 @@
-import { fretsWords } from "../../frets/lists.js";
-import { smallWords } from "../../readings/tools.js";
-import { reliefs } from "../../shape/relief.js";
-import { bowWords, lengthWords, type UnitOrder } from "../../units/words.js";
+import { capital, fretsWords } from "../../frets/lists.js";
+import { lengthWords, smallWords, type UnitOrder } from "../../units/words.js";
 import { tapeFor } from "./fallAway.js";
 import type { LevelPlan } from "./levelPlan.js";
 import type { Levelling } from "./levelling.js";
-import { wayWords } from "./planWords.js";
-import { evenReliefOf } from "./reliefShape.js";
+import { leftOutWords } from "./planWords.js";
+import { reseatable } from "./problem.js";
+import { rodBackSentence, rodStep } from "./rodStep.js";
+import { seatFirstWords, seatSentences } from "./seatWords.js";
 import type { Sufficiency } from "./sufficiency.js";
 
 /** One step at the bench: what it is called, and what to do, sentence by sentence. */
 export type WorkingStep = { readonly heading: string; readonly sentences: readonly string[] };
 
-/** A crown to measure before and after. `why`: a guide leads the beam, a tight one must not get lower than the limit. */
+/** A crown to measure before and after. `why`: a guide shows how far the beam has come down, a tight one must not get lower than the limit. */
 export type CrownToMeasure = { readonly fret: number; readonly line: string; readonly why: "guide" | "tight"; readonly nowMm: number; readonly removeMm: number; readonly afterMm: number };
 
 /** All that the bench needs of a levelling. */
@@ -33,8 +33,8 @@ const CAUTIONS = [
 
 /** The working steps of a plan, in the order of the bench. */
 export function workingSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder = "mm first"): WorkingSteps {
-  const all = [before(posed, plan, order), seating(plan, order), touching(posed, plan, sure, order), taping(posed, order), stopping(posed, sure, order), after(posed, plan, order)];
-  return { headline: headline(plan, sure, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, sure, order), cautions: CAUTIONS };
+  const all = [before(posed, plan), seating(posed, plan, order), lowFret(plan, order), rodStep(posed, plan, order), touching(posed, plan, sure, order), taping(posed, order), stopping(posed, sure, order), after(posed, plan, order)];
+  return { headline: headline(posed, plan, sure, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, plan, sure, order), cautions: CAUTIONS };
 }
 
 /** What can be seen on a crown gauge, mm. */
@@ -43,35 +43,28 @@ const SEEN_MM = 0.01;
 /** A crown that may get too low more often than 1 time in 20 is no plan to start with. */
 const SURE_CROWNS = 0.95;
 
-function headline(plan: LevelPlan, sure: Sufficiency, order: UnitOrder): string {
+function headline(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): string {
   if (sure.probabilityCrowns < SURE_CROWNS) return `Do not start yet: before every top is met, a crown gets too low with a chance of ${percent(1 - sure.probabilityCrowns)}. Straighten the neck further, seat what can be seated, or measure the crowns.`;
-  const seat = plan.reseat.length === 0 ? "" : `Seat ${fretsWords(plan.reseat)}, then `;
   const most = plan.removals.reduce((best, one) => (one.removeMm > best.removeMm ? one : best));
   const level = most.removeMm < SEEN_MM ? `there is nothing to level that a gauge would see (under ${lengthWords(SEEN_MM, order)})` : `level: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}`;
-  const text = `${seat}${level}.`;
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+  return capital(`${seatFirstWords(posed, plan)}${level}.`);
 }
 
-function before({ survey, problem }: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep {
-  const change = plan.reliefChangeMm;
-  const read = survey.sheet.state.rod === undefined ? "as it was when the neck was read" : `as read (${survey.sheet.state.rod})`;
-  const rod = Math.abs(change) < SEEN_MM ? `Rod: leave it ${read}.` : `Rod: from where it was ${read.replace(/^as /, "")}, ${lengthWords(Math.abs(change), order)} ${wayWords(change < 0 ? "back" : "forward")} at the middle.`;
-  const shape = evenReliefOf(survey.neck);
-  const wanted = reliefs(survey).flatMap((relief) => {
-    if (relief.status !== "determined" || !problem.tops.some(({ line }) => line === relief.line)) return [];
-    const t = (relief.at.xMm - relief.from.xMm) / (relief.to.xMm - relief.from.xMm);
-    const share = shape(relief.at.xMm) - (1 - t) * shape(relief.from.xMm) - t * shape(relief.to.xMm);
-    const mm = relief.relief.value + change * share;
-    return [`${relief.line} ${Math.abs(mm) < SEEN_MM / 2 ? "straight" : `${lengthWords(Math.abs(mm), order)} ${bowWords(mm)}`} at fret ${relief.at.label}`];
-  });
-  const have = wanted.length === 0 ? [] : [`Relief to have before starting, under the edge that read it: ${wanted.join("; ")}. If it is not there, stop: do not file a bow out of the frets.`];
-  return { heading: "Before you start", sentences: ["Strings off, board masked, neck supported as it was read.", rod, ...have] };
+function before({ problem }: Levelling, plan: LevelPlan): WorkingStep {
+  const seat = reseatable(problem).length === 0 ? "" : "look under the crowns, seat, rock, read again; then ";
+  const rod = Math.abs(plan.reliefChangeMm) < SEEN_MM ? "" : "set the rod, ";
+  return { heading: "Before you start", sentences: [`Strings off, board masked, neck supported as it was read. In this order: ${seat}${rod}check the relief, level.`] };
 }
 
-function seating(plan: LevelPlan, order: UnitOrder): WorkingStep | undefined {
-  if (plan.reseat.length === 0) return undefined;
-  const saves = plan.savings.map((saving) => (saving.status === "needed" ? `fret ${saving.fret}: without it there is no plan` : `fret ${saving.fret}: saves ${lengthWords(saving.mostMm, order)} at fret ${saving.mostAt.fret}, ${saving.mostAt.line}${saving.typicalMm >= 0.005 ? `, ${lengthWords(saving.typicalMm, order)} at most tops` : ""}`));
-  return { heading: "Seat first", sentences: [`Slide a thin leaf under the crown of ${fretsWords(plan.reseat)}: seat where it goes, with light taps through a shaped caul. What it saves: ${saves.join("; ")}.`, "Rock over it again; if it does not stand still, or no leaf went under, read again and plan anew."] };
+function seating(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep | undefined {
+  const sentences = seatSentences(posed, plan, order);
+  return sentences.length === 0 ? undefined : { heading: "Seat, rock, read again", sentences };
+}
+
+
+function lowFret(plan: LevelPlan, order: UnitOrder): WorkingStep | undefined {
+  const words = leftOutWords(plan, order);
+  return words === "" ? undefined : { heading: `Fret ${plan.leftOut?.fret ?? ""} is low: decide first`, sentences: [`The beam has to come down to it as planned. ${words.replace(/^Leave/, "Or leave")} Then plan anew.`] };
 }
 
 /** More frets than this are no sign by which to tell a wrong start. */
@@ -80,7 +73,7 @@ const TELLING = 6;
 function touching({ beam }: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): WorkingStep {
   const lines = sure.first.map(({ line, frets, pair }) => (frets.length <= TELLING ? `${line}: ${fretsWords(frets)}` : `${line}: no fret stands out, likeliest ${fretsWords(pair)}`));
   const tool = beam === "straight" ? "Lay the straight beam along each line in turn" : "Set the radiused block on the board, along its middle line";
-  const seated = plan.reseat.length === 0 ? "" : " with the seated frets down";
+  const seated = plan.reseat.length === 0 ? "" : " with the seated frets home";
   return { heading: "Touches first", sentences: [`Ink all tops. ${tool}${seated}. It should bear first on: ${lines.join("; ")}.`, `${sure.first.some(({ frets }) => frets.length <= TELLING) ? "If it bears on others where frets are named: stop and measure. " : ""} File toward even ink, ${lengthWords(0.01, order)} at a time.`] };
 }
 
@@ -94,21 +87,21 @@ function stopping({ limits, problem }: Levelling, sure: Sufficiency, order: Unit
   const further = `If ink is left then, go on evenly by ${lengthWords(sure.allowanceMm, order)} at most; if it is still left, stop and read the neck again.`;
   const others = sure.tight.slice(IN_TABLE).map((index) => `${problem.tops[index]?.fret ?? ""} ${problem.tops[index]?.line ?? ""}`);
   const watch = others.length === 0 ? "" : ` Watch these too: ${others.join(", ")}.`;
-  return { heading: "When to stop", sentences: [`Stop when the ink is gone from every top, or each guide fret below has come down to its height after, whichever is first. ${further}`, `Stop at once where a crown reaches ${lengthWords(limits.crownMinMm, order)}.${watch} Tops within ${smallWords(limits.levelToleranceMm)} under the beam may keep a trace of ink.`] };
+  return { heading: "When to stop", sentences: [`Two guide frets a line show how far the beam has come down: a fair way apart, with enough coming off to gauge, so they need not be those it bears on first.`, `Stop when the ink is gone from every top, or each guide fret below has come down to its height after, whichever is first. ${further}`, `Stop at once where a crown reaches ${lengthWords(limits.crownMinMm, order)}.${watch} Tops within ${smallWords(limits.levelToleranceMm, order)} under the beam may keep a trace of ink.`] };
 }
 
-function after({ limits }: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep {
+function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep {
   const crowned = plan.mostMm < SEEN_MM ? "Re-crown what was touched" : "Re-crown every filed fret, leaving a hairline of the level top";
-  return { heading: "After", sentences: [`${crowned}, dress the ends, polish. Measure the crowns below again: none under ${lengthWords(limits.crownMinMm, order)}.`, "Rock over every three frets on every line: still everywhere. Let the neck settle, then read it again before stringing."] };
+  return { heading: "After", sentences: [`${crowned}, dress the ends, polish. Measure the crowns below again: none under ${lengthWords(posed.limits.crownMinMm, order)}.`, "Rock over every three frets on every line: still everywhere.", rodBackSentence(posed, plan), "Let the neck settle and read it again before stringing."] };
 }
 
-function howSure(posed: Levelling, sure: Sufficiency, order: UnitOrder): readonly string[] {
-  const asPlanned = sure.probability < HARDLY ? `would hardly ever do (under ${percent(HARDLY)})` : `would do with a chance of ${percent(sure.probability)}`;
+function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): readonly string[] {
   const crowns = sure.probabilityCrowns > 0.995 ? "no crown gets too low in any neck that the readings allow" : `a crown gets too low before that with a chance of ${percent(1 - sure.probabilityCrowns)}`;
-  return [`Given the readings, just what is planned ${asPlanned}; up to ${lengthWords(sure.allowanceMm, order)} more off the guide frets is enough 19 times in 20, and ${crowns}.`, posed.crownsSaid, ...surer(posed, sure)];
+  const most = Math.max(0, ...sure.guides.flatMap(({ near, far }) => [near, far]).map((index) => plan.removals[index]?.removeMm ?? 0));
+  const expected = most < SEEN_MM ? `next to nothing (under ${lengthWords(SEEN_MM, order)})` : lengthWords(most, order);
+  const unsure = sure.allowanceMm < SEEN_MM / 2 ? "" : `, up to ${lengthWords(most + sure.allowanceMm, order)} where the readings are unsure`;
+  return [`Cut to expect at the guide frets: ${expected}${unsure}. That is enough 19 times in 20, and ${crowns}.`, posed.crownsSaid, ...surer(posed, sure)];
 }
-
-const HARDLY = 0.05;
 
 function percent(probability: number): string {
   return `${Math.round(100 * probability)} %`;

@@ -69,7 +69,7 @@ describe("what a plan says of itself", () => {
     expect(plan.sumMm).toBe(0);
     expect(plan.savings).toEqual([expect.objectContaining({ status: "saves", fret: 5, mostAt: { fret: 5, line: "centre" } })]);
     expect(plan.savings[0]?.status === "saves" ? plan.savings[0].mostMm : NaN).toBeCloseTo(0.085, 9);
-    expect(plan.describe()).toContain("Seat fret 5 first: it saves 0.09 mm (3.3 thou) there");
+    expect(plan.describe()).toContain("Seating fret 5 first saves 0.09 mm (3.3 thou) there");
   });
 
   test("a low fret decides: the duals say what a hundredth saves, and raising it by a hundredth saves just that", () => {
@@ -79,6 +79,39 @@ describe("what a plan says of itself", () => {
     expect(first).toMatchObject({ limit: "low", fret: 5, line: "centre" });
     expect(plan.objectiveMm - planned(board({ 5: -0.07 })).objectiveMm).toBeCloseTo(first?.savesPerHundredthMm ?? NaN, 9);
     expect(plan.describe()).toContain("fret 5 (centre) decides it: it is low");
+  });
+
+  test("the low fret may be left out: what that saves is what the board without it loses less, and how low it stays is told", () => {
+    const plan = planned(board({ 2: 0.05, 5: -0.08 }));
+    const rest = board({ 2: 0.05 });
+    const without = planned({ ...rest, tops: rest.tops.filter(({ fret }) => fret !== 5) });
+    expect(plan.leftOut).toMatchObject({ fret: 5 });
+    expect(plan.leftOut?.sumMm).toBeCloseTo(without.sumMm, 9);
+    expect(plan.leftOut?.mostMm).toBeCloseTo(without.mostMm, 9);
+    expect(plan.leftOut?.underMm ?? 0).toBeGreaterThan(0.08 - 1e-9);
+    expect(plan.sumMm - (plan.leftOut?.sumMm ?? NaN)).toBeGreaterThan(0.05);
+    expect(plan.describe()).toContain("Or leave fret 5 out");
+    expect(plan.describe()).toContain("pull it and refit it: then at most");
+  });
+
+  test("a level that no low fret decides has none to leave out", () => {
+    expect(planned(board({ 5: 0.1 })).leftOut).toBeUndefined();
+  });
+
+  test("a tolerance is told with all its digits", () => {
+    const board5 = board({ 5: 0.2 });
+    expect(levelPlan({ ...board5, tops: board5.tops.map((top) => ({ ...top, spareMm: 0.1 })) }, solve).describe()).toContain("within 0.015 mm (0.59 thou)");
+  });
+
+  test("a fret that may be off the board but is not seated is to be levelled only if it proves to be home", () => {
+    expect(planned(board({ 5: 0.1 })).describe()).toContain("Fret 5 is not seated in this plan (your limit is 0): level it only if it proves to be home");
+    expect(planned({ ...board({ 5: 0.1 }), reseatMax: 1 }).describe()).not.toContain("proves to be home");
+  });
+
+  test("the rod is set from where it stood", () => {
+    const bowed = { ...board({}), tops: board({}).tops.map((top) => ({ ...top, heightMm: -0.2 * top.reliefShare })), rod: { lowMm: -0.3, highMm: 0 } };
+    expect(planned({ ...bowed, rodStood: "neutral" }).describe()).toContain("From neutral, set the rod so that the middle moves");
+    expect(planned({ ...bowed, rodStood: "1/4 turn clockwise" }).describe()).toContain("From where it was read (1/4 turn clockwise), set the rod");
   });
 
   test("the rod straightens a bow that the range allows", () => {

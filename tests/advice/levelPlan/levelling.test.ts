@@ -42,7 +42,16 @@ describe("a levelling posed from a survey", () => {
     expect(posed.problem.tops).toHaveLength(66);
     expect([...new Set(posed.problem.tops.filter(({ dropMm = 0 }) => dropMm > 0).map(({ fret }) => fret))]).toEqual([9, 14, 19]);
     expect(posed.problem.datum).toBe("each line its own");
-    expect(plan.reseat).toEqual([9, 14]);
+    expect(plan.reseat).toEqual([9, 14, 19]);
+  });
+
+  test("frets to look at are seated without a cap unless the neck file states one, and frets to level never", () => {
+    const capped = levelling({ ...survey, neck: inventedNeckFile({ limits: { reseatMax: 2 } }) });
+    expect([posed.problem.reseatMax, capped.status === "posed" ? capped.problem.reseatMax : NaN]).toEqual([3, 2]);
+    expect([posed.notes.join(" "), capped.status === "posed" ? capped.notes.join(" ") : "at most"]).not.toContain("at most");
+    const home = inventedSurvey(inventedNeckFile(), {}, "surface: underCrown\nfret treble\n19 0\n");
+    const looked = levelling(home);
+    expect(looked.status === "posed" ? [...new Set(looked.problem.tops.filter(({ dropMm = 0 }) => dropMm > 0).map(({ fret }) => fret))] : []).toEqual([9, 14]);
   });
 
   test("a straight beam sees the radius along an outer line a little high in its middle, a radiused block does not", () => {
@@ -202,15 +211,38 @@ describe("the working steps", () => {
   test("say rod, relief to have, frets to seat, where it touches, when to stop, crowns, and the care to take", () => {
     const { headline, steps, crowns, howSure, cautions } = workingSteps(posed, plan, sure);
     const text = steps.flatMap(({ heading, sentences }) => [heading, ...sentences]).join(" ");
-    expect(headline).toContain("Seat frets 9 and 14, then level");
-    expect(steps.map(({ heading }) => heading)).toEqual(["Before you start", "Seat first", "Touches first", "When to stop", "After"]);
-    expect(text).toContain("toward back bow (middle high) at the middle");
-    expect(text).toContain("Slide a thin leaf under the crown of frets 9 and 14");
+    expect(headline).toContain("If a leaf goes under frets 9, 14 and 19, seat them, then level");
+    expect(steps.map(({ heading }) => heading)).toEqual(["Before you start", "Seat, rock, read again", "Fret 5 is low: decide first", "Set the rod, check the relief", "Touches first", "When to stop", "After"]);
+    expect(text).toContain("From neutral, set the rod so that the middle moves");
+    expect(text).toContain("Slide a thin leaf under the crown of frets 9, 14 and 19");
+    expect(text).toContain("Where none goes the fret is home");
+    expect(text).toContain("Seating moves the neck, so read it again and plan anew");
+    expect(text).toContain("they need not be those it bears on first");
     expect(text).toContain("0.75 mm (29.5 thou)");
     expect(crowns.filter(({ why }) => why === "guide")).toHaveLength(6);
     for (const { nowMm, removeMm, afterMm } of crowns) expect(afterMm).toBeCloseTo(nowMm - removeMm, 12);
-    expect(howSure.join(" ")).toContain("enough 19 times in 20");
+    expect(howSure.join(" ")).toMatch(/^Cut to expect at the guide frets: 0\.\d\d mm .*, up to 0\.\d\d mm .* where the readings are unsure\. That is enough 19 times in 20/);
     for (const word of ["Metal dust", "eye protection", "quarter turn", "rod's maker", "qualified practice"]) expect(cautions.join(" ")).toContain(word);
+  });
+
+  test("a fret under whose crown a gap was seen is seated at once, the others only if a leaf goes", () => {
+    const seen = levelling(inventedSurvey(inventedNeckFile(), {}, "surface: underCrown\nfret treble\n9 6\n"), { rod: { lowMm: -0.3, highMm: 0.1 } });
+    if (seen.status !== "posed") throw new Error(seen.describe());
+    const { headline, steps } = workingSteps(seen, plan, sure);
+    expect(headline).toContain("Seat fret 9, and if a leaf goes under frets 14 and 19, seat them, then level");
+    expect(steps.flatMap(({ sentences }) => sentences).join(" ")).toContain("Seat fret 9, where a gap was seen");
+  });
+
+  test("the rod: which way the nut turns and with which wrench, in small steps; after the levelling back, or anew under strings", () => {
+    const textOf = (rod: Readonly<Record<string, unknown>>): string => {
+      const { steps } = workingSteps({ ...posed, survey: { ...survey, neck: inventedNeckFile({ rod }) } }, plan, sure);
+      return steps.flatMap(({ sentences }) => sentences).join(" ");
+    };
+    const known = textOf({ works: "both ways", wrench: "4 mm", moreRelief: "anticlockwise" });
+    expect(known).toContain("turn the nut clockwise (seen from the wrench's end), wrench 4 mm. An eighth of a turn first, wait, read the middle again");
+    expect(known).toContain("never more than a quarter turn a step");
+    expect(known).toContain("bring it back to neutral (turn the nut anticlockwise (seen from the wrench's end), a quarter turn a step at most), or set it anew under strings");
+    expect(textOf({ works: "both ways" })).toContain("Which way the nut works is not known: an eighth of a turn");
   });
 
   test("with fall-away wanted, where to tape is said, and thou may come first", () => {

@@ -1,0 +1,52 @@
+import { capital } from "../../frets/lists.js";
+import { reliefs } from "../../shape/relief.js";
+import { bowWords, lengthWords, type UnitOrder } from "../../units/words.js";
+import { nutWords, unknownNutWords } from "../rod/rodWords.js";
+import type { LevelPlan } from "./levelPlan.js";
+import type { Levelling } from "./levelling.js";
+import { rodGoalWords, rodStoodWords } from "./planWords.js";
+import { evenReliefOf } from "./reliefShape.js";
+import type { WorkingStep } from "./workingSteps.js";
+
+/** What can be seen with an edge and leaves, mm. */
+const SEEN_MM = 0.01;
+
+/** Setting the rod for the levelling, which way the nut turns, and the relief to have before the beam goes on. */
+export function rodStep(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep {
+  const wanted = reliefsWanted(posed, plan, order);
+  const have = wanted.length === 0 ? [] : [`Relief to have before the beam goes on, under the edge that read it: ${wanted.join("; ")}. If it is not there, stop: do not file a bow out of the frets.`];
+  return { heading: "Set the rod, check the relief", sentences: [...setting(posed, plan, order), ...have] };
+}
+
+function setting({ survey: { neck }, problem }: Levelling, plan: LevelPlan, order: UnitOrder): readonly string[] {
+  if (neck.rod?.works === "none") return [];
+  if (Math.abs(plan.reliefChangeMm) < SEEN_MM) return [`Leave the rod at ${rodStoodWords(problem)}.`];
+  const wrench = neck.rod?.wrench === undefined ? "" : `, wrench ${neck.rod.wrench}`;
+  const unknown = unknownNutWords(neck.rod);
+  return [
+    `${capital(rodGoalWords(plan, order))}: ${nutWords(neck.rod, wayOf(plan.reliefChangeMm))}${wrench}. An eighth of a turn first, wait, read the middle again, go on from what that moved; never more than a quarter turn a step.`,
+    ...(unknown === "" ? [] : [unknown]),
+  ];
+}
+
+function wayOf(reliefChangeMm: number): "turn toward back bow" | "turn toward forward bow" {
+  return reliefChangeMm < 0 ? "turn toward back bow" : "turn toward forward bow";
+}
+
+function reliefsWanted({ survey, problem }: Levelling, { reliefChangeMm }: LevelPlan, order: UnitOrder): readonly string[] {
+  const shape = evenReliefOf(survey.neck);
+  return reliefs(survey).flatMap((relief) => {
+    if (relief.status !== "determined" || !problem.tops.some(({ line }) => line === relief.line)) return [];
+    const t = (relief.at.xMm - relief.from.xMm) / (relief.to.xMm - relief.from.xMm);
+    const share = shape(relief.at.xMm) - (1 - t) * shape(relief.from.xMm) - t * shape(relief.to.xMm);
+    const mm = relief.relief.value + reliefChangeMm * share;
+    return [`${relief.line} ${Math.abs(mm) < SEEN_MM / 2 ? "straight" : `${lengthWords(Math.abs(mm), order)} ${bowWords(mm)}`} at fret ${relief.at.label}`];
+  });
+}
+
+/** What becomes of the rod when the frets are level: it was set for the beam, not for the strings. */
+export function rodBackSentence({ survey: { neck }, problem }: Levelling, { reliefChangeMm }: LevelPlan): string {
+  if (neck.rod?.works === "none") return "This neck has no rod: under strings its relief is what it takes.";
+  if (Math.abs(reliefChangeMm) < SEEN_MM) return "Under strings set the rod anew: this setting was for the beam.";
+  return `The rod was set for the beam, not for the strings: bring it back to ${rodStoodWords(problem)} (${nutWords(neck.rod, wayOf(-reliefChangeMm))}, a quarter turn a step at most), or set it anew under strings.`;
+}

@@ -1,0 +1,44 @@
+import { fretsWords, joined } from "../../frets/lists.js";
+import { lengthWords, type UnitOrder } from "../../units/words.js";
+import type { LevelPlan } from "./levelPlan.js";
+import type { Levelling } from "./levelling.js";
+import { reseatable } from "./problem.js";
+import type { Saving } from "./savings.js";
+
+/** The frets that a plan seats: those under whose crowns a gap was seen, and those that first have to be looked at. */
+type ToSeat = { readonly seen: readonly number[]; readonly look: readonly number[] };
+
+function toSeat({ gapSeen }: Levelling, { reseat }: LevelPlan): ToSeat {
+  return { seen: reseat.filter((fret) => gapSeen.includes(fret)), look: reseat.filter((fret) => !gapSeen.includes(fret)) };
+}
+
+/** `if a leaf goes under frets 9 and 14, seat them, then `; empty where nothing is to be seated. */
+export function seatFirstWords(posed: Levelling, plan: LevelPlan): string {
+  const { seen, look } = toSeat(posed, plan);
+  const seat = seen.length === 0 ? "" : `seat ${fretsWords(seen)}, ${look.length === 0 ? "" : "and "}`;
+  const them = look.length === 1 ? "it" : "them";
+  return seen.length + look.length === 0 ? "" : `${seat}${look.length === 0 ? "" : `if a leaf goes under ${fretsWords(look)}, seat ${them}, `}then `;
+}
+
+/** What to do with the frets that may be off the board, sentence by sentence; none where there are none. */
+export function seatSentences(posed: Levelling, plan: LevelPlan, order: UnitOrder): readonly string[] {
+  const { seen, look } = toSeat(posed, plan);
+  const others = reseatable(posed.problem).filter((fret) => !plan.reseat.includes(fret));
+  const looked = [...look, ...others].sort((a, b) => a - b);
+  if (seen.length + looked.length === 0) return [];
+  const how = "with light taps through a shaped caul, the neck supported right under the fret";
+  const seat = seen.length === 0 ? [] : [`Seat ${fretsWords(seen)}, where a gap was seen: ${how}.`];
+  const leaf = looked.length === 0 ? [] : [`Slide a thin leaf under the crown of ${fretsWords(looked)} where it stands up, and write down what goes. Where it goes, seat it${seen.length === 0 ? `: ${how}` : " likewise"}. Where none goes the fret is home: it is filed, not tapped.`];
+  const saves = plan.savings.map((saving) => savesWords(saving, order));
+  const saved = saves.length === 0 ? [] : [`What seating saves: ${joined(saves)}.`];
+  return [...seat, ...leaf, ...saved, `Rock over ${plan.reseat.length === 1 ? "it and its neighbours" : "them and their neighbours"} again: still. Seating moves the neck, so read it again and plan anew; the steps below are right only for a neck that reads as this plan has it.`];
+}
+
+function savesWords(saving: Saving, order: UnitOrder): string {
+  if (saving.status === "needed") return `fret ${saving.fret}, without which there is no plan`;
+  const typical = saving.typicalMm >= TOLD_MM ? ` and ${lengthWords(saving.typicalMm, order)} at most tops` : "";
+  return `fret ${saving.fret}, ${lengthWords(saving.mostMm, order)} ${saving.mostAt.fret === saving.fret ? `there (${saving.mostAt.line})` : `at fret ${saving.mostAt.fret}, ${saving.mostAt.line}`}${typical}`;
+}
+
+const TOLD_MM = 0.005;
+
