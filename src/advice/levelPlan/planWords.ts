@@ -1,4 +1,5 @@
-import { capital, fretsWords } from "../../frets/lists.js";
+import { fretsWords } from "../../frets/lists.js";
+import { capital } from "../../units/text.js";
 import { lengthWords, smallWords, type UnitOrder } from "../../units/words.js";
 import type { Decider } from "./decides.js";
 import type { JudgedPlan } from "./judge.js";

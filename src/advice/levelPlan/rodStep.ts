@@ -1,4 +1,4 @@
-import { capital } from "../../frets/lists.js";
+import { capital } from "../../units/text.js";
 import { reliefs } from "../../shape/relief.js";
 import { bowWords, lengthWords, type UnitOrder } from "../../units/words.js";
 import { nutWords, unknownNutWords } from "../rod/rodWords.js";

@@ -1,4 +1,5 @@
-import { capital, fretsWords } from "../../frets/lists.js";
+import { fretsWords } from "../../frets/lists.js";
+import { capital } from "../../units/text.js";
 import { lengthWords, smallWords, type UnitOrder } from "../../units/words.js";
 import { tapeFor } from "./fallAway.js";
 import type { LevelPlan } from "./levelPlan.js";
@@ -74,7 +75,7 @@ function touching({ beam }: Levelling, plan: LevelPlan, sure: Sufficiency, order
   const lines = sure.first.map(({ line, frets, pair }) => (frets.length <= TELLING ? `${line}: ${fretsWords(frets)}` : `${line}: no fret stands out, likeliest ${fretsWords(pair)}`));
   const tool = beam === "straight" ? "Lay the straight beam along each line in turn" : "Set the radiused block on the board, along its middle line";
   const seated = plan.reseat.length === 0 ? "" : " with the seated frets home";
-  return { heading: "Touches first", sentences: [`Ink all tops. ${tool}${seated}. It should bear first on: ${lines.join("; ")}.`, `${sure.first.some(({ frets }) => frets.length <= TELLING) ? "If it bears on others where frets are named: stop and measure. " : ""} File toward even ink, ${lengthWords(0.01, order)} at a time.`] };
+  return { heading: "Touches first", sentences: [`Ink all tops. ${tool}${seated}. It should bear first on: ${lines.join("; ")}.`, `${sure.first.some(({ frets }) => frets.length <= TELLING) ? "If it bears on others where frets are named: stop and measure. " : ""}File toward even ink, ${lengthWords(0.01, order)} at a time.`] };
 }
 
 function taping({ survey, limits }: Levelling, order: UnitOrder): WorkingStep | undefined {
