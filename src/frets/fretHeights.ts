@@ -1,6 +1,5 @@
 import { fretDistanceMm } from "../neck/frets.js";
 import { limitsOf } from "../neck/limits.js";
-import { normalCdf } from "../survey/likelihood/normal.js";
 import type { Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
 import { isEndOfCurve, overNeckLine, readPlaces } from "./places.js";
@@ -11,13 +10,36 @@ export type FretHeight = FretPlace & {
   readonly xMm: number;
   /** Height of the crown over the smooth neck line, mm; negative is below it. */
   readonly high: Measured;
-  /** Probability that it stands over the shop's limit, and that it stands as far below the line. */
+  /** Probability that it stands over the shop's limit, and that it stands as far below the line, as shares of joint draws. */
   readonly probabilityHigh: number;
   readonly probabilityLow: number;
   readonly stands: "high" | "low" | "as intended";
   /** Among the end two frets at a side of what was read on this line: a curve has no neighbours there. */
   readonly endOfCurve: boolean;
 };
+
+/** Joint draws of how far every fret read stands over the neck line, in the order of `places`. */
+export type FretDraws = { readonly places: readonly FretPlace[]; readonly draws: readonly Float64Array[] };
+
+const DRAWS = 4000;
+const SEED = 41;
+
+const drawn = new WeakMap<Survey, FretDraws>();
+
+/**
+ * Joint draws of the heights of all frets read, worked out once for a survey. A fret of which little was read is either pressed in as intended or far out: no
+ * normal distribution says how likely that is, its draws do.
+ */
+export function fretDraws(survey: Survey): FretDraws {
+  const found = drawn.get(survey) ?? drawAll(survey);
+  drawn.set(survey, found);
+  return found;
+}
+
+function drawAll(survey: Survey): FretDraws {
+  const places = readPlaces(survey).filter((place) => heightOver(survey, place) !== undefined);
+  return { places, draws: places.length === 0 ? [] : survey.draws(places.map((place) => overNeckLine(survey.neck, place)), DRAWS, SEED) };
+}
 
 const known = new WeakMap<Survey, readonly FretHeight[]>();
 
@@ -35,15 +57,15 @@ export function fretHeights(survey: Survey): readonly FretHeight[] {
 
 function workedOut(survey: Survey): readonly FretHeight[] {
   const { highMm } = limitsOf(survey.neck);
-  const reached = readPlaces(survey).flatMap((place) => {
+  const { places, draws } = fretDraws(survey);
+  const share = (index: number, isHit: (heightMm: number) => boolean): number => draws.filter((draw) => isHit(draw[index] ?? NaN)).length / draws.length;
+  return places.flatMap((place, index): FretHeight[] => {
     const high = heightOver(survey, place);
-    return high === undefined ? [] : [{ ...place, high }];
-  });
-  return reached.map(({ high, ...place }): FretHeight => {
-    const probabilityHigh = probabilityOver(high, highMm);
-    const probabilityLow = probabilityOver({ ...high, value: -high.value }, highMm);
+    if (high === undefined) return [];
+    const probabilityHigh = share(index, (heightMm) => heightMm > highMm);
+    const probabilityLow = share(index, (heightMm) => heightMm < -highMm);
     const stands = probabilityHigh > 0.5 ? "high" : probabilityLow > 0.5 ? "low" : "as intended";
-    return { ...place, xMm: fretDistanceMm(survey.neck.scaleLengthMm, place.fret), high, probabilityHigh, probabilityLow, stands, endOfCurve: isEndOfCurve(reached, place) };
+    return [{ ...place, xMm: fretDistanceMm(survey.neck.scaleLengthMm, place.fret), high, probabilityHigh, probabilityLow, stands, endOfCurve: isEndOfCurve(places, place) }];
   });
 }
 
@@ -55,8 +77,4 @@ function heightOver(survey: Survey, place: FretPlace): Measured | undefined {
     if (error instanceof RangeError) return undefined;
     throw error;
   }
-}
-
-function probabilityOver({ value, u }: Measured, limitMm: number): number {
-  return u > 0 ? normalCdf((value - limitMm) / u) : Number(value > limitMm);
 }

@@ -5,10 +5,10 @@ import { actionOf, NEARLY_NOT } from "./action.js";
 import { whereWords } from "./finding.js";
 import type { FretFinding, FretState } from "./finding.js";
 import { judgedStance } from "./fretClass.js";
-import type { FretClass, JudgedStance } from "./fretClass.js";
-import { fretHeights } from "./fretHeights.js";
+import type { JudgedStance } from "./fretClass.js";
+import { fretDraws, fretHeights } from "./fretHeights.js";
 import type { FretHeight } from "./fretHeights.js";
-import { endLines, overNeckLine, unreadFrets } from "./places.js";
+import { endLines, unreadFrets } from "./places.js";
 import type { FretReportParts } from "./reportParts.js";
 import { reportWords } from "./reportWords.js";
 import type { ReportWords } from "./reportWords.js";
@@ -27,9 +27,6 @@ export type FretReport = FretReportParts & {
   /** The whole report as text, one sentence a line. */
   readonly describe: (order?: UnitOrder) => string;
 };
-
-const DRAWS = 2000;
-const SEED = 41;
 
 const known = new WeakMap<Survey, FretReport>();
 
@@ -65,9 +62,9 @@ function statesOf(survey: Survey, heights: readonly FretHeight[], zones: readonl
   const stances = jointStances(survey, byFret, ends, limitMm);
   return byFret.flatMap((lines): FretState[] => {
     const [first] = lines;
-    if (first === undefined) return [];
+    const stance = first === undefined ? undefined : stances.get(first.fret);
+    if (first === undefined || stance === undefined) return [];
     const { fret } = first;
-    const stance = stances.get(fret) ?? surelyIntended(lines);
     const zone = zoneOf(zones, fret);
     const told = toldLine(lines, stance);
     const open = zone === undefined && stance.over > NEARLY_NOT && stance.over < 1 - NEARLY_NOT;
@@ -82,23 +79,15 @@ function statesOf(survey: Survey, heights: readonly FretHeight[], zones: readonl
   });
 }
 
-/** Frets that may be off on some line are judged by joint draws of their heights on all lines read; for the others there is nothing to judge. */
+/** Every fret as a whole, by joint draws of its heights on all lines read. */
 function jointStances(survey: Survey, byFret: readonly (readonly FretHeight[])[], ends: readonly string[], limitMm: number): ReadonlyMap<number, JudgedStance> {
-  const doubtful = byFret.filter((lines) => lines.some(({ probabilityHigh, probabilityLow }) => Math.max(probabilityHigh, probabilityLow) > NEARLY_NOT / lines.length));
-  const combinations = doubtful.flat().map((height) => overNeckLine(survey.neck, height));
-  const draws = combinations.length === 0 ? [] : survey.draws(combinations, DRAWS, SEED);
-  const starts = doubtful.map((_, index) => doubtful.slice(0, index).reduce((sum, lines) => sum + lines.length, 0));
-  return new Map(doubtful.flatMap((lines, index): (readonly [number, JudgedStance])[] => {
+  const { places, draws } = fretDraws(survey);
+  const starts = byFret.map(([first]) => places.findIndex(({ fret }) => fret === first?.fret));
+  return new Map(byFret.flatMap((lines, index): (readonly [number, JudgedStance])[] => {
     const [first, start = 0] = [lines[0], starts[index]];
     const own = draws.map((draw) => draw.subarray(start, start + lines.length));
     return first === undefined ? [] : [[first.fret, judgedStance(own, lines.map(({ line }) => ({ line, isEnd: ends.includes(line) })), limitMm)]];
   }));
-}
-
-function surelyIntended(lines: readonly FretHeight[]): JudgedStance {
-  const over = Math.max(...lines.map(({ probabilityHigh }) => probabilityHigh));
-  const none: Readonly<Record<FretClass, number>> = { "as intended": 1, high: 0, low: 0, "lifted at one end": 0, "crown not following the radius": 0 };
-  return { class: "as intended", off: [], shares: none, over };
 }
 
 /** The line that is told: where a low fret is lowest, else where it stands highest. */

@@ -28,7 +28,27 @@ export function askedKink(survey: Survey, span: Span): Asked<Kink> {
   const places = bendPlaces(span);
   const need = `read gaps on the ${span.line} line from fret 1 to the body joint`;
   if (places.length === 0) return { combinations: [], answer: () => undetermined(span.line, need) };
+  const between = fretsToRead(survey, span);
+  if (between.length > 0) return { combinations: [], answer: () => undetermined(span.line, needBetween(span.line, between), "kink") };
   return { combinations: places.map((x) => bendBeyondBow(span, x)), answer: (draws) => kink(survey, span, places, draws) };
+}
+
+/** The bend is judged over this length, mm: where neighbouring readings are farther apart it would only be believed to be none, since necks are smooth. */
+const WINDOW_MM = 2 * REACH_MM;
+
+/** Frets evenly between read places that are too far apart. */
+function fretsToRead({ neck }: Survey, { from, to, read }: Extract<Span, { status: "read" }>): readonly number[] {
+  const xMm = read.map((place) => place.xMm).sort((a, b) => a - b);
+  const wide = xMm.slice(1).map((end, at) => ({ start: xMm[at] ?? end, end })).filter(({ start, end }) => end > from.xMm && start < to.xMm && end - start > WINDOW_MM);
+  return [...new Set(wide.flatMap(({ start, end }) => {
+    const parts = Math.ceil((end - start) / WINDOW_MM);
+    return Array.from({ length: parts - 1 }, (_, part) => nearestTop(neck, start + ((end - start) * (part + 1)) / parts).fret);
+  }))];
+}
+
+function needBetween(line: string, frets: readonly number[]): string {
+  const which = frets.length === 1 ? `fret ${frets.join("")}` : `frets ${frets.slice(0, -1).join(", ")} and ${frets.at(-1) ?? ""}`;
+  return `read gaps at ${which} on the ${line} line too, under the edge that read the others: a kink hides where neighbouring readings are more than ${distanceWords(WINDOW_MM)} apart`;
 }
 
 function kink(survey: Survey, span: Extract<Span, { status: "read" }>, places: readonly number[], draws: readonly Float64Array[]): Kink {
@@ -40,12 +60,12 @@ function kink(survey: Survey, span: Extract<Span, { status: "read" }>, places: r
   return { ...found, describe: (order: UnitOrder = "mm first") => words(found, order) };
 }
 
-function undetermined(line: string, need: string): Kink {
-  return { status: "undetermined", line, need, describe: () => undeterminedWords(line, need) };
+function undetermined(line: string, need: string, what = ""): Kink {
+  return { status: "undetermined", line, need, describe: () => undeterminedWords(line, need, what) };
 }
 
 function words({ status, line, up, at }: Omit<Extract<Kink, { up: Measured }>, "describe">, order: UnitOrder): string {
-  const over = `over ${distanceWords(2 * REACH_MM, order)}`;
+  const over = `over ${distanceWords(WINDOW_MM, order)}`;
   if (status === "none seen") return `${named(line)}: no kink seen; one of more than ${lengthWords(Math.max(up.high95, -up.low95), order)} ${over} is ruled out.`;
   return `${named(line)}: bends most sharply near fret ${at.label}, ${status === "corner up" ? "a corner that points up" : "a corner that points down"}, ${measuredWords(magnitude(up), order)} ${over}, beyond the even bow of the neck.`;
 }

@@ -9,7 +9,10 @@ import type { Decision, Question, ReadNext, Untold } from "./question.js";
 import { bestReadingAhead } from "./lookAhead.js";
 import { readNextWords } from "./questionWords.js";
 import { reliefs } from "./relief.js";
-import { lineOverChord } from "./span.js";
+import { lineOverChord, scaled } from "./span.js";
+
+const DRAWS = 1000;
+const SEED = 44;
 
 /** A reading that changes the decision less often than this is not worth taking for its sake. */
 const RARELY = 0.02;
@@ -17,22 +20,23 @@ const RARELY = 0.02;
 /**
  * The reading that shrinks the uncertainty of an asked number most, of all gaps that can be read now under an edge already laid down and all
  * rockings, with the expected gain; or that no further reading changes the decision.
- * The chance of a change is taken before the reading: the best estimate moves by a normal amount whose variance is what the reading takes off.
+ * How likely a decision is right is told by draws: a fret of which little was read is pressed in as intended or far out, and no normal distribution says so. The chance of a
+ * change is taken before the reading: given what is true, the best estimate moves toward it by the share of the variance that the reading takes off, and by its own noise.
  * @throws {RangeError} a line that the neck does not have, or a wanted relief whose limits are not two numbers, the least first
  */
 export function readNextFor(survey: Survey, question: Question): ReadNext {
   const asked = askedNumber(survey, question);
   if ("need" in asked) return told({ status: "undetermined", question, need: asked.need });
-  const { measured, next } = asked;
+  const { measured, drawn, next } = asked;
   const nowMm = giveOrTakeMm(measured);
-  const decision = decide(survey, question, measured);
+  const decision = decide(survey, question, drawn);
   if (next.status === "little to gain") {
     const best = next.best === undefined ? {} : { best: next.best };
     if (decision !== undefined && decision.probability > 1 - RARELY) return told({ status: "decided", question, decision, chanceOfChange: 0, ...best });
     return told({ status: "little to gain", question, nowMm, ...(decision === undefined ? {} : { decision }), ...best });
   }
   const thenMm = (nowMm * next.uThenMm) / next.uNowMm;
-  const change = chanceOfChange(survey, question, measured, next);
+  const change = chanceOfChange(survey, question, { measured, drawn }, next);
   if (decision !== undefined && change !== undefined && change < RARELY) return told({ status: "decided", question, decision, chanceOfChange: change, best: next });
   return told({ status: "read", question, reading: next, nowMm, thenMm, ...(decision === undefined ? {} : { decision }), ...(change === undefined ? {} : { chanceOfChange: change }) });
 }
@@ -41,7 +45,14 @@ function told(found: Untold<ReadNext>): ReadNext {
   return { ...found, describe: (order: UnitOrder = "mm first") => readNextWords(found, order) };
 }
 
-function askedNumber(survey: Survey, question: Question): { readonly measured: Measured; readonly next: NextReading } | { readonly need: string } {
+/** The asked number, draws of it, and the reading that sharpens it most. */
+type Asked = { readonly measured: Measured; readonly drawn: readonly number[]; readonly next: NextReading };
+
+function drawsOf(survey: Survey, terms: readonly HeightTerm[]): readonly number[] {
+  return survey.draws([terms], DRAWS, SEED).map((draw) => draw[0] ?? NaN);
+}
+
+function askedNumber(survey: Survey, question: Question): Asked | { readonly need: string } {
   if (!survey.neck.lines.some(({ name }) => name === question.line)) {
     throw new RangeError(`Cannot answer for line ${question.line}: the lines of this neck are ${survey.neck.lines.map(({ name }) => name).join(", ")}`);
   }
@@ -50,7 +61,8 @@ function askedNumber(survey: Survey, question: Question): { readonly measured: M
   const relief = reliefs(survey).find(({ line }) => line === question.line);
   if (relief === undefined) return { need: survey.undetermined.find(({ line }) => line === question.line)?.need ?? `read the ${question.line} line` };
   if (relief.status === "undetermined") return { need: relief.need };
-  return { measured: relief.relief, next: sharper(relief.next, bestReadingAhead(survey, question.line, lineOverChord(question.line, relief.from.xMm, relief.to.xMm, relief.at.xMm))) };
+  const over = lineOverChord(question.line, relief.from.xMm, relief.to.xMm, relief.at.xMm);
+  return { measured: relief.relief, drawn: question.about === "rod" ? drawsOf(survey, scaled(-1, over)) : [], next: sharper(relief.next, bestReadingAhead(survey, question.line, over)) };
 }
 
 function checkWanted(question: Question): void {
@@ -78,7 +90,7 @@ function askedFret(survey: Survey, { line, fret }: Extract<Question, { about: "f
   const [first = Infinity, last = -Infinity] = [read[0]?.place.xMm, read.at(-1)?.place.xMm];
   if (xMm < first - 0.01 || xMm > last + 0.01) return { need: `rock a short edge over fret ${fret} on the ${line} line, and read gaps on both sides of it` };
   const terms: readonly HeightTerm[] = [{ of: "fretTop", line, fret, weight: 1 }, { of: "neckLine", line, xMm, weight: -1 }];
-  return { measured: survey.linear(terms), next: sharper(survey.nextReading(terms), bestReadingAhead(survey, line, terms)) };
+  return { measured: survey.linear(terms), drawn: drawsOf(survey, terms), next: sharper(survey.nextReading(terms), bestReadingAhead(survey, line, terms)) };
 }
 
 /** Limits between which the choices change, and the choices from below to above them. */
@@ -96,15 +108,21 @@ function shares(limits: readonly number[], mean: number, sd: number): readonly n
   return below.slice(1).map((share, at) => share - (below[at] ?? 0));
 }
 
-function decide(survey: Survey, question: Question, { value, u }: Measured): Decision | undefined {
+/** The stretch between limits that most draws fall into. */
+function decide(survey: Survey, question: Question, drawn: readonly number[]): Decision | undefined {
   const { limits, of } = choices(survey, question);
-  const choice = of[limits.filter((limit) => value >= limit).length];
-  return choice === undefined ? undefined : { choice, probability: shares(limits, value, u)[of.indexOf(choice)] ?? NaN };
+  const probabilities = of.map((_, at) => drawn.filter((mm) => limits.filter((limit) => mm >= limit).length === at).length / drawn.length);
+  const probability = Math.max(...probabilities);
+  const choice = of[probabilities.indexOf(probability)];
+  return choice === undefined ? undefined : { choice, probability };
 }
 
-function chanceOfChange(survey: Survey, question: Question, { value, u }: Measured, next: Extract<NextReading, { status: "worthwhile" }>): number | undefined {
-  const { limits } = choices(survey, question);
-  if (limits.length === 0) return undefined;
-  const moves = u * Math.sqrt(Math.max(0, 1 - (next.uThenMm / next.uNowMm) ** 2));
-  return 1 - (shares(limits, value, moves)[limits.filter((limit) => value >= limit).length] ?? 0);
+function chanceOfChange(survey: Survey, question: Question, { measured: { value, u }, drawn }: Pick<Asked, "measured" | "drawn">, next: Extract<NextReading, { status: "worthwhile" }>): number | undefined {
+  const { limits, of } = choices(survey, question);
+  const decision = decide(survey, question, drawn);
+  if (decision === undefined) return undefined;
+  const told = Math.max(0, 1 - (next.uThenMm / next.uNowMm) ** 2);
+  const noiseMm = u * Math.sqrt(told * (1 - told));
+  const stays = drawn.map((trueMm) => shares(limits, value + told * (trueMm - value), noiseMm)[of.indexOf(decision.choice)] ?? 0);
+  return 1 - stays.reduce((sum, share) => sum + share, 0) / drawn.length;
 }

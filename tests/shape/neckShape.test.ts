@@ -130,6 +130,13 @@ describe("kink", () => {
     expect(determined(kinks(knownSurvey({ lineMm: corner(200, -0.1) }))).describe("thou first")).toContain(" over 3.9 in (100 mm), ");
   });
 
+  test("is not told to be none where readings are too few for one to be seen: which to add is said, and with those it is told", () => {
+    const read = (frets: readonly number[]): ReturnType<typeof kinks>[number] | undefined => kinks(adjust(NECK, sheet([along("centre", frets.map((fret) => exact("centre", fret, fret === 1 || fret === 16 ? 0 : 0.1)))])))[0];
+    expect(read([1, 8, 16])?.describe()).toBe("Centre line, kink: not determined by these readings. To fix it: read gaps at frets 4 and 12 on the centre line too, under the edge that read the others: a kink hides where neighbouring readings are more than 100 mm (3.9 in) apart.");
+    expect(read([1, 4, 8, 12, 16])?.status).toBe("undetermined");
+    expect(read([1, 4, 6, 8, 12, 16])?.status).not.toBe("undetermined");
+  });
+
   test("the joint's own corner is not told twice", () => {
     expect(Math.abs(determined(kinks(knownSurvey({ lineMm: corner(JOINT, 0.1) }))).up.value)).toBeLessThan(1e-10);
   });
@@ -146,6 +153,6 @@ test("straightness of a line is told about all three reference lines, the minimu
 test("neckShape tells everything, and what is missing once", () => {
   const short = adjust(NECK, sheet([along("centre", [exact("centre", 1, 0), exact("centre", 8, 0.2), exact("centre", 16, 0)])]));
   const said = neckShape(short).describe().split("\n");
-  expect(said.filter((sentence) => sentence.includes("not determined"))).toHaveLength(3);
+  expect(said.filter((sentence) => sentence.includes("not determined"))).toHaveLength(4);
   expect(new Set(said).size).toBe(said.length);
 });
