@@ -1,11 +1,11 @@
-// The working card and the neck card in a browser: nothing serious for who cannot see them (colours included), one printed sheet of A4 and of Letter each.
+// The working card, the neck card and the bench sheet in a browser: nothing serious for who cannot see them (colours included), one printed sheet of A4 and of Letter each.
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
 import { onPath } from "../../src/setup/on-path.mjs";
 import { root } from "../../src/setup/places.mjs";
-import { describeNeck, neckCard, planLevelling, surveyNeck, takeReadings, workingCard } from "../../dist/notebook/index.js";
+import { benchSheet, describeNeck, neckCard, planLevelling, surveyNeck, takeReadings, workingCard } from "../../dist/notebook/index.js";
 
 const shots = join(root, "tests", "browser", "shots");
 const flags = "--no-sandbox --disable-dev-shm-usage --disable-gpu".split(" ");
@@ -24,6 +24,9 @@ async function cards() {
     const neck = describeNeck({ name: `Invented, ${name} lines`, scaleLength: "25.5 in", frets: 22, bodyJoint: 16, fingerboardRadius: "12 in", crown: { height: "1.1 mm" }, limits: { fallAway: "0.15 mm" }, ...(name === "five" ? { lines: LINES } : {}) });
     const survey = surveyNeck(neck, takeReadings(neck, `${table(lines)}\nrocked frets 2-21 on ${lines.join(", ")}: still except 9 bass rocks 8, 14 bass rocks 5`, { state: { rod: "neutral", strings: "off" } }));
     made.push({ name: `working-${name}`, html: workingCard(await planLevelling(survey, { rod: { lowMm: -0.3, highMm: 0.1 } })).html }, { name: `neck-${name}`, html: neckCard(survey, { done: ["seated and checked"] }).html });
+  }
+  for (const [name, of] of /** @type {const} */ ([["usual", { frets: 22 }], ["many", { scaleLength: "34 in", frets: 36, zeroFret: true, name: "A neck with a very long name" }], ["five", { frets: 24, lines: LINES }]])) {
+    made.push({ name: `bench-sheet-${name}`, html: benchSheet(describeNeck({ name: "Invented", scaleLength: "25.5 in", bodyJoint: 16, ...of })).html });
   }
   return made;
 }

@@ -1,3 +1,4 @@
+import { JSDOM } from "jsdom";
 import { describe, expect, test } from "vitest";
 import { readNeck } from "../../src/neck/neckFile.js";
 import { benchSheet } from "../../src/notebook/benchSheet.js";
@@ -79,8 +80,16 @@ describe("the bench sheet", () => {
     const { html } = benchSheet(valueOrThrow(readNeck(request), "neck"));
     // twelfth fret at half the scale, by the definition of equal temperament
     expect(html).toContain('<th scope="row">12</th><td class="from">323.85</td><td class="from">12.750</td>');
-    expect(html.match(/still <span/g)).toHaveLength(3 * 20);
+    expect(html.match(/still &ensp;<span[^>]*><\/span>rocks /g)).toHaveLength(3 * 20);
     expect(html).not.toMatch(/<script|https?:/);
+  });
+
+  test("has ticks for a free board, and lines for twist, the seating log and notes, fewer where there are many frets", () => {
+    const sheetOf = (frets: number): Document => new JSDOM(benchSheet(valueOrThrow(readNeck({ ...request, frets }), "neck")).html).window.document;
+    const [usual, many] = [sheetOf(22), sheetOf(36)];
+    expect(usual.querySelector(".state")?.textContent).toContain("free board on its sidefree board on a bench plate");
+    expect(usual.querySelector(".twist")?.textContent).toMatch(/^Twist, sighting bars: fret\s+against fret\s+:/);
+    expect([usual, many].map((sheet) => [...sheet.querySelectorAll(".bottom section")].map((section) => section.querySelectorAll(".line").length))).toEqual([[4, 4], [1, 1]]);
   });
 
   test("shows nothing of a name as markup", () => {
