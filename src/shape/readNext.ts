@@ -121,8 +121,8 @@ function chanceOfChange(survey: Survey, question: Question, { measured: { value,
   const { limits, of } = choices(survey, question);
   const decision = decide(survey, question, drawn);
   if (decision === undefined) return undefined;
-  const told = Math.max(0, 1 - (next.uThenMm / next.uNowMm) ** 2);
-  const noiseMm = u * Math.sqrt(told * (1 - told));
-  const stays = drawn.map((trueMm) => shares(limits, value + told * (trueMm - value), noiseMm)[of.indexOf(decision.choice)] ?? 0);
+  const taken = Math.max(0, 1 - (next.uThenMm / next.uNowMm) ** 2);
+  const noiseMm = u * Math.sqrt(taken * (1 - taken));
+  const stays = drawn.map((trueMm) => shares(limits, value + taken * (trueMm - value), noiseMm)[of.indexOf(decision.choice)] ?? 0);
   return 1 - stays.reduce((sum, share) => sum + share, 0) / drawn.length;
 }

@@ -1,7 +1,8 @@
 /**
  * Whether asking for the next reading pays: from three readings on the centre line (frets 1, mid-way, body joint), readings are added one by one until the asked number
- * is as sure as wanted, once as `readNextFor` advises, once by an even sweep, pass by pass, each pass twice as dense as the one before. Both draw on the same readings of the same neck, and the
- * limit is three tenths above what all of them together would reach.
+ * is as sure as wanted, once as `readNextFor` advises, once by an even sweep, whose passes are each twice as dense as the one before. Both are asked after every single reading
+ * whether it is enough, draw on the same readings of the same neck, and the limit is three tenths above what all of them together would reach. A neck that does not reach it either way counts with all
+ * that was taken.
  */
 import { readNextFor } from "../../dist/shape/readNext.js";
 import { adjust } from "../../dist/survey/adjust.js";
@@ -83,8 +84,8 @@ export function judgedNext(seed, family, number, about) {
   const question = about === "relief" ? { about, line: LINE } : { about: "fret", line: LINE, fret: 5 };
   const all = [...gaps, ...rockers].map(({ key }) => key);
   const wantedMm = ABOVE * uncertainty(adjust(neck, partOf(sheet, new Set(all))), question);
-  const passes = evenPasses(gaps, rockers, start);
-  const sweep = readingsUntil(neck, sheet, start, wantedMm, question, () => passes.shift() ?? []);
+  const evenly = evenPasses(gaps, rockers, start).flat();
+  const sweep = readingsUntil(neck, sheet, start, wantedMm, question, () => evenly.splice(0, 1));
   const advised = readingsUntil(neck, sheet, start, wantedMm, question, (survey, keys) => [advisedKey(survey, keys, question, all)].filter((key) => key !== undefined));
   return { advised, sweep };
 }
@@ -98,11 +99,15 @@ function advisedKey(survey, keys, question, all) {
 }
 
 export function talliedNext(all) {
-  const reached = all.filter(({ advised, sweep }) => advised.reached && sweep.reached && sweep.taken > 0);
-  const count = (of) => sum(reached.map((neck) => neck[of].taken));
-  return { necks: all.length, reached: reached.length, advised: count("advised"), sweep: count("sweep"), share: count("advised") / Math.max(1, count("sweep")), medianAdvised: median(reached.map(({ advised }) => advised.taken)), medianSweep: median(reached.map(({ sweep }) => sweep.taken)) };
+  const count = (of) => sum(all.map((neck) => neck[of].taken));
+  const failed = (isFailed) => all.filter(isFailed).length;
+  const fewer = { advised: all.filter(({ advised, sweep }) => advised.taken < sweep.taken).length, sweep: all.filter(({ advised, sweep }) => advised.taken > sweep.taken).length };
+  return {
+    necks: all.length, fewer, failed: { advised: failed(({ advised }) => !advised.reached), sweep: failed(({ sweep }) => !sweep.reached) },
+    advised: count("advised"), sweep: count("sweep"), share: count("advised") / Math.max(1, count("sweep")), medianAdvised: median(all.map(({ advised }) => advised.taken)), medianSweep: median(all.map(({ sweep }) => sweep.taken)),
+  };
 }
 
 export function printedNext(name, tally) {
-  return `\nnext reading, ${name}: ${tally.reached} of ${tally.necks} necks reach what is wanted both ways; readings as advised ${tally.advised}, by an even sweep ${tally.sweep}: ${(100 * tally.share).toFixed(0)} % (60 % or less: ${tally.share <= 0.6 ? "holds" : "DOES NOT HOLD"}); median ${tally.medianAdvised} against ${tally.medianSweep}`;
+  return `\nnext reading, ${name}: of ${tally.necks} necks ${tally.failed.advised} do not reach what is wanted as advised, ${tally.failed.sweep} not by an even sweep; readings as advised ${tally.advised}, by the sweep ${tally.sweep}: ${(100 * tally.share).toFixed(0)} % (60 % or less: ${tally.share <= 0.6 ? "holds" : "DOES NOT HOLD"}); median ${tally.medianAdvised} against ${tally.medianSweep}; fewer as advised on ${tally.fewer.advised}, by the sweep on ${tally.fewer.sweep}`;
 }
