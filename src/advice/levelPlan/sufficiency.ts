@@ -15,8 +15,12 @@ export type Sufficiency = {
   readonly probability: number;
   /** So much more off the guides is enough 19 times in 20, mm; rounded up to a hundredth, as it is printed and measured. */
   readonly allowanceMm: number;
-  /** Probability that every crown keeps its least height even so. */
+  /** Probability that every crown keeps its least height when each line is filed until every top is met; necks that need most metal count as any other. */
   readonly probabilityCrowns: number;
+  /** How many necks that the readings allow were tried. */
+  readonly necks: number;
+  /** Frets that are to be seated though no gap was seen under them: the numbers here take it that they go down all the same. */
+  readonly unseenGaps: readonly number[];
   readonly guides: readonly Guides[];
   /** The tops whose crowns come nearest to the limit, most pressing first (indices into the problem's tops). */
   readonly tight: readonly number[];
@@ -29,7 +33,8 @@ const ENOUGH = 0.95;
 const GAUGED_MM = 0.01;
 
 /**
- * Carries a plan out on every neck that the readings allow. A reseated fret comes to rest on the neck line, give or take the scatter of pressed frets; a rod is set no better than relief is read.
+ * Carries a plan out on every neck that the readings allow. A reseated fret is taken to come to rest on the neck line, give or take the scatter of pressed frets, which is
+ * a condition where no gap was seen under it (`unseenGaps`); a rod is set no better than relief is read.
  * @param count number of draws
  */
 export function sufficiency(posed: Levelling, plan: LevelPlan, count: number = DRAWS, seed: number = SEED): Sufficiency {
@@ -40,10 +45,9 @@ export function sufficiency(posed: Levelling, plan: LevelPlan, count: number = D
   const further = outcomes.map(({ furtherMm }) => furtherMm).sort((a, b) => a - b);
   const allowanceMm = Math.ceil(quantileSorted(further, ENOUGH) / GAUGED_MM - 1e-9) * GAUGED_MM;
   const spare = problem.tops.map(({ spareMm }) => spareMm);
-  const kept = outcomes.filter(({ cutMm, furtherMm }) => furtherMm <= allowanceMm && cutMm.every((mm, index) => mm <= (spare[index] ?? 0)));
-  const within = outcomes.filter(({ furtherMm }) => furtherMm <= allowanceMm).length;
+  const kept = outcomes.filter(({ cutMm }) => cutMm.every((mm, index) => mm <= (spare[index] ?? 0)));
   return {
-    probability: further.filter((mm) => mm <= EXACT_MM).length / count, allowanceMm, probabilityCrowns: kept.length / Math.max(1, within),
+    probability: further.filter((mm) => mm <= EXACT_MM).length / count, allowanceMm, probabilityCrowns: kept.length / count, necks: count, unseenGaps: plan.reseat.filter((fret) => !posed.gapSeen.includes(fret)),
     guides, tight: tightest(posed, plan, outcomes), first: firstTouched(problem, plan, drawn),
   };
 }

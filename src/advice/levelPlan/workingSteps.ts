@@ -97,15 +97,28 @@ function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep
 }
 
 function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): readonly string[] {
-  const crowns = sure.probabilityCrowns > 0.995 ? "no crown gets too low in any neck that the readings allow" : `a crown gets too low before that with a chance of ${percent(1 - sure.probabilityCrowns)}`;
   const most = Math.max(0, ...sure.guides.flatMap(({ near, far }) => [near, far]).map((index) => plan.removals[index]?.removeMm ?? 0));
   const expected = most < SEEN_MM ? `next to nothing (under ${lengthWords(SEEN_MM, order)})` : lengthWords(most, order);
   const unsure = sure.allowanceMm < SEEN_MM / 2 ? "" : `, up to ${lengthWords(most + sure.allowanceMm, order)} where the readings are unsure`;
-  return [`Cut to expect at the guide frets: ${expected}${unsure}. That is enough 19 times in 20, and ${crowns}.`, posed.crownsSaid, ...surer(posed, sure)];
+  return [`Cut to expect at the guide frets: ${expected}${unsure}. That is enough 19 times in 20. ${crownWords(sure)}${onSeating(sure)}`, posed.crownsSaid, ...surer(posed, sure)];
 }
 
+/** What becomes of the crowns until every top is met, whether within the allowance or not. */
+function crownWords({ probabilityCrowns, necks }: Sufficiency): string {
+  if (probabilityCrowns === 1) return `In none of ${necks} necks that the readings allow does a crown get too low before every top is met.`;
+  return `A crown gets too low before every top is met with a chance of ${percent(1 - probabilityCrowns)}.`;
+}
+
+/** Seating is taken to succeed: where no gap was seen, that is a condition and no finding. */
+function onSeating({ unseenGaps }: Sufficiency): string {
+  if (unseenGaps.length === 0) return "";
+  return ` All this holds only if ${fretsWords(unseenGaps)}, under which no gap was seen, ${unseenGaps.length === 1 ? "goes" : "go"} home; if not, plan anew.`;
+}
+
+/** Never a bare 0 or 100, which no chance here is. */
 function percent(probability: number): string {
-  return `${Math.round(100 * probability)} %`;
+  const whole = Math.round(100 * probability);
+  return whole <= 0 ? "under 1 %" : whole >= 100 ? "over 99 %" : `${whole} %`;
 }
 
 /** What to read or measure so that the plan becomes surer. */

@@ -207,6 +207,29 @@ describe("a plan carried out", () => {
   });
 });
 
+describe("crowns, over all necks that the readings allow", () => {
+  test("count those that need most metal as well: the chance is that of no crown too low before every top is met", () => {
+    // crowns so thin that only necks which need more than planned break them
+    const thin = (spareMm: number): Levelling => ({ ...posed, problem: { ...posed.problem, tops: posed.problem.tops.map((top, index) => ({ ...top, spareMm: (plan.removals[index]?.removeMm ?? 0) + spareMm })) } });
+    const reach = sufficiency(posed, plan, 200).allowanceMm;
+    const found = [0.005, reach, 3 * reach + 0.2].map((mm) => sufficiency(thin(mm), plan, 200).probabilityCrowns);
+    expect(found[0]).toBeLessThan(0.5);
+    expect(found[1]).toBeLessThan(1);
+    expect(found[2]).toBe(1);
+    // the draws past the allowance are those in which a crown with just the allowance to spare at the guides gets too low
+    expect(workingSteps(thin(reach), plan, sufficiency(thin(reach), plan, 200)).howSure.join(" ")).toContain("A crown gets too low before every top is met with a chance of");
+    expect(workingSteps(posed, plan, { ...sure, probabilityCrowns: 0.998 }).howSure.join(" ")).toContain("with a chance of under 1 %");
+  });
+
+  test("that a fret goes home is a condition where no gap was seen under it", () => {
+    expect(sure.unseenGaps).toEqual([9, 14]);
+    expect(workingSteps(posed, plan, sure).howSure.join(" ")).toContain("All this holds only if frets 9 and 14, under which no gap was seen, go home");
+    const looked = levelling(inventedSurvey(inventedNeckFile(), {}, "\nsurface: under crown\nfret centre\n9 4\n"), { rod: { lowMm: -0.3, highMm: 0.1 } });
+    if (looked.status !== "posed") throw new Error(looked.describe());
+    expect(sufficiency(looked, plan, 20).unseenGaps).toEqual([14]);
+  });
+});
+
 describe("the working steps", () => {
   test("say rod, relief to have, frets to seat, where it touches, when to stop, crowns, and the care to take", () => {
     const { headline, steps, crowns, howSure, cautions } = workingSteps(posed, plan, sure);
