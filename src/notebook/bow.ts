@@ -14,6 +14,7 @@ import type { Neck } from "../neck/neck.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { bowWords, type UnitOrder } from "../units/words.js";
 import { dataFrame } from "./dataFrame.js";
+import { whileSaying } from "./outlet.js";
 import { plainly } from "./plainly.js";
 
 /**
@@ -29,7 +30,7 @@ import { plainly } from "./plainly.js";
  * @throws {Error} in one sentence where something does not fit
  */
 export function predictBow(neck: Neck, work: OrderOfWork, options: ForecastOptions = {}): BowForecast {
-  return plainly(() => bowForecast(neck, work, options));
+  return plainly(() => whileSaying("Working out the bow", () => bowForecast(neck, work, options)));
 }
 
 /**
@@ -43,7 +44,7 @@ export function predictBow(neck: Neck, work: OrderOfWork, options: ForecastOptio
  * @throws {Error} in one sentence where a reading teaches nothing
  */
 export function learnBow(neck: Neck, readings: readonly BowReading[], options: BowModelOptions = {}): LearntBow {
-  return plainly(() => learn(neck, readings, options));
+  return plainly(() => whileSaying("Learning from the readings", () => learn(neck, readings, options)));
 }
 
 /**

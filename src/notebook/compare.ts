@@ -6,6 +6,7 @@ import type { Question, ReadNext } from "../shape/question.js";
 import { readNextFor } from "../shape/readNext.js";
 import { adjust } from "../survey/adjust.js";
 import type { Survey } from "../survey/survey.js";
+import { whileSaying } from "./outlet.js";
 import { plainly } from "./plainly.js";
 
 const known = new WeakMap<SurveySheet, Survey>();
@@ -30,7 +31,7 @@ function adjustedOnce(neck: Neck, sheet: SurveySheet): Survey {
  * @throws {Error} in one sentence where the readings are not of this neck
  */
 export function whatChanged(neck: Neck, before: SurveySheet, after: SurveySheet): Comparison {
-  return plainly(() => compareSheets(neck, before, after, (sheet) => adjustedOnce(neck, sheet)));
+  return plainly(() => whileSaying("Working out two surveys together", () => compareSheets(neck, before, after, (sheet) => adjustedOnce(neck, sheet))));
 }
 
 /**
@@ -43,5 +44,5 @@ export function whatChanged(neck: Neck, before: SurveySheet, after: SurveySheet)
  * @throws {Error} in one sentence where the neck has no such line
  */
 export function askNext(survey: Survey, question: Question): ReadNext {
-  return plainly(() => readNextFor(survey, question));
+  return plainly(() => whileSaying("Trying the readings that could come next", () => readNextFor(survey, question)));
 }

@@ -1,5 +1,6 @@
 import { levelFigure } from "../figures/levelFigure.js";
 import type { UnitOrder } from "../units/words.js";
+import { whileSaying } from "./outlet.js";
 import { plainly, toldPlainly } from "./plainly.js";
 import type { PlannedLevelling } from "./planLevelling.js";
 import { saveHtml } from "./saveHtml.js";
@@ -25,5 +26,5 @@ export function showPlan(levelling: PlannedLevelling, order: UnitOrder = "mm fir
  * @throws {Error} in one sentence where there is no plan, or the file cannot be written
  */
 export function saveWorkingCard(levelling: PlannedLevelling, file: string, order: UnitOrder = "mm first"): void {
-  saveHtml(plainly(() => workingCard(levelling, order)), "Working card", file);
+  saveHtml(plainly(() => whileSaying("Drawing the card", () => workingCard(levelling, order))), "Working card", file);
 }

@@ -7,6 +7,7 @@ import { adjust } from "../survey/adjust.js";
 import type { Survey } from "../survey/survey.js";
 import { valueOrThrow } from "../units/problem.js";
 import type { NeckDescription } from "./neckDescription.js";
+import { whileSaying } from "./outlet.js";
 import { plainly } from "./plainly.js";
 
 /**
@@ -48,5 +49,8 @@ export function takeReadings(neck: Neck, table: string, about: ReadOptions = {})
  * @throws {Error} listing everything in the table that cannot be read
  */
 export function surveyNeck(neck: Neck, readings: string | SurveySheet, about: ReadOptions = {}): Survey {
-  return plainly(() => adjust(neck, typeof readings === "string" ? takeReadings(neck, readings, about) : readings));
+  return plainly(() => {
+    const sheet = typeof readings === "string" ? takeReadings(neck, readings, about) : readings;
+    return whileSaying("Working out the neck", () => adjust(neck, sheet));
+  });
 }

@@ -1,9 +1,11 @@
 import { levelPlan, type LevelPlan, type LevelPlanOutcome } from "../advice/levelPlan/levelPlan.js";
 import { levelling, type Levelling, type LevellingAbout, type LevellingOutcome } from "../advice/levelPlan/levelling.js";
+import type { SolveProgram } from "../advice/levelPlan/program.js";
 import { sufficiency, type Sufficiency } from "../advice/levelPlan/sufficiency.js";
 import { workingSteps, type WorkingSteps } from "../advice/levelPlan/workingSteps.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
+import { whileSayingLater } from "./outlet.js";
 import { plainly } from "./plainly.js";
 import { loadSolver } from "./solver.js";
 
@@ -21,14 +23,18 @@ export type PlannedLevelling =
  * @throws {Error} in one sentence where something does not fit
  */
 export async function planLevelling(survey: Survey, about: LevellingAbout = {}): Promise<PlannedLevelling> {
-  const solve = await loadSolver();
-  return plainly(() => {
-    const posed = levelling(survey, about);
-    if (posed.status !== "posed") return { status: "no plan", outcome: posed, describe: () => posed.describe() };
-    const plan = levelPlan(posed.problem, solve);
-    if (plan.status !== "planned") return { status: "no plan", outcome: plan, describe: (order) => plan.describe(order) };
-    const sure = sufficiency(posed, plan);
-    const steps = (order: UnitOrder = "mm first"): WorkingSteps => workingSteps(posed, plan, sure, order);
-    return { status: "planned", posed, plan, sure, steps, describe: (order) => [steps(order).headline, plan.describe(order), ...steps(order).howSure, ...posed.notes].join("\n") };
+  return whileSayingLater("Looking for the plan that takes least off, and carrying it out on a thousand necks", async () => {
+    const solve = await loadSolver();
+    return plainly(() => planned(survey, about, solve));
   });
+}
+
+function planned(survey: Survey, about: LevellingAbout, solve: SolveProgram): PlannedLevelling {
+  const posed = levelling(survey, about);
+  if (posed.status !== "posed") return { status: "no plan", outcome: posed, describe: () => posed.describe() };
+  const plan = levelPlan(posed.problem, solve);
+  if (plan.status !== "planned") return { status: "no plan", outcome: plan, describe: (order) => plan.describe(order) };
+  const sure = sufficiency(posed, plan);
+  const steps = (order: UnitOrder = "mm first"): WorkingSteps => workingSteps(posed, plan, sure, order);
+  return { status: "planned", posed, plan, sure, steps, describe: (order) => [steps(order).headline, plan.describe(order), ...steps(order).howSure, ...posed.notes].join("\n") };
 }

@@ -12,6 +12,7 @@ import type { Survey } from "../survey/survey.js";
 import { lengthMm } from "../units/length.js";
 import { valueOrThrow } from "../units/problem.js";
 import type { UnitOrder } from "../units/words.js";
+import { whileSaying } from "./outlet.js";
 import { plainly } from "./plainly.js";
 
 /** What you may say beside the survey when you ask about the rod; all of it may be left out. */
@@ -61,7 +62,7 @@ function wanted([least, most]: readonly [string | number, string | number]): { r
  * @throws {Error} in one sentence where there are fewer than two
  */
 export function testRod(neck: Neck, sheets: readonly SurveySheet[]): SurveyedRodTest {
-  return plainly(() => rodTestOf(adjustTogether(neck, sheets)));
+  return plainly(() => whileSaying(`Working out ${sheets.length} surveys together`, () => rodTestOf(adjustTogether(neck, sheets))));
 }
 
 /**

@@ -3,7 +3,7 @@ import { dirname } from "node:path";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { surveyCard } from "./card.js";
-import { sendHtml } from "./outlet.js";
+import { sendHtml, whileSaying } from "./outlet.js";
 import { plainly, toldPlainly } from "./plainly.js";
 import { escaped } from "../figures/text.js";
 
@@ -17,7 +17,7 @@ import { escaped } from "../figures/text.js";
  * @throws {Error} in one sentence where the file cannot be written
  */
 export function saveCard(surveys: Survey | readonly Survey[], file: string, order: UnitOrder = "mm first"): void {
-  const card = plainly(() => surveyCard(surveys, order));
+  const card = plainly(() => whileSaying("Drawing the card", () => surveyCard(surveys, order)));
   try {
     mkdirSync(dirname(file), { recursive: true });
     writeFileSync(file, card.html);

@@ -2,6 +2,7 @@ import type { ShipAbout } from "../advice/ship/ship.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { neckCard } from "./neckCard.js";
+import { whileSaying } from "./outlet.js";
 import { plainly } from "./plainly.js";
 import { saveHtml } from "./saveHtml.js";
 
@@ -15,5 +16,5 @@ import { saveHtml } from "./saveHtml.js";
  * @throws {Error} in one sentence where the file cannot be written
  */
 export function saveNeckCard(survey: Survey, file: string, about: ShipAbout = {}, order: UnitOrder = "mm first"): void {
-  saveHtml(plainly(() => neckCard(survey, about, order)), "Neck card", file);
+  saveHtml(plainly(() => whileSaying("Drawing the card", () => neckCard(survey, about, order))), "Neck card", file);
 }

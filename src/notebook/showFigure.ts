@@ -1,7 +1,7 @@
 import type { Figure } from "../figures/figure.js";
 import { figureHtml, stillImage } from "./figureHtml.js";
 import { libraryHtml } from "./library.js";
-import { newSlot, sendHtml, type Slot } from "./outlet.js";
+import { newSlot, sendHtml, whileSaying, type Slot } from "./outlet.js";
 
 let library: Slot | undefined;
 
@@ -12,7 +12,8 @@ let library: Slot | undefined;
  */
 export function showFigure(figure: Figure): void {
   const isStill = process.env["NECK_SURVEY_FIGURES"] === "still";
-  sendHtml(isStill ? stillImage(figure) : figureHtml(figure), figure.alt);
+  const html = whileSaying("Drawing", () => (isStill ? stillImage(figure) : figureHtml(figure)));
+  sendHtml(html, figure.alt);
   const slot = isStill ? undefined : newSlot();
   if (slot === undefined) return;
   slot.html(libraryHtml());

@@ -1,5 +1,6 @@
 import { createRequire } from "node:module";
 import { programText, type ProgramSolution, type SolveProgram } from "../advice/levelPlan/program.js";
+import { toldPlainly } from "./plainly.js";
 
 /** What is used of the solver's package; its own types are not published with ours. */
 type Highs = { readonly solve: (model: string, options: Readonly<Record<string, number | string | boolean>>) => unknown };
@@ -21,9 +22,9 @@ export function loadSolver(): Promise<SolveProgram> {
 
 async function opened(): Promise<SolveProgram> {
   const load: unknown = createRequire(import.meta.url)("highs");
-  if (typeof load !== "function") throw new Error("Cannot load the solver: the package highs is not what was expected (run npm ci)");
+  if (typeof load !== "function") throw toldPlainly("Cannot load the solver: the package highs is not what was expected (run npm ci)");
   const highs: unknown = await load();
-  if (!isHighs(highs)) throw new Error("Cannot load the solver: the package highs did not start (run npm ci)");
+  if (!isHighs(highs)) throw toldPlainly("Cannot load the solver: the package highs did not start (run npm ci)");
   return (program) => solved(highs, program);
 }
 

@@ -60,9 +60,20 @@ function assumedText(assumed: readonly string[]): readonly string[] {
   return assumed.length === 0 ? [] : ["Assumed, because it was not given:", ...assumed.map((one) => `  ${one}`)];
 }
 
-function blockHtml(headline: string, rest: readonly string[], assumed: readonly string[]): string {
+/** A headline of several sentences: the first stands out, the others follow as text. */
+function sentencesOf(headline: string): readonly [string, ...string[]] {
+  const first = headline.length > LONG_HEADLINE ? /^.{30,}?[.](?= [A-Z])/.exec(headline)?.[0] : undefined;
+  return first === undefined ? [headline] : [first, headline.slice(first.length).trim()];
+}
+
+/** Characters that bold type takes before it stops standing out. */
+const LONG_HEADLINE = 120;
+
+function blockHtml(headline: string, below: readonly string[], assumed: readonly string[]): string {
+  const [bold, ...more] = sentencesOf(headline);
+  const rest = [...more, ...below];
   const paragraphs = rest.map((sentence) => `<p style="margin:0.35em 0">${escaped(sentence)}</p>`).join("");
-  return `<div class="tex2jax_ignore mathjax_ignore" style="max-width:46em;line-height:1.5"><p style="margin:0.35em 0;font-weight:600;font-size:1.15em">${escaped(headline)}</p>${paragraphs}${assumedHtml(assumed)}</div>`;
+  return `<div class="tex2jax_ignore mathjax_ignore" style="max-width:46em;line-height:1.5"><p style="margin:0.35em 0;font-weight:600;font-size:1.15em">${escaped(bold)}</p>${paragraphs}${assumedHtml(assumed)}</div>`;
 }
 
 function assumedHtml(assumed: readonly string[]): string {

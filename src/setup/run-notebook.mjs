@@ -172,7 +172,6 @@ const converter = createConverter({ isJS: false, isBrowser: false });
 const executor = createExecutor(process.cwd(), { node: converter, browser: converter, close: () => converter.close() }, { log: console.log, error: console.error });
 process.stdout.write = capture("stdout");
 process.stderr.write = capture("stderr");
-jupyter.lastWriteDisplayData = show;
 
 const started = performance.now();
 let count = 0;
@@ -182,6 +181,7 @@ for (const cell of notebook.cells) {
   cell.outputs = outputs;
   cell.execution_count = null;
   if (joined(cell.source).trim() === "") continue;
+  jupyter.lastWriteDisplayData = (/** @type {Parameters<typeof show>} */ ...shown) => show(...shown); // another for every cell, as the kernel does
   running = { cell, number: ++count };
   cell.execution_count = count;
   const ok = await executor.execute(joined(cell.source));
