@@ -44,7 +44,7 @@ export function levelSheet(drawing: LevelDrawing, widthPx: number, panelPx: numb
     at = panel.bottomPx + 8;
     return panel;
   });
-  const legendTopPx = at + FRET_ROW_PX - 8;
+  const legendTopPx = at + FRET_ROW_PX - 8 + 16 * (axisWords(drawing, widthPx).length - 1);
   const rows = Math.ceil(1320 / (widthPx - LEFT_PX - RIGHT_PX));
   return { widthPx, heightPx: legendTopPx + rows * LEGEND_ROW_PX + 12, title, caption, panels, legendTopPx, xRangeMm, yRangeMm, times };
 }
@@ -97,12 +97,27 @@ function writing(drawing: LevelDrawing, sheet: LevelSheet, y: (px: number) => nu
   return [
     print(sheet.title, TOP_PX, 20, { family: TITLE_FONT, color: INK }),
     print(sheet.caption, TOP_PX + sheet.title.length * TITLE_LEADING_PX, 13, { color: SOFT_INK }),
+    ...jointLetters(drawing, sheet, y),
     ...drawing.lines.map(({ line }, index) => {
       const look = lineLook(Math.max(0, known.findIndex(({ name }) => name === line)));
       return print([`${look.sign} ${line}`], sheet.panels[index]?.headingTopPx ?? 0, 14, { color: look.colour });
     }),
-    { ...print(["fret, at its true place; heights with the rod set, over the straight line that the beam will have cut"], (sheet.panels.at(-1)?.bottomPx ?? 0) + 20, SMALLEST_TEXT_PX, { color: SOFT_INK }), xshift: 0 },
+    { ...print(axisWords(drawing, sheet.widthPx), (sheet.panels.at(-1)?.bottomPx ?? 0) + 20, SMALLEST_TEXT_PX, { color: SOFT_INK }), xshift: 0 },
   ];
+}
+
+/** What is written under the frets, in lines that the width takes. */
+function axisWords({ posed }: LevelDrawing, widthPx: number): readonly string[] {
+  const joint = posed.survey.neck.bodyJoint === undefined ? "" : " (J: body joint)";
+  return wrapped(`fret, at its true place${joint}; heights with the rod set, over the straight line that the beam will have cut`, widthPx - LEFT_PX - MARGIN_PX, SMALLEST_TEXT_PX);
+}
+
+/** The letter at the body joint's rule, once a panel. */
+function jointLetters({ posed }: LevelDrawing, sheet: LevelSheet, y: (px: number) => number): readonly JsonObject[] {
+  const { neck } = posed.survey;
+  if (neck.bodyJoint === undefined) return [];
+  const x = rounded(fretDistanceMm(neck.scaleLengthMm, neck.bodyJoint), 3);
+  return sheet.panels.map(({ topPx }) => ({ text: "J", xref: "x", x, xanchor: "left", xshift: 3, yref: "paper", y: y(topPx + 4), yanchor: "top", showarrow: false, font: { size: SMALLEST_TEXT_PX, color: SOFT_INK }, borderpad: 0 }));
 }
 
 function shapes(drawing: LevelDrawing, sheet: LevelSheet, y: (px: number) => number): readonly JsonObject[] {

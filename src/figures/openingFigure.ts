@@ -149,8 +149,8 @@ function rangeMm({ steps, wantedMm }: DrawnOpenings): readonly [number, number] 
   return [low - 0.07 * (high - low), high + 0.07 * (high - low)];
 }
 
-/** Openings are a few hundredths of a mm: a digit more than lengths are printed with. */
+/** Openings are a few hundredths of a mm, in steps of a quarter of one: two digits more than lengths are printed with. */
 function openingWords(mm: number, order: UnitOrder): string {
-  const [inMm, inThou] = [`${mm.toFixed(3)} mm`, `${(mm / 0.0254).toFixed(2)} thou`];
+  const [inMm, inThou] = [`${mm.toFixed(4)} mm`, `${(mm / 0.0254).toFixed(2)} thou`];
   return order === "mm first" ? `${inMm} (${inThou})` : `${inThou} (${inMm})`;
 }

@@ -13,6 +13,8 @@ import type { StringHeights } from "./stringPath.js";
 
 const DRAWS = 400;
 const SEED = 43;
+/** No string is set so high; more is a slip of the pen or of the unit. */
+const TOO_HIGH_MM = 20;
 
 /** What may be chosen: the clearance wanted, and string heights where the neck file has none. */
 export type ClearanceOptions = {
@@ -27,8 +29,12 @@ export type ClearanceOptions = {
  * The neck is taken as it was read: with the strings off it has less relief than under strings (put the predicted shape in, `predictedClearance`).
  * @param survey what `adjust` gave
  * @returns undetermined on a line that was not read from fret 1 to the neck's last fret, over which the string's height is stated
+ * @throws {RangeError} string heights or a clearance that are none
  */
 export function clearances(survey: Survey, options: ClearanceOptions = {}): readonly Clearance[] {
+  const { strings, wantedMm } = options;
+  if (strings !== undefined && !(strings.atNutMm >= 0 && strings.atNutMm < TOO_HIGH_MM && strings.atLastFretMm > 0 && strings.atLastFretMm < TOO_HIGH_MM)) throw new RangeError(`Cannot tell what a string clears ${strings.atNutMm} mm over the nut's crown plane and ${strings.atLastFretMm} mm over the last fret: expected string heights of 0 to ${TOO_HIGH_MM} mm, as { atNutMm: 0.4, atLastFretMm: 1.8 }`);
+  if (wantedMm !== undefined && !(wantedMm >= 0 && wantedMm < TOO_HIGH_MM)) throw new RangeError(`Cannot ask for a clearance of ${wantedMm} mm: expected 0 to ${TOO_HIGH_MM} mm`);
   return survey.datum.map(({ line }) => clearanceOnLine(survey, line, options));
 }
 

@@ -64,8 +64,11 @@ export function causesTable(bow: BowForecast, order: UnitOrder = "mm first"): Da
 /** What readings taught, as a table: each unknown with the interval it was believed to lie in before the readings and after them. */
 export function learntTable(learnt: LearntBow): DataFrame {
   return plainly(() => {
-    const two = (value: number): string => String(Number(value.toPrecision(2)));
-    const interval = ({ low95, high95 }: { readonly low95: number; readonly high95: number }, unit: string): string => `${two(low95)} to ${two(high95)}${unit === "" ? "" : ` ${unit}`}`;
+    const two = (value: number): string => String(Number(value.toPrecision(2))).replace("-", "−");
+    const interval = ({ low95, high95 }: { readonly low95: number; readonly high95: number }, unit: string): string => {
+      const thou = unit === "mm" ? ` (${two(low95 / MM_PER_THOU)} to ${two(high95 / MM_PER_THOU)} thou)` : "";
+      return `${two(low95)} to ${two(high95)}${unit === "" ? "" : ` ${unit.replace("mm3", "mm³")}`}${thou}`;
+    };
     const rows = [...learnt.values].sort((a, b) => a.left - b.left);
     return dataFrame({
       unknown: rows.map(({ what }) => what), before: rows.map(({ before, unit }) => interval(before, unit)), after: rows.map(({ after, unit }) => interval(after, unit)),

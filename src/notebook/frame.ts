@@ -19,9 +19,9 @@ export function frameColumns(frame: DataFrame): readonly TableColumn[] {
 
 function decimalsOf(heading: string, numbers: readonly number[]): number {
   if (heading.endsWith(" thou")) return 1;
-  if (heading.endsWith(" mm")) return MOST_DECIMALS;
   const needed = numbers.map((value) => Array.from({ length: MOST_DECIMALS }, (_, at) => at).find((places) => Math.abs(value - Number(value.toFixed(places))) < 1e-9) ?? MOST_DECIMALS);
-  return Math.max(0, ...needed);
+  const least = /^(height|give or take|over the neck line|middle|from|to) mm$/.test(heading) ? MOST_DECIMALS : 0;
+  return Math.max(least, ...needed);
 }
 
 function cellText(cell: unknown): string {

@@ -83,7 +83,7 @@ describe("openingFigure", () => {
       expect(JSON.stringify(own?.["hovertext"])).toContain(`opening ${label}`);
       expect(own?.["visible"]).toBe(step === 1);
     });
-    expect(slider?.steps.map(({ label }) => label)).toEqual(["0.000 mm (0.00 thou)", "0.010 mm (0.39 thou)", "0.020 mm (0.79 thou)"]);
+    expect(slider?.steps.map(({ label }) => label)).toEqual(["0.0000 mm (0.00 thou)", "0.0100 mm (0.39 thou)", "0.0200 mm (0.79 thou)"]);
   });
 
   test("the mark stands where the neck's own strings meet the line", () => {

@@ -1,5 +1,6 @@
 import type { Neck } from "../../neck/neck.js";
 import { magnitude } from "../../shape/drawn.js";
+import { MM_PER_THOU } from "../../units/length.js";
 import { capital } from "../../units/text.js";
 import { lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
 import { rangeWords } from "../effect.js";
@@ -66,6 +67,7 @@ function fitWords({ of, measured, before, after }: BowFit, order: UnitOrder): st
 }
 
 function interval({ low95, high95 }: BelievedValue, unit: string): string {
-  const digits = (value: number): string => String(Number(value.toPrecision(2)));
-  return `${digits(low95)} to ${digits(high95)}${unit === "" ? "" : ` ${unit}`}`;
+  const digits = (value: number): string => String(Number(value.toPrecision(2))).replace("-", "−");
+  const thou = unit === "mm" ? ` (${digits(low95 / MM_PER_THOU)} to ${digits(high95 / MM_PER_THOU)} thou)` : "";
+  return `${digits(low95)} to ${digits(high95)}${unit === "" ? "" : ` ${unit}`}${thou}`;
 }

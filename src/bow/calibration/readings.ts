@@ -22,11 +22,12 @@ export type BowReading = { readonly after: StageName; readonly work: OrderOfWork
 /**
  * A reading as calibration takes it: what was measured, and how it follows from the unknowns. Of a survey the mean over its lines counts,
  * at the fret nearest the middle of what it reaches.
- * @throws {RangeError} a survey of another neck or one that determines no line over half of it, a stage that the work does not have
+ * @throws {RangeError} a bow that is no number, a survey of another neck or one that determines no line over half of it, a stage that the work does not have
  */
 export function observationOf(setup: BowSetup, reading: BowReading): BowObservation {
   const of = STAGE_WORDS[reading.after];
   if ("reliefMm" in reading) {
+    if (!(Number.isFinite(reading.reliefMm) && reading.giveOrTakeMm > 0 && reading.giveOrTakeMm < Infinity)) throw new RangeError(`Cannot learn from "${of}": expected a finite bow in mm with a give or take above 0, got ${reading.reliefMm} mm, give or take ${reading.giveOrTakeMm}`);
     const span = reading.after === "fretted board" ? setup.boardSpan : setup.span;
     return { of, measured: normalMm(reading.reliefMm, reading.giveOrTakeMm / NORMAL_95), predictMm: reliefOver(setup, reading.work, reading.after, span) };
   }
