@@ -66,7 +66,8 @@ const mistakes: readonly (readonly [name: string, mistake: () => unknown, says: 
   ["fretPlacesTable of a board that is round at one end", () => fretPlacesTable(describeNeck({ name: "Invented", scaleLength: "25 in", frets: 22, fingerboardRadius: { nut: "10 in", lastFret: "flat" } })), /radius/],
 ];
 
-describe("a mistake in a cell is told in the user's sentence alone", () => {
+/** The first drawing loads a page without a browser. */
+describe("a mistake in a cell is told in the user's sentence alone", { timeout: 120_000 }, () => {
   test.each(mistakes)("%s", async (_, mistake, says) => {
     const error = await thrownBy(mistake);
     expect(error.message).toMatch(says);
@@ -76,7 +77,7 @@ describe("a mistake in a cell is told in the user's sentence alone", () => {
   });
 });
 
-describe("where too little was read nothing is thrown: the answer says what to read", () => {
+describe("where too little was read nothing is thrown: the answer says what to read", { timeout: 120_000 }, () => {
   test.each([
     ["adviseRod", () => adviseRod(nothing).describe()],
     ["adviseGlueUp", () => adviseGlueUp(nothing).describe()],
