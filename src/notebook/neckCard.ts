@@ -21,7 +21,7 @@ export function neckCard(survey: Survey, about: ShipAbout = {}, order: UnitOrder
 
 /** Lines share the height that a sheet has for the drawing. */
 function panelPx(lines: number): number {
-  return Math.max(60, Math.min(110, Math.round(190 / Math.max(1, lines))));
+  return Math.max(60, Math.min(110, Math.round(150 / Math.max(1, lines))));
 }
 
 function cardOf(report: ShipReport, order: UnitOrder): Card {

@@ -105,14 +105,14 @@ function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: Un
 
 /** What becomes of the crowns until every top is met, whether within the allowance or not. */
 function crownWords({ probabilityCrowns, necks }: Sufficiency): string {
-  if (probabilityCrowns === 1) return `In none of ${necks} necks that the readings allow does a crown get too low before every top is met.`;
+  if (probabilityCrowns === 1) return `In none of ${necks} necks that the readings allow does a crown get too low.`;
   return `A crown gets too low before every top is met with a chance of ${percent(1 - probabilityCrowns)}.`;
 }
 
 /** Seating is taken to succeed: where no gap was seen, that is a condition and no finding. */
 function onSeating({ unseenGaps }: Sufficiency): string {
   if (unseenGaps.length === 0) return "";
-  return ` All this holds only if ${fretsWords(unseenGaps)}, under which no gap was seen, ${unseenGaps.length === 1 ? "goes" : "go"} home; if not, plan anew.`;
+  return ` All this only if ${fretsWords(unseenGaps)}, under which no gap was seen, ${unseenGaps.length === 1 ? "goes" : "go"} home; else plan anew.`;
 }
 
 /** Never a bare 0 or 100, which no chance here is. */

@@ -19,7 +19,7 @@ export function crownsCheck(survey: Survey, { crownMinMm }: Limits, order: UnitO
   const found = lowest.from === "wire as stated" ? `the wire as stated, ${lengthWords(lowest.heightMm, order)}` : `least at fret ${lowest.fret}, ${lowest.line}: ${lengthWords(lowest.heightMm, order)}`;
   if (unmeasured.length === 0 || stateOf(probability) === "fail") return judged(what, wanted, found, probability, `measure fret ${lowest.fret} again; a fret that is too low is pulled and replaced`);
   const rest = measured.length === 0 ? "none was measured" : `those measured: ${keptWords(probability)}; not measured: ${fretsWords(unmeasured)}`;
-  return { what, state: "not sure", wanted, found, reason: `${rest}; what the wire is stated to be says how high it was bought, not how high it stands now`, next: `measure the crowns of ${fretsWords(unmeasured)} with a crown gauge or a depth gauge standing on the wood` };
+  return { what, state: "not sure", wanted, found, reason: `${rest}; the wire's stated height is no reading`, next: `measure the crowns of ${fretsWords(unmeasured)} with a crown gauge` };
 }
 
 /** At least this probable is that all measured crowns are high enough: chances of being too low add up at most. One reading that speaks for several lines counts once. */

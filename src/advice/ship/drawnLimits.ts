@@ -54,7 +54,7 @@ export function fretsLimit(survey: Survey, limits: Limits, order: UnitOrder): Li
   const unread = all.filter((place) => !read.has(key(place)));
   const beyond = all.filter((place) => !known.includes(place));
   const unreadSaid = unread.length === 0 ? "" : `; not read: ${placesWords(unread)}`;
-  const rock = "rock a short edge over every three frets where nothing was read, and read the end frets under the long edge";
+  const rock = "rock a short edge over the frets not read";
   return {
     what, wanted, found: `least sure of those read: fret ${worst.fret}, ${measuredWords(worst.high, order)} over the neck line${unreadSaid}`,
     next: worst.probabilityOver < NEARLY_NOT && unread.length > 0 ? rock : `fret ${worst.fret}: rock over it and look under its crown, then decide whether to seat or level`,

@@ -223,7 +223,7 @@ describe("crowns, over all necks that the readings allow", () => {
 
   test("that a fret goes home is a condition where no gap was seen under it", () => {
     expect(sure.unseenGaps).toEqual(plan.reseat);
-    expect(workingSteps(posed, plan, sure).howSure.join(" ")).toContain("All this holds only if frets 9, 14 and 19, under which no gap was seen, go home");
+    expect(workingSteps(posed, plan, sure).howSure.join(" ")).toContain("All this only if frets 9, 14 and 19, under which no gap was seen, go home");
     const looked = levelling(inventedSurvey(inventedNeckFile(), {}, "\nsurface: under crown\nfret centre\n9 4\n"), { rod: { lowMm: -0.3, highMm: 0.1 } });
     if (looked.status !== "posed") throw new Error(looked.describe());
     expect(sufficiency(looked, plan, 20).unseenGaps).toEqual([14, 19]);
