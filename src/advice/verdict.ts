@@ -6,7 +6,12 @@ import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
 import { faceHeadline, reliefsToTell } from "./faceHeadline.js";
 import { standingFrets, standingWords } from "../frets/standingFrets.js";
+import { joined } from "../frets/lists.js";
+import { unsplitBows } from "../frets/unsplitBow.js";
+import type { UnsplitBow } from "../frets/unsplitBow.js";
 import { fretZones } from "../frets/zones.js";
+import { jointHumps } from "../shape/jointHump.js";
+import { halfwayReadings } from "../shape/halfway.js";
 import { NORMAL_95 } from "../units/measured.js";
 import { twistAdvice, twistHeadline } from "./twistAdvice.js";
 import { twistOfNeck } from "../shape/twist.js";
@@ -37,36 +42,42 @@ export type Verdict = {
 export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict {
   const relief = reliefs(survey);
   const twist = twistOfNeck(survey);
+  const unsplit = unsplitBows(survey);
+  const standing = standingFrets(survey);
   const parts = {
-    headline: `${headline(survey, relief).replace(/\.$/, "")}${twistHeadline(twist)}.`,
+    headline: `${headline(survey, relief, unsplit).replace(/\.$/, "")}${twistHeadline(twist)}.`,
     where: [
       ...reliefsToTell(survey, relief).map((one) => one.describe(order)),
       ...twistAdvice(twist, order),
       ...faceBows(survey).map((face) => face.describe(order)),
-      ...standingFrets(survey).map((fret) => standingWords(fret, survey.datum.length, order)),
+      ...unsplit.map((bow) => bow.describe(order)),
+      ...(standing.some(({ atHump }) => atHump) ? jointHumps(survey).flatMap((joint) => (joint.status === "hump" ? [joint.describe(order)] : [])) : []),
+      ...standing.map((fret) => standingWords(fret, survey.datum.length, order)),
       ...fretZones(survey).map((zone) => zone.describe(order)),
     ],
     howSure: howSure(survey, relief, order),
-    readNext: readNext(survey, relief, order),
+    readNext: readNext(survey, relief, unsplit, order),
     lookAgain: survey.blunders.map((blunder) => blunder.sentence),
     relief, twist,
   };
   return { ...parts, describe: () => [parts.headline, ...parts.where, ...parts.lookAgain, ...parts.howSure, ...parts.readNext].join("\n") };
 }
 
-function headline(survey: Survey, relief: readonly Relief[]): string {
+function headline(survey: Survey, relief: readonly Relief[], unsplit: readonly UnsplitBow[]): string {
   const known = relief.filter((one) => one.status === "determined");
   if (known.length === 0) return faceHeadline(survey) ?? `${survey.neck.name}: these readings do not yet determine its shape.`;
-  const ways = known.map((one) => wayOf(one.relief.low95, one.relief.high95));
+  const ways = known.map((one) => wayOf(one.relief.low95, one.relief.high95, unsplit.some(({ lines }) => lines.includes(one.line))));
   const [first] = ways;
   if (first !== undefined && ways.every((way) => way === first)) {
-    return `${survey.neck.name}: ${first === "open" ? "straight within what was read" : first}${known.length > 1 ? ` on all ${known.length} lines read` : ""}.`;
+    const where = known.length > 1 ? ` on all ${known.length} lines read` : "";
+    return `${survey.neck.name}: ${first === "open" ? "straight within what was read" : where === "" ? first.replace(/,$/, "") : first}${where}.`;
   }
-  return `${survey.neck.name}: ${known.map((one, index) => `${one.line} ${ways[index] === "open" ? "straight within what was read" : ways[index] ?? ""}`).join(", ")}.`;
+  return `${survey.neck.name}: ${known.map((one, index) => `${one.line} ${ways[index] === "open" ? "straight within what was read" : (ways[index] ?? "").replace(/,$/, "")}`).join(", ")}.`;
 }
 
-function wayOf(low: number, high: number): string {
-  return low < 0 && high > 0 ? "open" : bowWords(low + high);
+function wayOf(low: number, high: number, isUnsplit: boolean): string {
+  if (low < 0 && high > 0 && !isUnsplit) return "open";
+  return `${bowWords(low + high)}${isUnsplit ? ", or a high fret," : ""}`;
 }
 
 function howSure(survey: Survey, relief: readonly Relief[], order: UnitOrder): readonly string[] {
@@ -105,7 +116,12 @@ function stateWords(state: NeckState): string {
 /** A gain smaller than this rounds away in print. */
 const TOLD_GAIN_MM = 0.01;
 
-function readNext(survey: Survey, relief: readonly Relief[], order: UnitOrder): readonly string[] {
+/** A single reading that leaves more than this share of the give or take is passed over where two halfway readings leave less. */
+const BUYS_LITTLE = 0.75;
+
+function readNext(survey: Survey, relief: readonly Relief[], unsplit: readonly UnsplitBow[], order: UnitOrder): readonly string[] {
+  const [bow] = unsplit;
+  if (bow !== undefined) return [`Read next: rock a short edge over fret ${bow.fret}, ${joined(bow.lines)} line${bow.lines.length === 1 ? "" : "s"}: it tells a bow from a high fret.`];
   const told = new Set(relief.flatMap((one) => (one.status === "undetermined" ? [one.need] : [])));
   const missing = survey.undetermined.filter((gap) => !told.has(gap.need)).map((gap) => `To determine ${gap.what} (${gap.line}): ${gap.need}.`);
   const worst = relief
@@ -114,6 +130,8 @@ function readNext(survey: Survey, relief: readonly Relief[], order: UnitOrder): 
     .filter(({ nowMm, thenMm }) => nowMm - thenMm >= TOLD_GAIN_MM)
     .sort((a, b) => b.nowMm - a.nowMm)[0];
   if (worst !== undefined) {
+    const halfway = worst.thenMm > BUYS_LITTLE * worst.nowMm ? halfwayReadings(survey, worst.line) : undefined;
+    if (halfway !== undefined && halfway.thenMm < worst.thenMm) return [...missing, `Read next: slide a leaf under the same edge at frets ${halfway.frets.join(" and ")}, ${worst.line} line. The give or take of its relief would go from ${lengthWords(halfway.nowMm, order)} to about ${lengthWords(halfway.thenMm, order)}.`];
     const tool = worst.tool === "rocker" ? "rock a short edge over" : "slide a leaf under the same edge at";
     const [now, then] = [lengthWords(worst.nowMm, order), lengthWords(worst.thenMm, order)];
     return [...missing, `Read next: ${tool} ${placeWords(worst.at.label)}, ${worst.line} line. The give or take of its relief would go from ${now} to about ${then}.`];

@@ -78,7 +78,7 @@ function placeOf({ survey }: Drawing, { fret, lines }: DrawnFret, line: string):
 
 function markOf({ class: stands, action, zone }: DrawnFret): Mark | undefined {
   if (zone !== undefined) return undefined;
-  if (action.do === "read") return MARKS.read;
+  if (action.do === "read" || action.do === "look at the joint") return MARKS.read;
   return stands === "as intended" ? undefined : MARKS[stands];
 }
 

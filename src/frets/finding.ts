@@ -1,5 +1,6 @@
 import type { Neck } from "../neck/neck.js";
 import type { Place } from "../readings/reading.js";
+import type { Blunder } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
 import type { FretClass } from "./fretClass.js";
 import type { FretHeight } from "./fretHeights.js";
@@ -34,16 +35,27 @@ export type FretState = {
   readonly settling?: SettlingReading;
   /** The give or take of its height is as large as the limit: these readings say nothing of it either way. */
   readonly hardlyRead: boolean;
+  /** Readings of it that were set aside because all others contradict them. */
+  readonly contradicted: readonly Blunder[];
+  /** Lines on which it rocks, by how much was not read. */
+  readonly rocksUnread: readonly string[];
+  /** It lies where the neck line has a hump at the body joint. */
+  readonly atHump: boolean;
+  /** Only three places of its lines were read, and it stands up between the others: this may be a back bow. */
+  readonly unsplit: boolean;
 };
 
 /** What to do with one fret. */
 export type FretAction =
   | { readonly do: "leave"; readonly why: "as intended" | "under the limit more likely than not" | "low" | "hardly read" }
-  | { readonly do: "read"; readonly reading: SettlingReading; readonly why: "over the limit or not" | "tapped since" }
+  | { readonly do: "read"; readonly reading: SettlingReading; readonly why: "over the limit or not" | "tapped since" | "contradictory" | "the log says otherwise" | "rocks, no leaf" | "bow or high" }
   | { readonly do: "look under the crown"; readonly lines: readonly string[] }
   | { readonly do: "look into the zone"; readonly zone: FretZone }
+  | { readonly do: "look at the joint" }
   | { readonly do: "seat"; readonly lines: readonly string[]; /** What seating can win at most, mm: the widest that the gap can be. */ readonly gapMm: number; /** Height left over the limit even then. */ readonly leavesHigh: boolean }
   | { readonly do: "level"; readonly why: "no gap under the crown" | "raised board" }
+  /** The thinnest leaf did not go, which leaves room for a thinner gap: look once more, then level. */
+  | { readonly do: "level"; readonly why: "no leaf goes"; readonly gapAtMostMm: number }
   | { readonly do: "pull and refit"; readonly outcome: SeatingRecord["outcome"] };
 
 /** One fret: how it stands, how sure, and what to do with it. */

@@ -4,6 +4,7 @@ import type { UnitOrder } from "../units/words.js";
 import type { Measured } from "../units/measured.js";
 import type { FretFinding } from "./finding.js";
 import { joined } from "./lists.js";
+import { didNotHold } from "./seating.js";
 
 /**
  * One fret in words: where, how sure, how much, what to do.
@@ -20,8 +21,18 @@ export function sureWords(probability: number): string {
   return probability >= 0.75 ? "probably" : "more likely than not";
 }
 
-function standsWords({ class: stands, high, told, probabilityOver, shares, off, action }: FretFinding, order: UnitOrder): string {
+const DOUBTS: Readonly<Record<"contradictory" | "the log says otherwise" | "rocks, no leaf" | "bow or high", (finding: FretFinding) => string>> = {
+  contradictory: ({ contradicted, seating }) => `contradictory, ${joined(contradicted.map(({ line, written }) => `"${written}" on the ${line} line was set aside as a slip`))}${seating.some(didNotHold) ? ", yet the seating log has it up too" : ""}`,
+  "the log says otherwise": () => "contradictory, the seating log has it up and what was read does not",
+  "rocks, no leaf": ({ rocksUnread }) => `rocks on the ${joined(rocksUnread)} line${rocksUnread.length === 1 ? "" : "s"}, by how much was not read`,
+  "bow or high": () => "a bow or a high fret, which three places cannot split",
+};
+
+function standsWords(finding: FretFinding, order: UnitOrder): string {
+  const { class: stands, high, told, probabilityOver, shares, off, action } = finding;
   if (stands === "low") return `${sureWords(shares.low + shares["crown not following the radius"])} low by ${measuredWords(turned(high), order)}`;
+  if (action.do === "read" && action.why !== "over the limit or not" && action.why !== "tapped since") return `${DOUBTS[action.why](finding)}: ${measuredWords(high, order)} over the neck line${action.why === "contradictory" ? " without it" : ""}`;
+  if (action.do === "look at the joint") return `rises with the body joint: ${measuredWords(high, order)} over the neck line, which has a hump there`;
   if (action.do === "read" && action.why === "over the limit or not") return `open whether it is high on the ${told.line} line (${percent(probabilityOver)}): ${measuredWords(high, order)} over the neck line`;
   if (stands === "as intended") return `${measuredWords(high, order)} over the neck line, under the limit more likely than not (${percent(1 - probabilityOver)})`;
   const radius = stands === "crown not following the radius" ? `; its crown does not follow the radius, ${off.length === 1 ? "the middle stands up" : "the ends stand up"}` : "";
@@ -30,11 +41,16 @@ function standsWords({ class: stands, high, told, probabilityOver, shares, off, 
 
 /** What to do, ending in what comes after it. */
 export function actionWords({ action, class: stands }: FretFinding, order: UnitOrder): string {
-  if (action.do === "leave") return action.why === "low" ? "Leave it: tapping cannot raise it. If notes buzz on the frets beyond it, pull it and refit it." : "Leave it.";
+  if (action.do === "leave") return action.why === "low" ? "Tapping cannot raise it: leave it out of the levelling, or, if a note stopped at it buzzes, pull it and refit it." : "Leave it.";
+  if (action.do === "look at the joint") return "Do not file it alone: lay a notched edge on the bare wood across the joint, or look for light under its crown; a hump of the neck is dealt with as a whole.";
+  if (action.do === "read" && action.why === "rocks, no leaf") return `Rock it again and slide a leaf under the raised end, ${action.reading.line} line.`;
+  if (action.do === "read" && action.why === "bow or high") return `Rock fret ${action.reading.at.label} first, on every line read.`;
+  if (action.do === "read" && (action.why === "contradictory" || action.why === "the log says otherwise")) return `${readWords(action.reading)}, once more, before anything else.`;
   if (action.do === "read") return action.why === "tapped since" ? `The seating log has it down at the ${action.reading.line} line: rock it again, and leave it if it is still.` : `${readWords(action.reading)}: that would settle it${action.reading.chance === undefined ? "" : `, ${tenths(action.reading.chance)}`}.`;
   if (action.do === "look under the crown") return `Slide a thin leaf under the crown, ${placesWords(action.lines, stands === "lifted at one end")}, then decide: tap or level.`;
   if (action.do === "look into the zone") return `It stands up with frets ${action.zone.fromFret} to ${action.zone.toFret}: find out first why they do.`;
   if (action.do === "seat") return `Seat it: a gap was seen under the crown, ${placesWords(action.lines, true)}. Tap or press it home, rock it again${action.leavesHigh ? `; the gap is at most ${lengthWords(action.gapMm, order)}, so level what is left` : ""}.`;
+  if (action.do === "level" && action.why === "no leaf goes") return `No leaf goes under the crown, which leaves room for up to ${lengthWords(action.gapAtMostMm, order)} of air: look for light under it or try something thinner before you file. If there is none, level it.`;
   if (action.do === "level") return action.why === "raised board" ? "Leave it seated: the board is raised here. Level it with the others, or dress the board when it is next refretted." : "Level it: no gap was seen under the crown, so it is home and tapping cannot lower it.";
   return `Pull it and refit it: it ${action.outcome === "did not go down" ? "did not go down" : "came up again"}, so tapping does not hold it.`;
 }

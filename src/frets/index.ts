@@ -33,3 +33,5 @@ export { tangRoom } from "./tangRoom.js";
 export type { SlotAndTang, TangRoom } from "./tangRoom.js";
 export { fretPlaces, radiusMm } from "./fretPlaces.js";
 export type { FretPlaceOnBoard } from "./fretPlaces.js";
+export { unsplitBows } from "./unsplitBow.js";
+export type { UnsplitBow } from "./unsplitBow.js";

@@ -2,6 +2,7 @@ import { limitsOf } from "../neck/limits.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { actionOf, NEARLY_NOT } from "./action.js";
+import { contradictedAt, humpedLines, isAtJoint, rocksWithoutLeaf } from "./doubts.js";
 import { whereWords } from "./finding.js";
 import type { FretFinding, FretState } from "./finding.js";
 import { judgedStance } from "./fretClass.js";
@@ -17,6 +18,7 @@ import type { SeatingRecord } from "./seating.js";
 import { isHardlyRead, settlingReading } from "./settling.js";
 import { standOuts } from "./standOut.js";
 import { looksUnderCrowns } from "./underCrown.js";
+import { linesOfThree, unsplitBows } from "./unsplitBow.js";
 import { workOrder } from "./workOrder.js";
 import { fretZones, zoneOf } from "./zones.js";
 import type { FretZone } from "./zones.js";
@@ -50,13 +52,14 @@ function madeReport(survey: Survey): FretReport {
   const states = statesOf(survey, heights, zones, seating, limitMm);
   const frets = states.map((state): FretFinding => ({ ...state, action: actionOf(state, limitMm), high: state.told.high }));
   const work = workOrder(frets.map(({ fret, action, high }) => ({ fret, action, heightMm: high.value })));
-  const parts = { survey, limitMm, frets, zones, work, seating, standOuts: standOuts(heights), unread: unreadFrets(survey, heights) };
+  const parts = { survey, limitMm, frets, zones, work, seating, unsplit: unsplitBows(survey), standOuts: standOuts(heights), unread: unreadFrets(survey, heights) };
   const words = (order: UnitOrder = "mm first"): ReportWords => reportWords(parts, order);
   return { ...parts, words, describe: (order: UnitOrder = "mm first") => words(order).all.join("\n") };
 }
 
 function statesOf(survey: Survey, heights: readonly FretHeight[], zones: readonly FretZone[], seating: readonly SeatingRecord[], limitMm: number): readonly FretState[] {
   const looks = looksUnderCrowns(survey.sheet);
+  const [humped, three, unsplit] = [humpedLines(survey), linesOfThree(survey), unsplitBows(survey)];
   const ends = endLines(survey.neck);
   const byFret = [...new Set(heights.map(({ fret }) => fret))].map((fret) => heights.filter((height) => height.fret === fret));
   const stances = jointStances(survey, byFret, ends, limitMm);
@@ -75,6 +78,8 @@ function statesOf(survey: Survey, heights: readonly FretHeight[], zones: readonl
       endOfCurve: told.endOfCurve,
       looks: looks.filter((look) => look.fret === fret), seating: seating.filter((record) => record.fret === fret),
       ...(zone === undefined ? {} : { zone }), ...(settling === undefined ? {} : { settling }), hardlyRead: isHardlyRead(told, limitMm),
+      contradicted: contradictedAt(survey, fret), rocksUnread: rocksWithoutLeaf(survey, fret).map(({ line }) => line),
+      atHump: isAtJoint(survey.neck, fret) && humped.includes(told.line), unsplit: unsplit.some((bow) => bow.fret === fret) && lines.every(({ line }) => three.includes(line)),
     }];
   });
 }

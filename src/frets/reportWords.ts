@@ -1,4 +1,5 @@
 import { capital } from "../units/text.js";
+import { jointHumps } from "../shape/jointHump.js";
 import { lengthWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { cautionsOf } from "./cautions.js";
@@ -6,7 +7,6 @@ import type { FretFinding } from "./finding.js";
 import { fretWords } from "./fretWords.js";
 import { fretsWords, joined } from "./lists.js";
 import type { FretReportParts } from "./reportParts.js";
-import type { StandOut } from "./standOut.js";
 import { waiting } from "./workOrder.js";
 import type { WorkStep } from "./workOrder.js";
 
@@ -26,16 +26,43 @@ export type ReportWords = {
 /** All of a report's sentences; the unit first that the user picked. */
 export function reportWords(report: FretReportParts, order: UnitOrder): ReportWords {
   const { survey: { neck } } = report;
-  const told = report.frets.filter((finding) => finding.zone === undefined && !isPlain(finding) && !isHardlyKnown(finding));
+  const told = report.frets.filter((finding) => finding.zone === undefined && !isPlain(finding) && !isHardlyKnown(finding) && !isUnsplit(finding));
+  if (isQuickLook(report)) return quickWords(report, order);
   const parts = {
     headline: headline(report, order),
-    frets: [...told.map((finding) => fretWords(finding, neck, order)), ...report.zones.map((zone) => zone.describe(order)), ...restWords(report, order)],
+    frets: [...report.unsplit.map((bow) => bow.describe(order)), ...humpWords(report, order), ...told.map((finding) => fretWords(finding, neck, order)), ...report.zones.map((zone) => zone.describe(order)), ...restWords(report, order)],
     work: workWords(report),
     seating: report.seating.map((record) => record.describe()),
     howSure: howSure(report, order),
     cautions: cautionsOf(report.work),
   };
   return { ...parts, all: [parts.headline, ...parts.frets, ...parts.work, ...parts.seating, ...parts.howSure, ...parts.cautions] };
+}
+
+/** Hardly anything is said of any fret, and nothing is to be done to one. */
+function isQuickLook({ frets }: FretReportParts): boolean {
+  return frets.length > 0 && frets.every(({ hardlyRead, action }) => hardlyRead && (action.do === "leave" || action.do === "read"));
+}
+
+/** The hump at the body joint, on the lines where a fret rises with it. */
+function humpWords({ survey, frets }: FretReportParts, order: UnitOrder): readonly string[] {
+  const lines = frets.flatMap(({ action, told }) => (action.do === "look at the joint" ? [told.line] : []));
+  return lines.length === 0 ? [] : jointHumps(survey).flatMap((joint) => (joint.status === "hump" && lines.includes(joint.line) ? [joint.describe(order)] : []));
+}
+
+/** A quick look says nothing of single frets: what it leaves open of the whole line, and what to read for more. */
+function quickWords(report: FretReportParts, order: UnitOrder): ReportWords {
+  const { survey: { neck }, unsplit, limitMm } = report;
+  const told = report.frets.filter(({ action }) => action.do === "read" && (action.why === "contradictory" || action.why === "rocks, no leaf"));
+  const headline = `${neck.name}: these readings hardly say how any fret stands. A fret counts as high from ${lengthWords(limitMm, order)} over the smooth neck line.`;
+  const more = "Fret by fret needs more readings: rock a short edge over three frets at a time along each line, or read every second fret under the edge.";
+  const parts = { headline, frets: [...unsplit.map((bow) => bow.describe(order)), ...told.map((finding) => fretWords(finding, neck, order)), more, ...unreadWords(report.unread)], work: [], seating: report.seating.map((record) => record.describe()), howSure: howSure(report, order), cautions: [] };
+  return { ...parts, all: [headline, ...parts.frets, ...parts.seating, ...parts.howSure] };
+}
+
+/** Told once for its line and not again by itself. */
+function isUnsplit({ action }: FretFinding): boolean {
+  return action.do === "read" && action.why === "bow or high";
 }
 
 /** Left without more ado: as intended, or so probably under the limit that a sentence of its own would say too much. */
@@ -52,11 +79,13 @@ function isHardlyKnown({ action }: FretFinding): boolean {
 function headline({ survey, frets, zones, limitMm }: FretReportParts, order: UnitOrder): string {
   const { name } = survey.neck;
   if (frets.length === 0) return `${name}: nothing was read of its frets that says how they stand. Lay an edge on the fret tops along a line, or rock a short edge over three frets at a time.`;
-  const high = frets.filter(({ action }) => action.do !== "leave" && action.do !== "read" && action.do !== "look into the zone").map(({ fret }) => fret);
+  const high = frets.filter(({ action }) => action.do !== "leave" && action.do !== "read" && action.do !== "look into the zone" && action.do !== "look at the joint").map(({ fret }) => fret);
   const open = frets.filter(({ action }) => action.do === "read").map(({ fret }) => fret);
+  const humped = frets.filter(({ action }) => action.do === "look at the joint").map(({ fret }) => fret);
   const sentences = [
-    high.length === 0 ? (frets.every(({ hardlyRead }) => hardlyRead) ? "these readings hardly say how any fret stands" : "no fret stands clearly over the limit") : `${fretsWords(high)} ${high.length === 1 ? "wants" : "want"} work`,
+    high.length === 0 ? "no fret stands clearly over the limit" : `${fretsWords(high)} ${high.length === 1 ? "wants" : "want"} work`,
     ...(open.length === 0 ? [] : [`${fretsWords(open)} ${open.length === 1 ? "is" : "are"} to be read once more`]),
+    ...(humped.length === 0 ? [] : [`${fretsWords(humped)} ${humped.length === 1 ? "rises" : "rise"} with a hump at the body joint`]),
     ...zones.filter(({ probability }) => probability > 0.5).map(({ fromFret, toFret }) => `frets ${fromFret} to ${toFret} stand up together`),
   ];
   return `${name}: ${joined(sentences)}. A fret counts as high from ${lengthWords(limitMm, order)} over the smooth neck line.`;
@@ -83,11 +112,12 @@ function unreadWords(unread: FretReportParts["unread"]): readonly string[] {
 const WORK: Readonly<Record<WorkStep["do"], (frets: string) => string>> = {
   read: (frets) => `read once more at ${frets}, as said above`,
   "look into the zone": (frets) => `slide a thin leaf under the crowns of ${frets}, or lay a notched edge on the bare wood across them`,
+  "look at the joint": (frets) => `lay a notched edge on the bare wood across the body joint at ${frets}: a hump of the neck is not cured by filing single frets of it`,
   "look under the crown": (frets) => `slide a thin leaf under the crown of ${frets} where it stands up, and write down what goes`,
   "pull and refit": (frets) => `pull and refit ${frets}`,
   seat: (frets) => `seat ${frets}, the neck supported under the fret`,
   "rock again": (frets) => `rock ${frets} again, and write one line a try in the log, as "7 treble: rocks 2 > tapped > still"`,
-  level: (frets) => `level ${frets} last and together, from a fresh survey with the rod neutral`,
+  level: (frets) => `level ${frets} last${frets.startsWith("frets") ? " and together" : ""}, from a fresh survey with the rod neutral`,
 };
 
 /** The steps numbered, with what waits and when to stop. */
@@ -95,8 +125,10 @@ function workWords({ work, frets }: FretReportParts): readonly string[] {
   if (work.length === 0) return [];
   const later = waiting(frets.map(({ fret, action, high }) => ({ fret, action, heightMm: high.value })), work);
   const steps = work.map((one, index) => `${index + 1}. ${capital(WORK[one.do](one.do === "seat" || one.do === "pull and refit" ? listed(one.frets) : fretsWords(one.frets)))}.`);
+  const unlit = frets.filter(({ action }) => action.do === "level" && action.why === "no leaf goes").map(({ fret }) => fret);
+  const light = unlit.length === 0 ? [] : [`Before you level, look for light under the crown of ${fretsWords(unlit)}: a leaf that does not go leaves room for a thinner gap, and a gap is tapped, not filed.`];
   const waits = later.length === 0 ? [] : [`${capital(fretsWords(later))} ${later.length === 1 ? "waits" : "wait"}: a fret beside ${later.length === 1 ? "it" : "them"} is moved first, and the rocker will then say something else.`];
-  return ["In this order:", ...steps, ...waits, "Then take the report again. It is done when no fret is over the limit; a fret that is up again after two tries is pulled and refitted, not tapped a third time."];
+  return ["In this order:", ...steps, ...light, ...waits, "Then take the report again. It is done when no fret is over the limit; a fret that is up again after two tries is pulled and refitted, not tapped a third time."];
 }
 
 /** In the order of work, not of the neck. */
@@ -108,20 +140,5 @@ function howSure(report: FretReportParts, order: UnitOrder): readonly string[] {
   if (report.frets.length === 0) return [];
   const stated = report.survey.neck.limits?.fretHighMm !== undefined;
   const limit = `The limit, ${lengthWords(report.limitMm, order)}, is ${stated ? "the one stated for this neck" : "common practice, no source"}.`;
-  return [`How sure: the truth lies within the give or take 19 times in 20. ${limit}`, ...standOutWords(report)];
-}
-
-/** A check from outside: which frets stand out from the others by a test that knows neither the limit nor how frets are pressed in. */
-function standOutWords({ standOuts, frets }: FretReportParts): readonly string[] {
-  const tested = standOuts.filter((one): one is Extract<StandOut, { status: "tested" }> => one.status === "tested");
-  if (tested.length === 0) return [];
-  const picked = [...new Set(tested.flatMap((one) => one.frets))];
-  const worked = frets.filter(({ action, zone }) => action.do !== "leave" && action.do !== "read" && zone === undefined).map(({ fret }) => fret);
-  const missed = worked.filter((fret) => !picked.includes(fret));
-  const names = [...new Set(tested.map(({ test }) => test))].join(", ");
-  const found = picked.length === 0 ? "picks out no fret" : `picks out ${fretsWords(picked)}`;
-  const under = picked.filter((fret) => frets.some((finding) => finding.fret === fret && finding.action.do === "leave" && finding.action.why !== "low" && finding.zone === undefined));
-  const harmless = under.length === 0 ? "" : ` ${capital(fretsWords(under))} ${under.length === 1 ? "stands" : "stand"} out from even neighbours, yet under the limit.`;
-  const doubt = missed.length === 0 ? "" : ` It does not pick out ${fretsWords(missed)}: the other frets of this neck vary almost as much, so look at the whole board before you work on single frets.`;
-  return [`Checked by a plain outlier test (${names}) on the heights of each line, which knows no limit: it ${found}.${harmless}${doubt}`];
+  return [`How sure: the truth lies within the give or take 19 times in 20. ${limit}`];
 }

@@ -2,7 +2,9 @@ import type { Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
 import { measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
+import { humpedLines, isAtJoint } from "./doubts.js";
 import { fretHeights } from "./fretHeights.js";
+import { linesOfThree } from "./unsplitBow.js";
 import { fretZones, zoneOf } from "./zones.js";
 
 /** A fret that stands above the neck line, with the lines on which it does. */
@@ -14,18 +16,25 @@ export type StandingFret = {
   /** Probability that it stands over the limit there. */
   readonly probability: number;
   readonly endOfCurve: boolean;
+  /** The neck line has a hump at the body joint, and the fret lies on it. */
+  readonly atHump: boolean;
 };
 
 const NEARLY_SURE = 0.95;
 
-/** Frets that more likely than not stand over the limit, in order along the neck; those of a zone are told with the zone. */
+/**
+ * Frets that more likely than not stand over the limit, in order along the neck; those of a zone are told with the zone. None of a line of which only three places
+ * were read, where a bow looks the same.
+ */
 export function standingFrets(survey: Survey): readonly StandingFret[] {
   const zones = fretZones(survey);
-  const standing = fretHeights(survey).filter(({ stands, fret }) => stands === "high" && zoneOf(zones, fret) === undefined);
+  const three = linesOfThree(survey);
+  const humped = humpedLines(survey);
+  const standing = fretHeights(survey).filter(({ stands, fret, line }) => stands === "high" && zoneOf(zones, fret) === undefined && !three.includes(line)).map((height) => ({ ...height, atHump: isAtJoint(survey.neck, height.fret) && humped.includes(height.line) }));
   return [...new Set(standing.map(({ fret }) => fret))].flatMap((fret): StandingFret[] => {
     const here = standing.filter((height) => height.fret === fret).sort((a, b) => b.probabilityHigh - a.probabilityHigh);
     const [most] = here;
-    return most === undefined ? [] : [{ fret, lines: here.map(({ line }) => line), high: most.high, probability: most.probabilityHigh, endOfCurve: most.endOfCurve }];
+    return most === undefined ? [] : [{ fret, lines: here.map(({ line }) => line), high: most.high, probability: most.probabilityHigh, endOfCurve: most.endOfCurve, atHump: most.atHump }];
   });
 }
 
@@ -34,5 +43,6 @@ export function standingWords(fret: StandingFret, linesRead: number, order: Unit
   const where = fret.lines.length === linesRead && linesRead > 1 ? "on all lines read" : `on the ${fret.lines.join(" and ")} line`;
   const sure = fret.probability > NEARLY_SURE ? "stands" : "probably stands";
   const end = fret.endOfCurve ? " It is near the end of what was read, where the line has fewer neighbours: rock it to be sure." : "";
-  return `Fret ${fret.fret} ${sure} above the neck line ${where}: ${measuredWords(fret.high, order)}.${end}`;
+  if (fret.atHump) return `Fret ${fret.fret} rises with the body joint, where the neck line has a hump: do not file it alone, look at the bare wood across the joint first.`;
+  return `Fret ${fret.fret} ${sure} above the neck line ${where}: ${measuredWords(fret.high, order)}.${end} What to do with it is in the fret report; look under its crown before you tap or file.`;
 }

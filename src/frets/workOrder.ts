@@ -7,7 +7,7 @@ export type Job = { readonly fret: number; readonly action: FretAction; readonly
 export type WorkStep = { readonly do: Exclude<FretAction["do"], "leave"> | "rock again"; readonly frets: readonly number[] };
 
 /** Looks and readings move nothing and come first; levelling cannot be taken back and comes last. */
-const FIRST = ["read", "look into the zone", "look under the crown"] as const;
+const FIRST = ["read", "look into the zone", "look at the joint", "look under the crown"] as const;
 const MOVES = ["pull and refit", "seat"] as const;
 
 /**

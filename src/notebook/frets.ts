@@ -64,7 +64,7 @@ function fretColumns(report: FretReport, order: UnitOrder): Columns {
 }
 
 const CELLS: Readonly<Record<FretAction["do"], string>> = {
-  leave: "leave", read: "read once more", "look under the crown": "leaf under the crown", "look into the zone": "leaf under the crowns of the zone", seat: "seat", level: "level", "pull and refit": "pull and refit",
+  leave: "leave", read: "read once more", "look under the crown": "leaf under the crown", "look into the zone": "leaf under the crowns of the zone", "look at the joint": "look at the joint", seat: "seat", level: "level", "pull and refit": "pull and refit",
 };
 
 function actionCell({ action }: FretFinding): string {

@@ -51,13 +51,14 @@ function topOf({ neck }: Survey, fret: number): TopPlace {
   return allTops(neck).find((top) => top.fret === fret) ?? nearestTop(neck, 0);
 }
 
-function withReading(sheet: SurveySheet, setting: EdgeSetting, reading: GapReading): SurveySheet {
+/** The sheet with one more reading under a setting, in order along the neck. */
+export function withReading(sheet: SurveySheet, setting: EdgeSetting, reading: GapReading): SurveySheet {
   const readings = [...setting.readings, reading].sort((a, b) => a.place.xMm - b.place.xMm);
   return { ...sheet, settings: sheet.settings.map((one) => (one === setting ? { ...one, readings } : one)) };
 }
 
 /** The likeliest reading at every fret under the edge that was not read in this setting. */
-function expectedReadings(survey: Survey, setting: EdgeSetting, line: string): readonly GapReading[] {
+export function expectedReadings(survey: Survey, setting: EdgeSetting, line: string): readonly GapReading[] {
   const tops = allTops(survey.neck);
   const read = setting.readings.flatMap((reading) => tops.filter(({ fret }) => fret === reading.place.fret).map((top) => ({ top, gapMm: middleOf(reading) })));
   const [first, last] = [read[0], read.at(-1)];
