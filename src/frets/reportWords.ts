@@ -54,10 +54,10 @@ function humpWords({ survey, frets }: FretReportParts, order: UnitOrder): readon
 function quickWords(report: FretReportParts, order: UnitOrder): ReportWords {
   const { survey: { neck }, unsplit, limitMm } = report;
   const told = report.frets.filter(({ action }) => action.do === "read" && (action.why === "contradictory" || action.why === "rocks, no leaf"));
-  const headline = `${neck.name}: these readings hardly say how any fret stands. A fret counts as high from ${lengthWords(limitMm, order)} over the smooth neck line.`;
+  const head = `${neck.name}: these readings hardly say how any fret stands. A fret counts as high from ${lengthWords(limitMm, order)} over the smooth neck line.`;
   const more = "Fret by fret needs more readings: rock a short edge over three frets at a time along each line, or read every second fret under the edge.";
-  const parts = { headline, frets: [...unsplit.map((bow) => bow.describe(order)), ...told.map((finding) => fretWords(finding, neck, order)), more, ...unreadWords(report.unread)], work: [], seating: report.seating.map((record) => record.describe()), howSure: howSure(report, order), cautions: [] };
-  return { ...parts, all: [headline, ...parts.frets, ...parts.seating, ...parts.howSure] };
+  const parts = { headline: head, frets: [...unsplit.map((bow) => bow.describe(order)), ...told.map((finding) => fretWords(finding, neck, order)), more, ...unreadWords(report.unread)], work: [], seating: report.seating.map((record) => record.describe()), howSure: howSure(report, order), cautions: [] };
+  return { ...parts, all: [head, ...parts.frets, ...parts.seating, ...parts.howSure] };
 }
 
 /** Told once for its line and not again by itself. */
