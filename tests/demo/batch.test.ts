@@ -36,7 +36,9 @@ describe.each(BATCH)("%s", (name) => {
     for (const [index, survey] of surveys.entries()) {
       const report = fretReport(survey);
       const planted = new Set(truth.surveys[index]?.high.map(({ fret }) => fret));
-      expect(new Set(report.frets.filter(({ action }) => action.do !== "leave").map(({ fret }) => fret))).toEqual(planted);
+      // a planted slip is read again, which is not work on a fret
+      const wanting = report.frets.filter(({ action, contradicted }) => action.do !== "leave" && !(action.do === "read" && contradicted.length > 0));
+      expect(new Set(wanting.map(({ fret }) => fret))).toEqual(planted);
       expect(report.zones).toEqual([]);
     }
   });
