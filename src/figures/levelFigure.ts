@@ -12,7 +12,7 @@ import { levelLayout, levelSheet, HEIGHT_SCALE_AT, type LevelSheet } from "./lev
 import { CAPTION_AFTER, CAPTION_BEFORE, xRangeMm } from "./sheet.js";
 
 /** How a levelling is drawn; everything may be left out. */
-export type LevelFigureOptions = { readonly order?: UnitOrder; /** 480 to 1600; 900 unless said. */ readonly widthPx?: number; /** Height of each panel; 110 unless said. */ readonly panelPx?: number };
+export type LevelFigureOptions = { readonly order?: UnitOrder; /** 480 to 1600; 900 unless said. */ readonly widthPx?: number; /** Height of each panel; 110 unless said. */ readonly panelPx?: number; };
 
 const NARROWER_PX = [780, 660, 560, 480];
 
@@ -40,7 +40,7 @@ export function levelFigure(posed: Levelling, plan: LevelPlan, first: Sufficienc
 }
 
 function alternative({ posed, plan, first, order, lines }: LevelDrawing, sheet: LevelSheet): string {
-  const seats = plan.reseat.length === 0 ? "" : ` ${fretsWords(plan.reseat)} ${plan.reseat.length === 1 ? "is" : "are"} seated first.`.replace(/^ f/, " F");
+  const seats = plan.reseat.length === 0 ? "" : ` ${fretsWords(plan.reseat)} ${plan.reseat.length === 1 ? "is" : "are"} to be seated first, if a leaf goes under.`.replace(/^ f/, " F");
   const told = lines.map(({ line, tops }) => {
     const most = tops.reduce((best, top) => (top.removeMm > best.removeMm ? top : best));
     const pair = first.find((one) => one.line === line)?.pair ?? [];

@@ -10,7 +10,7 @@ const TOPS = "fret tops as the beam meets them";
 const LINE = "line the beam will have cut";
 const START = "beam as it first lies";
 const TOUCHED = "touched first";
-const SEATED = "to be seated first, where it stands now";
+const SEATED = "to be seated if a leaf goes under, where it stands now";
 
 /** Everything that is drawn in the panel of one line. */
 export function beamTraces(drawing: LevelDrawing, line: LineOverBeam, index: number): readonly JsonObject[] {
@@ -45,7 +45,7 @@ function startTrace(line: LineOverBeam, pair: readonly OverBeam[], axis: JsonObj
 }
 
 function hover({ plan, order }: LevelDrawing, line: string, top: OverBeam): string {
-  const seat = plan.reseat.includes(top.fret) ? "<br>seat it first" : "";
+  const seat = plan.reseat.includes(top.fret) ? "<br>slide a thin leaf under it; seat it first where it goes" : "";
   const off = top.removeMm > 0 ? `${lengthWords(top.removeMm, order)} comes off` : "nothing comes off";
   return `<b>fret ${top.fret}</b>, ${escaped(line)}${seat}<br>${off}`;
 }

@@ -1,4 +1,4 @@
-// The working card, the neck card and the bench sheet in a browser: nothing serious for who cannot see them (colours included), one printed sheet of A4 and of Letter each.
+// The working card, the neck card and the bench sheet in a browser: nothing serious for who cannot see them (colours included), one printed sheet of A4 and of Letter each, the working card with its drawing on the back.
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
@@ -50,7 +50,7 @@ for (const { name, html } of await cards()) {
     const pdf = await page.pdf({ format, margin: { top: "10mm", bottom: "10mm", left: "11mm", right: "11mm" }, path: join(shots, `card-${name}-${format}.pdf`) });
     pages.push(`${format} ${(pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) ?? []).length}`);
   }
-  const isOneSheet = pages.every((one) => one.endsWith(" 1"));
+  const isOneSheet = pages.every((one) => one.endsWith(name.startsWith("working") ? " 2" : " 1"));
   if (serious.length > 0 || !isOneSheet) failed += 1;
   console.log(`${serious.length === 0 && isOneSheet ? "ok     " : "FAILED "} ${name}: sheets ${pages.join(", ")}; findings ${found.length === 0 ? "none" : found.join("; ")}`);
   await page.close();

@@ -53,6 +53,19 @@ describe("the cards of a levelling and of a neck that goes out", () => {
     for (const word of ["If a leaf goes under frets 9, 14 and 19, seat them, then level", "Before you start", "Touches first", "When to stop", "Crowns to measure, before and after", "Measured before", "Re-crown", "Rock over every three frets", "Metal dust", "19 times in 20"]) expect(text).toContain(word);
   });
 
+  test("the drawing on the back is printed as large as it is drawn: no text under 2.2 mm, ticks on both height axes", () => {
+    const svg = new JSDOM(cards[0]?.html ?? "").window.document.querySelector("figure.back svg");
+    const drawnMm = (Number(svg?.getAttribute("width")) * 25.4) / 96;
+    const sizes = [...(svg?.querySelectorAll("text") ?? [])].map((text) => Number(/font-size:\s*([\d.]+)px/.exec(text.getAttribute("style") ?? "")?.[1] ?? NaN));
+    expect(sizes.length).toBeGreaterThan(30);
+    // a sheet of A4 has 188 mm between its margins
+    expect(Math.min(...sizes) * (25.4 / 96) * Math.min(1, 188 / drawnMm)).toBeGreaterThan(2.2);
+    const labels = [...(svg?.querySelectorAll(".ytick text, .y2tick text") ?? [])].map((text) => text.textContent ?? "");
+    expect(labels.filter((text) => /thou/.test(text)).length).toBeGreaterThan(0);
+    for (const axis of ["ytick", "y2tick"]) expect(svg?.querySelectorAll(`.${axis} text`).length).toBeGreaterThanOrEqual(3);
+    expect(cards[0]?.html).not.toContain("leads the beam");
+  });
+
   test("the neck card says pass, fail or not sure in words, what was done and what was not, and how it is adjusted", () => {
     const { document } = new JSDOM(cards[1]?.html ?? "").window;
     const states = [...document.querySelectorAll("td.state")].map((cell) => cell.textContent?.trim());
