@@ -1,5 +1,6 @@
 import { magnitude } from "../shape/drawn.js";
 import { capital } from "../units/text.js";
+import type { Measured } from "../units/measured.js";
 import { lengthWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import type { Clearance, CureFound } from "./clearanceResult.js";
@@ -21,14 +22,20 @@ function doubtWords({ probabilityShort }: Told): string {
 }
 
 function cureWords(cures: readonly CureFound[], order: UnitOrder): string {
-  const found = cures.flatMap((cure) => (cure.status === "cures" ? [`${cureName(cure)} by ${measuredWords(cure.amount, order)}`] : []));
+  const found = cures.flatMap((cure) => (cure.status === "cures" && isTold(cure.amount) ? [`${cureName(cure)} by ${measuredWords(cure.amount, order)}`] : []));
   const none = cures.flatMap((cure) => (cure.status === "no cure" && !(isRelief(cure) && found.some((text) => text.includes("relief"))) ? [cure] : []));
   const blocked = none.filter((cure) => cure.by !== "less relief").map((cure) => `${cureName(cure)}${cure.by === "more relief" ? " or less" : ""} (pressed at fret ${cure.decidedBy.pressedAt}, fret ${cure.decidedBy.at} decides it)`);
   return [
+    found.length === 0 && cures.some(({ status }) => status === "cures") ? " How much of any change would cure it is too uncertain to say: read more of the frets there first." : "",
     found.length === 0 ? "" : ` ${found.length === 1 ? "This cures it" : "Any one of these cures it"}: ${found.join("; or ")}.`,
     blocked.length === 0 ? "" : ` ${capital(blocked.join("; "))}: not alone.`,
-    cures.some(({ by, status }) => by === "take down" && status === "cures") ? " Look under its crown first: a fret that is not home is seated, not levelled." : "",
+    found.some((text) => text.startsWith("taking fret")) ? " Look under its crown first, unless a leaf was tried there: a fret that is not home is seated, not levelled." : "",
   ].join("");
+}
+
+/** An amount whose interval is wider than twice itself tells nobody how much to change. */
+function isTold({ value, low95, high95 }: Measured): boolean {
+  return high95 - low95 <= 2 * value;
 }
 
 function isRelief({ by }: CureFound): boolean {
