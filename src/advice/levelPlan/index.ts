@@ -26,5 +26,6 @@ export type { FirstTouched } from "./firstTouched.js";
 export { overBeam } from "./overBeam.js";
 export type { LineOverBeam, OverBeam } from "./overBeam.js";
 export { workingSteps } from "./workingSteps.js";
-export type { CrownToMeasure, WorkingStep, WorkingSteps } from "./workingSteps.js";
+export type { WorkingStep } from "./workingStep.js";
+export type { CrownToMeasure, WorkingSteps } from "./workingSteps.js";
 export type { RodAbility } from "./rodRange.js";

@@ -6,7 +6,7 @@ import type { LevelPlan } from "./levelPlan.js";
 import type { Levelling } from "./levelling.js";
 import { rodGoalWords, rodStoodWords } from "./planWords.js";
 import { evenReliefOf } from "./reliefShape.js";
-import type { WorkingStep } from "./workingSteps.js";
+import type { WorkingStep } from "./workingStep.js";
 
 /** What can be seen with an edge and leaves, mm. */
 const SEEN_MM = 0.01;

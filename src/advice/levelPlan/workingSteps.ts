@@ -9,9 +9,8 @@ import { reseatable } from "./problem.js";
 import { rodBackSentence, rodStep } from "./rodStep.js";
 import { seatFirstWords, seatSentences } from "./seatWords.js";
 import type { Sufficiency } from "./sufficiency.js";
+import type { WorkingStep } from "./workingStep.js";
 
-/** One step at the bench: what it is called, and what to do, sentence by sentence. */
-export type WorkingStep = { readonly heading: string; readonly sentences: readonly string[] };
 
 /** A crown to measure before and after. `why`: a guide shows how far the beam has come down, a tight one must not get lower than the limit. */
 export type CrownToMeasure = { readonly fret: number; readonly line: string; readonly why: "guide" | "tight"; readonly nowMm: number; readonly removeMm: number; readonly afterMm: number };
