@@ -14,6 +14,7 @@ export default defineConfig({
   test: {
     include: ["tests/**/*.test.ts"],
     exclude: ["tests/browser/**"],
+    isolate: false, // files share loaded modules: loading them anew for each took more time than the tests
     testTimeout: 30_000, // a guard against hanging, with room for a busy machine; how fast something must be is asserted where it matters
     coverage: {
       provider: "v8",
