@@ -9,8 +9,8 @@ import { INK, lineLook } from "./look.js";
 import { escaped } from "./text.js";
 
 /** What the legend calls the marks of a comparison. */
-export const CHANGE_NAME = "change of the neck line";
-export const NONE_NAME = "no change";
+const CHANGE_NAME = "change of the neck line";
+const NONE_NAME = "no change";
 export const SURE_NAME = "thick: surely changed";
 
 /** Everything that is drawn in one panel of a comparison. */

@@ -51,7 +51,7 @@ function rocked(state: FretState, line: string): Extract<FretAction, { do: "read
 }
 
 /** Whether a fret is over the limit more likely than not. */
-export function isOver({ class: stands, probabilityOver }: Pick<FretState, "class" | "probabilityOver">): boolean {
+function isOver({ class: stands, probabilityOver }: Pick<FretState, "class" | "probabilityOver">): boolean {
   return stands !== "as intended" && stands !== "low" && probabilityOver > LIKELY;
 }
 

@@ -18,7 +18,7 @@ export type DrawnNeck = { readonly tops: readonly CrownTop[]; readonly saddle: S
 export type ClearanceProblem = { readonly neck: Neck; readonly line: string; readonly best: DrawnNeck; readonly draws: readonly DrawnNeck[]; readonly wantedMm?: number; /** A sentence that belongs to it: in which state the neck was. */ readonly note?: string };
 
 /** Common practice, no source. */
-export const WANTED_MM = 0.05;
+const WANTED_MM = 0.05;
 /** What a hand with leaves cannot tell, mm (common practice, no source): a lack smaller than this is not cured. */
 const CANNOT_TELL_MM = 0.005;
 /** Cures are worked out on so many of the draws. */

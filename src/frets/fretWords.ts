@@ -1,7 +1,7 @@
 import type { Neck } from "../neck/neck.js";
 import { lengthWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
-import type { Measured } from "../units/measured.js";
+import { turned } from "../shape/drawn.js";
 import type { FretFinding } from "./finding.js";
 import { joined } from "./lists.js";
 import { didNotHold } from "./seating.js";
@@ -40,7 +40,7 @@ function standsWords(finding: FretFinding, order: UnitOrder): string {
 }
 
 /** What to do, ending in what comes after it. */
-export function actionWords({ action, class: stands }: FretFinding, order: UnitOrder): string {
+function actionWords({ action, class: stands }: FretFinding, order: UnitOrder): string {
   if (action.do === "leave") return action.why === "low" ? "Tapping cannot raise it: leave it out of the levelling, or, if a note stopped at it buzzes, pull it and refit it." : "Leave it.";
   if (action.do === "look at the joint") return "Do not file it alone: lay a notched edge on the bare wood across the joint, or look for light under its crown; a hump of the neck is dealt with as a whole.";
   if (action.do === "read" && action.why === "rocks, no leaf") return `Rock it again and slide a leaf under the raised end, ${action.reading.line} line.`;
@@ -56,7 +56,7 @@ export function actionWords({ action, class: stands }: FretFinding, order: UnitO
 }
 
 /** The reading in words, as an order. */
-export function readWords({ tool, line, at }: { readonly tool: "straightedge" | "rocker"; readonly line: string; readonly at: { readonly label: string } }): string {
+function readWords({ tool, line, at }: { readonly tool: "straightedge" | "rocker"; readonly line: string; readonly at: { readonly label: string } }): string {
   return tool === "rocker" ? `Rock a short edge over fret ${at.label}, ${line} line` : `Slide leaves under the same edge at fret ${at.label}, ${line} line`;
 }
 
@@ -85,8 +85,4 @@ function tenths(chance: number): string {
 export function percent(probability: number): string {
   const whole = Math.round(100 * probability);
   return whole <= 0 ? "under 1 %" : whole >= 100 ? "over 99 %" : `${whole} %`;
-}
-
-function turned(measured: Measured): Measured {
-  return { ...measured, value: -measured.value, low95: -measured.high95, high95: -measured.low95 };
 }

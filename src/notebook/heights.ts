@@ -9,9 +9,6 @@ import { placeWords } from "../figures/hover.js";
 import { dataFrame } from "./dataFrame.js";
 import { plainly } from "./plainly.js";
 
-/** Decimals that feeler readings support, by unit. */
-export const DECIMALS = { mm: 3, thou: 1 } as const;
-
 /**
  * All measured heights of a survey as a table to sort, filter and save (a danfo.js DataFrame); `show` draws it well.
  * Heights are over the chord of their line, positive away from the back of the neck; give or take is half the 95 % interval.

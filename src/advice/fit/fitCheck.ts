@@ -1,4 +1,5 @@
 import { lengthMm } from "../../units/length.js";
+import { capital } from "../../units/text.js";
 import type { Outcome, Problem } from "../../units/problem.js";
 import { lengthWords, type UnitOrder } from "../../units/words.js";
 import { normalCdf } from "../../survey/likelihood/normal.js";
@@ -127,8 +128,4 @@ function seatOf(at: string, written: string | number, uMm: number): RodSeat | { 
   const hasUnit = /[a-z"]/i.test(match?.[1] ?? "");
   if (match === null || mm === undefined || mm < 0 || mm > 20 || !hasUnit) return wrong;
   return { at, aboveMm: /below|under/i.test(match[2] ?? "") ? -mm : mm, uMm };
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

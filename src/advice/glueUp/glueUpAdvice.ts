@@ -7,6 +7,7 @@ import { limitsOf } from "../../neck/limits.js";
 import type { Kink } from "../../shape/kink.js";
 import { magnitude } from "../../shape/drawn.js";
 import { kinks } from "../../shape/kink.js";
+import { twistOfNeck, type Twist } from "../../shape/twist.js";
 import { normalCdf } from "../../survey/likelihood/normal.js";
 import type { Survey } from "../../survey/survey.js";
 import type { Measured } from "../../units/measured.js";
@@ -14,7 +15,6 @@ import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../unit
 import { advised, type Advice } from "../advice.js";
 import { GLUE_CAUTIONS } from "../cautions.js";
 import { boardBow, faceBowOf } from "./boardBow.js";
-import { boardTwist, type BoardTwist } from "./boardTwist.js";
 
 /** What to do with a fretted board before it is glued on. */
 export type GlueUpDecision = "glue it" | "flatten first" | "wait" | "do not glue" | "read first";
@@ -36,7 +36,7 @@ export type GlueUpAdvice = Advice<GlueUpDecision> & {
     readonly boardBow: Measured;
     readonly faceBow?: Measured;
     readonly remains?: { readonly afterGlueUp: Measured; readonly underStrings: Measured };
-    readonly twist: BoardTwist;
+    readonly twist: Twist;
     readonly limitMm: number;
   };
   readonly kinks: readonly Kink[];
@@ -66,7 +66,7 @@ export function glueUpAdvice(board: Survey, question: GlueUpQuestion = {}): Glue
   if (isGlued(board)) return nothing(`${name}: this survey is of a neck that is glued already; ask with a survey of the free board.`, []);
   const bow = boardBow(board);
   if (bow.status === "undetermined") return nothing(`${name}: these readings do not yet say how the board lies, so it should not be glued on them.`, [`To fix it: ${bow.need}.`]);
-  const twist = boardTwist(board);
+  const twist = twistOfNeck(board);
   const faceBow = question.neckFace === undefined ? undefined : faceBowOf(question.neckFace);
   const remains = question.model === undefined ? undefined : remainsOf(question.model, bow.relief, faceBow);
   const found = kinks(board);
@@ -120,7 +120,7 @@ function waitingFor({ sheet }: Survey, question: GlueUpQuestion): readonly strin
   ];
 }
 
-function unreadOf(twist: BoardTwist, faceBow: Measured | undefined, { settled, neckFace }: GlueUpQuestion): readonly string[] {
+function unreadOf(twist: Twist, faceBow: Measured | undefined, { settled, neckFace }: GlueUpQuestion): readonly string[] {
   return [
     ...(settled === undefined ? ["Read it again tomorrow: a board that still moves should wait, and one survey cannot show it."] : []),
     ...(twist.status === "undetermined" ? [`Twist was not read: ${twist.need}.`] : []),

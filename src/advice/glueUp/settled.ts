@@ -26,11 +26,12 @@ const ENOUGH = 0.8;
 /**
  * Whether a glued neck has come to rest: until two readings in a row agree. Wet glue swells the wood for a while, and the neck keeps moving for days, either way.
  * @param readings two or more, in order of time, in like states (rod, strings, support)
- * @param sharedU the part of their uncertainty that all have in common (one edge), mm: it cancels in what moved
- * @param expected relief that the bow model expected after glue-up
+ * @param about `sharedU`: the part of their uncertainty that all have in common (one edge), mm, which cancels in what moved; `expected`: relief that the bow
+ * model expected after glue-up, mm, positive forward bow; `order`: which unit stands first
  * @throws {RangeError} fewer than two readings
  */
-export function settlingAdvice(readings: readonly ReliefAtTime[], { sharedU = 0, expected, order = "mm first" }: { readonly sharedU?: number; readonly expected?: Measured; readonly order?: UnitOrder } = {}): SettlingAdvice {
+export function settlingAdvice(readings: readonly ReliefAtTime[], about: { readonly sharedU?: number; readonly expected?: Measured; readonly order?: UnitOrder } = {}): SettlingAdvice {
+  const { sharedU = 0, expected, order = "mm first" } = about;
   const [before, last] = [readings.at(-2), readings.at(-1)];
   if (before === undefined || last === undefined) throw new RangeError(`Cannot tell whether it has settled from ${readings.length} reading: expected two or more, at different times`);
   const moved = difference(last.relief, before.relief, sharedU);

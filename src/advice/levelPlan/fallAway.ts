@@ -18,7 +18,7 @@ export function fallAwayAt(neck: Neck, atLastFretMm: number, xMm: number): numbe
 }
 
 /** The fret at which fall-away begins. */
-export function fallAwayFret(neck: Neck): number {
+function fallAwayFret(neck: Neck): number {
   return neck.bodyJoint ?? Math.max(1, neck.frets - 5);
 }
 

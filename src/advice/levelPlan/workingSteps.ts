@@ -1,3 +1,4 @@
+import { percent } from "../../frets/fretWords.js";
 import { fretsWords } from "../../frets/lists.js";
 import { capital } from "../../units/text.js";
 import { lengthWords, smallWords, type UnitOrder } from "../../units/words.js";
@@ -10,7 +11,6 @@ import { rodBackSentence, rodStep } from "./rodStep.js";
 import { seatFirstWords, seatSentences } from "./seatWords.js";
 import type { Sufficiency } from "./sufficiency.js";
 import type { WorkingStep } from "./workingStep.js";
-
 
 /** A crown to measure before and after. `why`: a guide shows how far the beam has come down, a tight one must not get lower than the limit. */
 export type CrownToMeasure = { readonly fret: number; readonly line: string; readonly why: "guide" | "tight"; readonly nowMm: number; readonly removeMm: number; readonly afterMm: number };
@@ -60,7 +60,6 @@ function seating(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingSt
   const sentences = seatSentences(posed, plan, order);
   return sentences.length === 0 ? undefined : { heading: "Seat, rock, read again", sentences };
 }
-
 
 function lowFret(plan: LevelPlan, order: UnitOrder): WorkingStep | undefined {
   const words = leftOutWords(plan, order);
@@ -112,12 +111,6 @@ function crownWords({ probabilityCrowns, necks }: Sufficiency): string {
 function onSeating({ unseenGaps }: Sufficiency): string {
   if (unseenGaps.length === 0) return "";
   return ` All this only if ${fretsWords(unseenGaps)}, under which no gap was seen, ${unseenGaps.length === 1 ? "goes" : "go"} home; else plan anew.`;
-}
-
-/** Never a bare 0 or 100, which no chance here is. */
-function percent(probability: number): string {
-  const whole = Math.round(100 * probability);
-  return whole <= 0 ? "under 1 %" : whole >= 100 ? "over 99 %" : `${whole} %`;
 }
 
 /** What to read or measure so that the plan becomes surer. */

@@ -2,7 +2,7 @@ export { rodAdvice } from "./rodAdvice.js";
 export type { RodAdvice, RodDecision } from "./rodAdvice.js";
 export type { RodQuestion } from "./rodQuestion.js";
 export { rodObservation, rodQuestionOf } from "./fromBowModel.js";
-export { reliefAdded, rodTest, turnWords } from "./rodTest.js";
+export { rodTest, turnWords } from "./rodTest.js";
 export type { RodReturn, RodTest, RodWayResult } from "./rodTest.js";
 export type { RodGuess, RodReading, RodReadings } from "./rodGrid.js";
 export type { RodTurns } from "./rodTurns.js";

@@ -1,5 +1,5 @@
 import { allTops } from "../../shape/span.js";
-import { heightAt, type Profile } from "../../shape/profile.js";
+import { heightAt, overChord, type Profile } from "../../shape/profile.js";
 import type { Survey } from "../../survey/survey.js";
 import type { MiddleRelief } from "./middleRelief.js";
 import type { RodQuestion } from "./rodQuestion.js";
@@ -42,11 +42,6 @@ export function rodProfiles(survey: Survey, middle: Determined, changeMm: number
   const after = changeMm === undefined ? undefined : bent(now, changeMm, question.shape, "rod turned", relief.u);
   const underStrings = question.strings === undefined ? undefined : bent(after ?? now, question.strings.value, question.stringsShape, "strings at pitch", Math.hypot(relief.u, question.strings.u));
   return { now, lines: middle.lines, fromMm, toMm, middleMm, ...(after === undefined ? {} : { after }), ...(underStrings === undefined ? {} : { underStrings }) };
-}
-
-function overChord(xMm: readonly number[], vMm: readonly number[]): readonly number[] {
-  const [x0, x1, v0, v1] = [xMm[0] ?? 0, xMm.at(-1) ?? 1, vMm[0] ?? 0, vMm.at(-1) ?? 0];
-  return vMm.map((v, index) => v - v0 - ((v1 - v0) * ((xMm[index] ?? 0) - x0)) / (x1 - x0));
 }
 
 /**

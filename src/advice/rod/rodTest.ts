@@ -1,10 +1,11 @@
 import type { TrussRod } from "../../neck/neck.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
+import { capital } from "../../units/text.js";
 import { lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
 import { normalCdf } from "../../survey/likelihood/normal.js";
 import { sureWords } from "../advice.js";
 import { ROD_CAUTIONS } from "../cautions.js";
-import { movedMm, rodGrid, type RodGuess, type RodReadings } from "./rodGrid.js";
+import { rodGrid, type RodGuess, type RodReadings } from "./rodGrid.js";
 import { shareWhere, weightedMeasured } from "./weighted.js";
 
 /** What a rod does one way. */
@@ -168,13 +169,4 @@ export function turnWords(turns: number): string {
 export function betweenWords({ low95, high95 }: Pick<Measured, "low95" | "high95">): string {
   const [low, high] = [turnWords(low95), turnWords(high95)];
   return low === high ? "" : ` (between ${low} and ${high})`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}
-
-/** Relief that the rod adds at a position of its nut, over everything it may be, mm. */
-export function reliefAdded(test: Pick<RodTest, "guesses">, turns: number): Measured {
-  return weightedMeasured(test.guesses.map((guess) => ({ value: movedMm(guess, turns), weight: guess.weight })), "mm");
 }

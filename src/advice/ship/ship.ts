@@ -66,7 +66,7 @@ export function shipReport(survey: Survey, about: ShipAbout = {}, order: UnitOrd
 }
 
 /** `Relief under strings: not sure. Wanted …; found …; it was read with the strings off. Next: …` */
-export function checkWords({ what, state, wanted, found, reason, next }: ShipCheck): string {
+function checkWords({ what, state, wanted, found, reason, next }: ShipCheck): string {
   return `${capital(what)}: ${state}. Wanted: ${wanted}; found: ${found}; ${reason}.${next === undefined ? "" : ` Next: ${next}.`}`;
 }
 

@@ -32,7 +32,7 @@ const MPA_PER_MPSI = 6894.757293168;
 export const WITHOUT_SHEAR = 1.1;
 
 /** Coefficient of variation of one board about the mean of its kind (Wood Handbook ch. 5, from memory). */
-export const PIECE_SPREAD = 0.22;
+const PIECE_SPREAD = 0.22;
 /** A trade sheet may be this far off in itself (own judgement). */
 const WEAK_SOURCE_SPREAD = 0.25;
 /** Woods of necks and boards differ by about this much about their middle (standard deviation over this table). */
@@ -80,7 +80,7 @@ export function woodProperties(wood: Wood | undefined, part: string): WoodProper
 }
 
 /** The wood of the table with this name, or undefined; case, blanks and dashes do not count. */
-export function bookWood(name: string): BookWood | undefined {
+function bookWood(name: string): BookWood | undefined {
   return BOOK_WOODS.find(({ names }) => names.some((known) => plain(known) === plain(name)));
 }
 

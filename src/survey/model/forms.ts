@@ -147,6 +147,6 @@ export function evenPart(t: number): number {
 }
 
 /** S-shape of an edge, zero at ends and middle, extremes of 1 (at t = 1/sqrt 3). */
-export function oddPart(t: number): number {
+function oddPart(t: number): number {
   return ((3 * Math.sqrt(3)) / 2) * t * (t * t - 1);
 }

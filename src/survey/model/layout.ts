@@ -157,7 +157,7 @@ export function smoothRow(layout: Layout, lineName: string, xMm: number, survey 
 }
 
 /** Change of the neck line from the first survey to a later one, at x. @throws {RangeError} as `smoothRow` */
-export function changeRow(layout: Layout, lineName: string, xMm: number, survey: number): SparseRow {
+function changeRow(layout: Layout, lineName: string, xMm: number, survey: number): SparseRow {
   if (survey === 0) return { index: [], coefficient: [] };
   return trackRow(layout, layout.bodies.find((body) => body.of === "change" && body.survey === survey), lineName, xMm);
 }

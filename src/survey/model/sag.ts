@@ -61,7 +61,7 @@ function supportMm({ tool, readings }: PlacedSetting): number {
 }
 
 /** What an edge's sag may come to where its section was not stated, in the middle over its whole length, mm; 0 where it is not worth a word. */
-export function unknownSagMm(tool: Tool): number {
+function unknownSagMm(tool: Tool): number {
   if (tool.section !== undefined || tool.bow !== undefined || !EDGES.has(tool.kind)) return 0;
   const sagMm = (5 / 384) * sagScaleMm(tool);
   return sagMm < WORTH_SHARE * tool.straightnessToleranceMm ? 0 : sagMm;
