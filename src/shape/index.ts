@@ -31,3 +31,4 @@ export type { LineChange, NotCompared, Surveys } from "./lineChange.js";
 export type { StatesCompared } from "./unlikeStates.js";
 export { twistOfNeck } from "./twist.js";
 export type { Twist } from "./twist.js";
+export type { BowOver } from "./commonStretch.js";

@@ -11,3 +11,4 @@ export type { MiddleRelief } from "./middleRelief.js";
 export { rodTestOf } from "./rodTestOf.js";
 export type { RodEvenness, SurveyedRodTest } from "./rodTestOf.js";
 export type { RodProfiles } from "./rodProfiles.js";
+export type { ReliefProbabilities } from "./rodProbabilities.js";
