@@ -4,7 +4,7 @@ import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
 import { clearanceWords } from "./clearanceWords.js";
 import { cureBy } from "./cure.js";
-import type { Pair } from "./cure.js";
+import type { PressedPair } from "./cure.js";
 import { curesFor } from "./cures.js";
 import type { Clearance, CureFound } from "./clearanceResult.js";
 import type { Tried } from "./cures.js";
@@ -54,7 +54,7 @@ function cureFound({ by, change, fret }: Tried, best: DrawnNeck, draws: readonly
   return { ...named, status: "no cure", decidedBy: blocked?.status === "no cure" ? blocked.decidedBy : worstOf(best) };
 }
 
-function worstOf({ tops, saddle }: DrawnNeck): Pair {
+function worstOf({ tops, saddle }: DrawnNeck): PressedPair {
   const { pressedAt, at } = leastClearance(tops, saddle);
   return { pressedAt, at };
 }

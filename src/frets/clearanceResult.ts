@@ -1,6 +1,6 @@
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
-import type { Pair } from "./cure.js";
+import type { PressedPair } from "./cure.js";
 import type { CureKind } from "./cures.js";
 
 /** How much of one change cures the least clearance, or that none does and which pair of frets decides that. */
@@ -10,7 +10,7 @@ export type CureFound = {
   readonly fret?: number;
 } & (
   | { readonly status: "cures"; readonly amount: Measured; /** Share of the draws in which it cures at all. */ readonly probability: number }
-  | { readonly status: "no cure"; readonly decidedBy: Pair }
+  | { readonly status: "no cure"; readonly decidedBy: PressedPair }
 );
 
 /** What a string clears on one line when it is pressed at each fret. */

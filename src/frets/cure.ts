@@ -4,10 +4,10 @@ import type { CrownTop, StringPoint } from "./pressed.js";
 export type ShapeChange = (top: CrownTop) => number;
 
 /** The string pressed at one fret, and a fret beyond it. */
-export type Pair = { readonly pressedAt: number; readonly at: number };
+export type PressedPair = { readonly pressedAt: number; readonly at: number };
 
 /** The least amount of a change that gives every pressed string the wanted clearance, or that no amount of it does and which pair of frets decides that. */
-export type Cure = { readonly status: "cures"; readonly amountMm: number } | { readonly status: "no cure"; readonly decidedBy: Pair };
+export type Cure = { readonly status: "cures"; readonly amountMm: number } | { readonly status: "no cure"; readonly decidedBy: PressedPair };
 
 /** A change of more than this makes another neck, mm. */
 const MOST_MM = 3;
@@ -27,7 +27,7 @@ export function cureBy(tops: readonly CrownTop[], saddle: StringPoint, wantedMm:
   return cure;
 }
 
-type Bound = Pair & { readonly amountMm: number };
+type Bound = PressedPair & { readonly amountMm: number };
 
 /** The amount with the slopes of the string as they are after `aboutMm` of the change. */
 function boundsAt(tops: readonly CrownTop[], saddle: StringPoint, wantedMm: number, change: ShapeChange, aboutMm: number): Cure {

@@ -20,7 +20,7 @@ export type { ClearanceOptions } from "./clearance.js";
 export { clearanceOf } from "./clearanceOf.js";
 export type { ClearanceProblem, DrawnNeck } from "./clearanceOf.js";
 export type { Clearance, CureFound } from "./clearanceResult.js";
-export type { Pair } from "./cure.js";
+export type { PressedPair } from "./cure.js";
 export type { CureKind } from "./cures.js";
 export { predictedClearance } from "./predictedClearance.js";
 export type { FretOverLine } from "./predictedClearance.js";
