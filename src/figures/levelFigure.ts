@@ -6,13 +6,27 @@ import type { Sufficiency } from "../advice/levelPlan/sufficiency.js";
 import { lengthWords, type UnitOrder } from "../units/words.js";
 import { rounded } from "./drawing.js";
 import type { Figure, NarrowerLayout } from "./figure.js";
-import type { LevelDrawing } from "./levelDrawing.js";
+import type { LevelDrawing, LevelLook } from "./levelDrawing.js";
+import { PANEL, PAPER, SMALLEST_TEXT_PX } from "./look.js";
 import { beamTraces } from "./levelTraces.js";
 import { levelLayout, levelSheet, HEIGHT_SCALE_AT, type LevelSheet } from "./levelLayout.js";
 import { CAPTION_AFTER, CAPTION_BEFORE, xRangeMm } from "./sheet.js";
 
 /** How a levelling is drawn; everything may be left out. */
-export type LevelFigureOptions = { readonly order?: UnitOrder; /** 480 to 1600; 900 unless said. */ readonly widthPx?: number; /** Height of each panel; 110 unless said. */ readonly panelPx?: number; };
+export type LevelFigureOptions = {
+  readonly order?: UnitOrder;
+  /** 480 to 1600; 900 unless said. */
+  readonly widthPx?: number;
+  /** Height of each panel; 110 unless said. */
+  readonly panelPx?: number;
+  /** `page` (unless said): with title, caption and legend. `card`: larger type on white, without them, since the card has its own (`levelKey`); where the beam bears first stands over each panel. */
+  readonly for?: "page" | "card";
+};
+
+const LOOKS: Readonly<Record<"page" | "card", LevelLook>> = {
+  page: { namePx: SMALLEST_TEXT_PX, heightPx: SMALLEST_TEXT_PX, paper: PAPER, panel: PANEL, isCard: false },
+  card: { namePx: 16, heightPx: 14, paper: "#ffffff", panel: "#ffffff", isCard: true },
+};
 
 const NARROWER_PX = [780, 660, 560, 480];
 
@@ -24,7 +38,7 @@ const NARROWER_PX = [780, 660, 560, 480];
 export function levelFigure(posed: Levelling, plan: LevelPlan, first: Sufficiency["first"], options: LevelFigureOptions = {}): Figure {
   const widthPx = options.widthPx ?? 900;
   if (!(widthPx >= 480 && widthPx <= 1600)) throw new RangeError(`Cannot draw the levelling: expected a width of 480 to 1600 px, got ${widthPx}`);
-  const drawing: LevelDrawing = { posed, plan, first, order: options.order ?? "mm first", lines: overBeam(posed.problem, plan) };
+  const drawing: LevelDrawing = { posed, plan, first, order: options.order ?? "mm first", lines: overBeam(posed.problem, plan), look: LOOKS[options.for ?? "page"] };
   const sheetAt = (px: number): LevelSheet => levelSheet(drawing, px, options.panelPx ?? 110, xRangeMm(posed.survey.neck));
   const sheet = sheetAt(widthPx);
   return {
@@ -34,8 +48,8 @@ export function levelFigure(posed: Levelling, plan: LevelPlan, first: Sufficienc
     alt: alternative(drawing, sheet),
     fileName: `${posed.survey.neck.name} levelling`.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 60) || "levelling",
     widthPx, heightPx: sheet.heightPx,
-    heightScale: { annotation: HEIGHT_SCALE_AT, before: CAPTION_BEFORE, after: CAPTION_AFTER },
-    narrower: NARROWER_PX.filter((px) => px < widthPx).map((px): NarrowerLayout => ({ widthPx: px, heightPx: sheetAt(px).heightPx, layout: levelLayout(drawing, sheetAt(px)) })),
+    ...(drawing.look.isCard ? {} : { heightScale: { annotation: HEIGHT_SCALE_AT, before: CAPTION_BEFORE, after: CAPTION_AFTER } }),
+    narrower: drawing.look.isCard ? [] : NARROWER_PX.filter((px) => px < widthPx).map((px): NarrowerLayout => ({ widthPx: px, heightPx: sheetAt(px).heightPx, layout: levelLayout(drawing, sheetAt(px)) })),
   };
 }
 

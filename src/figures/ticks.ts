@@ -7,15 +7,16 @@ const LOOKED_FOR = [12, 7, 5, 3, 9, 15, 17, 19, 21, 24];
 
 /**
  * The frets whose numbers fit under the board without touching each other, in order.
- * The first and the last fret and the body joint come first, then the frets with position marks, then the others.
+ * The named frets come first, then the first and the last fret and the body joint, then the frets with position marks, then the others.
  * @param pxPerMm scale of the drawing along the neck
  * @param sizePx type size of the numbers
+ * @param named frets whose numbers are written before those with position marks
  */
-export function labelledFrets(neck: Neck, pxPerMm: number, sizePx: number): readonly number[] {
+export function labelledFrets(neck: Neck, pxPerMm: number, sizePx: number, named: readonly number[] = []): readonly number[] {
   const tops = fretTops(neck);
   const first = tops[0] ?? 1;
   const joint = neck.bodyJoint === undefined ? [] : [neck.bodyJoint];
-  const wanted = [...new Set([first, neck.frets, ...joint, ...LOOKED_FOR, ...tops])].filter((fret) => tops.includes(fret));
+  const wanted = [...new Set([...named, first, neck.frets, ...joint, ...LOOKED_FOR, ...tops])].filter((fret) => tops.includes(fret));
   const kept: number[] = [];
   for (const fret of wanted) {
     if (kept.every((other) => areApart(neck, fret, other, pxPerMm, sizePx))) kept.push(fret);

@@ -15,7 +15,7 @@ td.write { min-width: 5.5em; border-bottom: 1px solid #26313a; } .box { display:
 @media print {
   @page { margin: 10mm 11mm; }
   body { font-size: 8.2pt; line-height: 1.2; } h1 { font-size: 14pt; } .kind { font-size: 8.2pt; } .headline { font-size: 11pt; } header { margin-bottom: 2pt; padding-bottom: 1pt; } h2, .two h2 { font-size: 9.5pt; margin: 3pt 0 0; } p { margin: 0 0 1pt; } ul { margin: 0; } li { margin: 0; }
-  figure { margin: 2pt 0; } figure svg { max-height: 68mm; } figure.tall svg { max-height: 84mm; } figure.back { break-before: page; } figure.back svg { max-height: 250mm; max-width: 188mm; } table { font-size: 7.8pt; line-height: 1.1; } th, td { padding: 0.8pt 6pt 0.8pt 0; } footer { margin-top: 3pt; padding-top: 1pt; font-size: 7.5pt; } .two { column-gap: 6mm; } .small { font-size: 7.5pt; }
+  figure { margin: 2pt 0; } figure svg { max-height: 68mm; } figure.tall svg { max-height: 84mm; } table { font-size: 7.8pt; line-height: 1.1; } th, td { padding: 0.8pt 6pt 0.8pt 0; } footer { margin-top: 3pt; padding-top: 1pt; font-size: 7.5pt; } .two { column-gap: 6mm; } .small { font-size: 7.5pt; }
   tbody tr:nth-child(-n+3), tbody tr:nth-last-child(-n+3) { break-after: auto; break-before: auto; }
 }
 `;
@@ -30,8 +30,8 @@ ${body}
   return { html, title };
 }
 
-/** A figure as a picture with its sentence as text alternative; a `tall` one gets more of the printed sheet, one for the `back` of the sheet has that to itself, as large as it is drawn. */
-export function pictured(figure: Figure, kind: "tall" | "back" | "" = ""): string {
+/** A figure as a picture with its sentence as text alternative; a `tall` one gets more of the printed sheet. */
+export function pictured(figure: Figure, kind: "tall" | "" = ""): string {
   return `<figure${kind === "" ? "" : ` class="${kind}"`}>${stillSvg(figure).replace(/^<svg /, `<svg role="img" aria-label="${escaped(figure.alt)}" `)}</figure>`;
 }
 

@@ -18,7 +18,7 @@ export function showPlan(levelling: PlannedLevelling, order: UnitOrder = "mm fir
 }
 
 /**
- * Save the working card of a levelling as one HTML file that prints on both sides of one sheet of A4 or Letter and needs no network.
+ * Save the working card of a levelling as one HTML file that prints on one side of one sheet of A4 or Letter and needs no network.
  *
  *     saveWorkingCard(plan, "my-necks/number-12-levelling.html");
  *

@@ -2,16 +2,17 @@ import { levelPlan, type LevelPlan, type LevelPlanOutcome } from "../advice/leve
 import { levelling, type Levelling, type LevellingAbout, type LevellingOutcome } from "../advice/levelPlan/levelling.js";
 import type { SolveProgram } from "../advice/levelPlan/program.js";
 import { sufficiency, type Sufficiency } from "../advice/levelPlan/sufficiency.js";
+import { benchSteps, type BenchSteps } from "../advice/levelPlan/benchSteps.js";
 import { workingSteps, type WorkingSteps } from "../advice/levelPlan/workingSteps.js";
 import type { Survey } from "../survey/survey.js";
-import type { UnitOrder } from "../units/words.js";
+import { lengthWords, type UnitOrder } from "../units/words.js";
 import { whileSayingLater } from "./outlet.js";
 import { plainly } from "./plainly.js";
 import { loadSolver } from "./solver.js";
 
 /** A levelling with its plan, or why there is none. */
 export type PlannedLevelling =
-  | { readonly status: "planned"; readonly posed: Levelling; readonly plan: LevelPlan; readonly sure: Sufficiency; readonly steps: (order?: UnitOrder) => WorkingSteps; readonly describe: (order?: UnitOrder) => string }
+  | { readonly status: "planned"; readonly posed: Levelling; readonly plan: LevelPlan; readonly sure: Sufficiency; readonly steps: (order?: UnitOrder) => WorkingSteps; /** The same in the few words of the working card. */ readonly bench: (order?: UnitOrder) => BenchSteps; readonly describe: (order?: UnitOrder) => string }
   | { readonly status: "no plan"; readonly outcome: Exclude<LevelPlanOutcome, LevelPlan> | Exclude<LevellingOutcome, Levelling>; readonly describe: (order?: UnitOrder) => string };
 
 /**
@@ -36,5 +37,12 @@ function planned(survey: Survey, about: LevellingAbout, solve: SolveProgram): Pl
   if (plan.status !== "planned") return { status: "no plan", outcome: plan, describe: (order) => plan.describe(order) };
   const sure = sufficiency(posed, plan);
   const steps = (order: UnitOrder = "mm first"): WorkingSteps => workingSteps(posed, plan, sure, order);
-  return { status: "planned", posed, plan, sure, steps, describe: (order) => [steps(order).headline, plan.describe(order), ...steps(order).howSure, ...posed.notes].join("\n") };
+  const bench = (order: UnitOrder = "mm first"): BenchSteps => benchSteps(posed, plan, sure, order);
+  return { status: "planned", posed, plan, sure, steps, bench, describe: (order) => described(steps(order), plan.describe(order), posed.notes, order) };
+}
+
+/** All of it, at length: what to do, the plan, the steps of the bench, how sure, every note. */
+function described({ headline, steps, crowns, howSure }: WorkingSteps, plan: string, notes: readonly string[], order: UnitOrder = "mm first"): string {
+  const gauged = crowns.map(({ fret, line, why, removeMm, afterMm }) => `${why === "guide" ? "" : "thin, "}fret ${fret} ${line}, ${lengthWords(removeMm, order)} off, ${lengthWords(afterMm, order)} left`);
+  return [headline, plan, ...howSure, ...steps.map(({ heading, sentences }) => `${heading}: ${sentences.join(" ")}`), `Crowns to measure, before and after: ${gauged.join("; ")}.`, ...notes].join("\n");
 }

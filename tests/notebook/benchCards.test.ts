@@ -3,6 +3,8 @@ import { JSDOM } from "jsdom";
 import { beforeAll, describe, expect, test } from "vitest";
 import { shipReport } from "../../src/advice/ship/ship.js";
 import { neckCard } from "../../src/notebook/neckCard.js";
+import { sheetPlan, type SheetWords } from "../../src/notebook/workingSheet.js";
+import type { BenchStep } from "../../src/advice/levelPlan/benchSteps.js";
 import { planLevelling, type PlannedLevelling } from "../../src/notebook/planLevelling.js";
 import { workingCard } from "../../src/notebook/workingCard.js";
 import type { Survey } from "../../src/survey/survey.js";
@@ -48,22 +50,53 @@ describe("the cards of a levelling and of a neck that goes out", () => {
     }
   });
 
-  test("the working card carries what the bench needs", () => {
+  test("the working card carries what the bench needs, in the order of the bench, on one side", () => {
     const text = new JSDOM(cards[0]?.html ?? "").window.document.body.textContent ?? "";
-    for (const word of ["If a leaf goes under frets 9, 14 and 19, seat them, then level", "Before you start", "Touches first", "When to stop", "Crowns to measure, before and after", "Measured before", "Re-crown", "Rock over every three frets", "Metal dust", "19 times in 20"]) expect(text).toContain(word);
+    const inOrder = ["If a leaf goes under frets 9, 14 and 19, seat them, then level", "decides it, it is low", "Seating first saves: fret 9", "bass: ", "centre: ", "treble: ", "touched first", "Seat", "Thin leaf under frets 9, 14 and 19", "Decide", "Fret 5 is low", "Rod", "toward back bow (middle high): nut clockwise", "Relief", "Before the beam:", "Ink", "all tops; beam along each line in turn, seated frets home", "File", "Stop at the first of: no ink left"];
+    let at = 0;
+    for (const word of inOrder) {
+      const found = text.indexOf(word, at);
+      expect(found, word).toBeGreaterThan(-1);
+      at = found;
+    }
+    for (const word of ["Crowns to gauge, mm (thou)", "comes off", "before", "after", "re-crown", "Rock over every three frets: still", "Glasses on", "dust mask", "fret ends fly", "qualified practice", "19 times in 20", "All this only if frets 9, 14 and 19 go home"]) expect(text).toContain(word);
+    expect(cards[0]?.html).not.toContain("break-before");
+    expect(cards[0]?.html).not.toContain("leads the beam");
   });
 
-  test("the drawing on the back is printed as large as it is drawn: no text under 2.2 mm, ticks on both height axes", () => {
-    const svg = new JSDOM(cards[0]?.html ?? "").window.document.querySelector("figure.back svg");
-    const drawnMm = (Number(svg?.getAttribute("width")) * 25.4) / 96;
-    const sizes = [...(svg?.querySelectorAll("text") ?? [])].map((text) => Number(/font-size:\s*([\d.]+)px/.exec(text.getAttribute("style") ?? "")?.[1] ?? NaN));
-    expect(sizes.length).toBeGreaterThan(30);
-    // a sheet of A4 has 188 mm between its margins
-    expect(Math.min(...sizes) * (25.4 / 96) * Math.min(1, 188 / drawnMm)).toBeGreaterThan(2.2);
+  test("what is read while working is read at arm's length, and so are fret numbers and what stands over the drawing", () => {
+    const X_HEIGHT = 0.519; // of Arial and Liberation Sans, as a share of the type
+    const html = cards[0]?.html ?? "";
+    const typePt = Number(/--type: ([\d.]+)pt/.exec(html)?.[1] ?? NaN);
+    expect(typePt * (25.4 / 72) * X_HEIGHT).toBeGreaterThan(1.9);
+    const svg = new JSDOM(html).window.document.querySelector("figure svg.main-svg");
+    const mmPerPx = 190 / Number(svg?.getAttribute("width"));
+    const typeMm = (of: string): readonly number[] => [...(svg?.querySelectorAll(of) ?? [])].map((text) => Number(/font-size:\s*([\d.]+)px/.exec(text.getAttribute("style") ?? "")?.[1] ?? NaN) * mmPerPx);
+    const read = [...typeMm(".xtick text"), ...typeMm(".annotation text").filter((mm) => mm > 4)];
+    expect(read.length).toBeGreaterThan(15);
+    expect(Math.min(...read) * X_HEIGHT).toBeGreaterThan(2.19);
+    expect(Math.min(...typeMm("text")) * X_HEIGHT).toBeGreaterThan(1.6);
     const labels = [...(svg?.querySelectorAll(".ytick text, .y2tick text") ?? [])].map((text) => text.textContent ?? "");
     expect(labels.filter((text) => /thou/.test(text)).length).toBeGreaterThan(0);
-    for (const axis of ["ytick", "y2tick"]) expect(svg?.querySelectorAll(`.${axis} text`).length).toBeGreaterThanOrEqual(3);
-    expect(cards[0]?.html).not.toContain("leads the beam");
+    for (const line of ["bass", "centre", "treble"]) expect(svg?.textContent).toMatch(new RegExp(`${line}: (bears first on|no fret stands out)`));
+    // frets to seat and frets touched first have their numbers
+    const numbers = [...(svg?.querySelectorAll(".xtick text") ?? [])].map((text) => text.textContent);
+    expect(numbers).toEqual(expect.arrayContaining(["9", "14", "19"]));
+  });
+
+  test("type shrinks and notes are left out before the card grows past one side, and both are said or bounded", () => {
+    const part = (words: number): BenchStep => ({ heading: "File", does: "word ".repeat(words), how: ["word ".repeat(words)] });
+    const words = (each: number, notes: number, lines = 3): SheetWords => ({ name: "N", headline: "h", why: "w", parts: Array.from({ length: 8 }, () => part(each)), tableRows: 6, notes: Array.from({ length: notes }, () => "note ".repeat(30)), lines });
+    expect(sheetPlan(words(8, 1))).toMatchObject({ typePt: 12.1, notes: 1 });
+    expect(sheetPlan(words(26, 12)).typePt).toBeLessThan(12.1);
+    expect(sheetPlan(words(26, 12)).notes).toBeLessThan(12);
+    expect(sheetPlan(words(8, 1)).panelPx).toBeGreaterThan(sheetPlan(words(8, 1, 6)).panelPx);
+    if (planned.status !== "planned") throw new Error("expected a plan");
+    const many = { ...planned, posed: { ...planned.posed, notes: Array.from({ length: 9 }, (_, index) => `Note ${index + 1} ${"of some length ".repeat(12)}`) } };
+    const { document } = new JSDOM(workingCard(many).html).window;
+    const told = [...document.querySelectorAll("footer p")].map((one) => one.textContent ?? "");
+    expect(told[0]).toMatch(/^Note 1 /);
+    expect(told.at(-1)).toBe(`${9 - (told.length - 1)} more notes stand in the notebook, with the plan.`);
   });
 
   test("the neck card says pass, fail or not sure in words, what was done and what was not, and how it is adjusted", () => {

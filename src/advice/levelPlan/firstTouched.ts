@@ -1,3 +1,4 @@
+import { fretsWords } from "../../frets/lists.js";
 import { linesOf, type LevelProblem } from "./problem.js";
 import type { JudgedPlan } from "./judge.js";
 import { restingPair } from "./restingPair.js";
@@ -7,6 +8,20 @@ export type FirstTouched = { readonly line: string; readonly frets: readonly num
 
 /** Frets that the beam meets less often than this are left out. */
 const RARE = 0.05;
+
+/** More frets than this are no sign by which to tell a wrong start. */
+const TELLING = 6;
+
+/** Whether the frets that the beam may meet first are few enough to tell a wrong start by. */
+export function isTelling({ frets }: Pick<FirstTouched, "frets">): boolean {
+  return frets.length <= TELLING;
+}
+
+/** Where the beam bears first on a line, in words: `bears first on frets 2 and 9`. */
+export function bearsFirstWords(first: Pick<FirstTouched, "frets" | "pair">): string {
+  if (!isTelling(first)) return `no fret stands out, likeliest ${fretsWords(first.pair)}`;
+  return first.frets.length > 2 ? `bears first on two of ${first.frets.join(", ")}` : `bears first on ${fretsWords(first.frets)}`;
+}
 
 /** The frets on which a beam lies down before any filing, the rod set and the frets seated, in all necks that the readings allow. */
 export function firstTouched(problem: LevelProblem, plan: JudgedPlan, drawn: readonly ArrayLike<number>[]): readonly FirstTouched[] {

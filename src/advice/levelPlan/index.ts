@@ -29,3 +29,5 @@ export { workingSteps } from "./workingSteps.js";
 export type { WorkingStep } from "./workingStep.js";
 export type { CrownToMeasure, WorkingSteps } from "./workingSteps.js";
 export type { RodAbility } from "./rodRange.js";
+export { benchSteps } from "./benchSteps.js";
+export type { BenchStep, BenchSteps } from "./benchSteps.js";

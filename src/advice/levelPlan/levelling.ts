@@ -46,7 +46,7 @@ export type Levelling = {
   readonly crowns: readonly KnownCrown[];
   /** Where the crown heights come from. */
   readonly crownsSaid: string;
-  /** What was taken as given, or is not covered, in a builder's words. */
+  /** What is open, is not covered or was taken as given, in a builder's words, what matters most first. */
   readonly notes: readonly string[];
 };
 
@@ -84,7 +84,7 @@ export function levelling(survey: Survey, about: LevellingAbout = {}): Levelling
     };
   });
   const problem: LevelProblem = { tops, datum: "each line its own", toleranceMm: limits.levelToleranceMm, reseatMax: limits.reseatMax ?? seated.length + (about.mayBeSeated?.length ?? 0), rod: rod.range, ...(survey.sheet.state.rod === undefined ? {} : { rodStood: survey.sheet.state.rod }) };
-  return { status: "posed", problem, survey, limits, beam, gapSeen, crowns: crowns.crowns, crownsSaid: crowns.said, notes: [...rod.notes, ...unread(survey), ...uncovered(survey, places), ...assumedOf(survey, limits)] };
+  return { status: "posed", problem, survey, limits, beam, gapSeen, crowns: crowns.crowns, crownsSaid: crowns.said, notes: [...unread(survey), ...uncovered(survey, places), ...rod.notes, ...assumedOf(survey, limits)] };
 }
 
 /** Frets for which the fret report says to do one of these. */

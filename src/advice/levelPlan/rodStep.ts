@@ -9,11 +9,11 @@ import { evenReliefOf } from "./reliefShape.js";
 import type { WorkingStep } from "./workingStep.js";
 
 /** What can be seen with an edge and leaves, mm. */
-const SEEN_MM = 0.01;
+export const SEEN_MM = 0.01;
 
 /** Setting the rod for the levelling, which way the nut turns, and the relief to have before the beam goes on. */
 export function rodStep(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep {
-  const wanted = reliefsWanted(posed, plan, order);
+  const wanted = reliefsWanted(posed, plan).map(({ line, at, reliefMm }) => `${line} ${reliefToHave(reliefMm, order)} at fret ${at}`);
   const have = wanted.length === 0 ? [] : [`Relief to have before the beam goes on, under the edge that read it: ${wanted.join("; ")}. If it is not there, stop: do not file a bow out of the frets.`];
   return { heading: "Set the rod, check the relief", sentences: [...setting(posed, plan, order), ...have] };
 }
@@ -29,19 +29,27 @@ function setting({ survey: { neck }, problem }: Levelling, plan: LevelPlan, orde
   ];
 }
 
-function wayOf(reliefChangeMm: number): "turn toward back bow" | "turn toward forward bow" {
+export function wayOf(reliefChangeMm: number): "turn toward back bow" | "turn toward forward bow" {
   return reliefChangeMm < 0 ? "turn toward back bow" : "turn toward forward bow";
 }
 
-function reliefsWanted({ survey, problem }: Levelling, { reliefChangeMm }: LevelPlan, order: UnitOrder): readonly string[] {
+/** Relief to have on one line before the beam goes on, mm at its middle, with the rod set. */
+export type ReliefToHave = { readonly line: string; readonly at: string; readonly reliefMm: number };
+
+/** The reliefs that the readings say the lines will have with the rod set. */
+export function reliefsWanted({ survey, problem }: Levelling, { reliefChangeMm }: LevelPlan): readonly ReliefToHave[] {
   const shape = evenReliefOf(survey.neck);
   return reliefs(survey).flatMap((relief) => {
     if (relief.status !== "determined" || !problem.tops.some(({ line }) => line === relief.line)) return [];
     const t = (relief.at.xMm - relief.from.xMm) / (relief.to.xMm - relief.from.xMm);
     const share = shape(relief.at.xMm) - (1 - t) * shape(relief.from.xMm) - t * shape(relief.to.xMm);
-    const mm = relief.relief.value + reliefChangeMm * share;
-    return [`${relief.line} ${Math.abs(mm) < SEEN_MM / 2 ? "straight" : `${lengthWords(Math.abs(mm), order)} ${bowWords(mm)}`} at fret ${relief.at.label}`];
+    return [{ line: relief.line, at: relief.at.label, reliefMm: relief.relief.value + reliefChangeMm * share }];
   });
+}
+
+/** `straight`, or how much of which bow. */
+export function reliefToHave(reliefMm: number, order: UnitOrder): string {
+  return Math.abs(reliefMm) < SEEN_MM / 2 ? "straight" : `${lengthWords(Math.abs(reliefMm), order)} ${bowWords(reliefMm)}`;
 }
 
 /** What becomes of the rod when the frets are level: it was set for the beam, not for the strings. */

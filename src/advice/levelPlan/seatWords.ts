@@ -6,9 +6,10 @@ import { reseatable } from "./problem.js";
 import type { Saving } from "./savings.js";
 
 /** The frets that a plan seats: those under whose crowns a gap was seen, and those that first have to be looked at. */
-type ToSeat = { readonly seen: readonly number[]; readonly look: readonly number[] };
+export type ToSeat = { readonly seen: readonly number[]; readonly look: readonly number[] };
 
-function toSeat({ gapSeen }: Levelling, { reseat }: LevelPlan): ToSeat {
+/** The frets that a plan seats, told apart. */
+export function toSeat({ gapSeen }: Levelling, { reseat }: LevelPlan): ToSeat {
   return { seen: reseat.filter((fret) => gapSeen.includes(fret)), look: reseat.filter((fret) => !gapSeen.includes(fret)) };
 }
 
@@ -34,7 +35,8 @@ export function seatSentences(posed: Levelling, plan: LevelPlan, order: UnitOrde
   return [...seat, ...leaf, ...saved, `Rock over ${plan.reseat.length === 1 ? "it and its neighbours" : "them and their neighbours"} again: still. Seating moves the neck, so read it again and plan anew; the steps below are right only for a neck that reads as this plan has it.`];
 }
 
-function savesWords(saving: Saving, order: UnitOrder): string {
+/** What seating a fret first saves: `fret 9, 0.10 mm (3.8 thou) there (treble)`. */
+export function savesWords(saving: Saving, order: UnitOrder): string {
   if (saving.status === "needed") return `fret ${saving.fret}, without which there is no plan`;
   const typical = saving.typicalMm >= TOLD_MM ? ` and ${lengthWords(saving.typicalMm, order)} at most tops` : "";
   return `fret ${saving.fret}, ${lengthWords(saving.mostMm, order)} ${saving.mostAt.fret === saving.fret ? `there (${saving.mostAt.line})` : `at fret ${saving.mostAt.fret}, ${saving.mostAt.line}`}${typical}`;

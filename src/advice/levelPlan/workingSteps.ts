@@ -1,5 +1,6 @@
 import { percent } from "../../frets/fretWords.js";
 import { fretsWords } from "../../frets/lists.js";
+import { isTelling } from "./firstTouched.js";
 import { capital } from "../../units/text.js";
 import { lengthWords, smallWords, type UnitOrder } from "../../units/words.js";
 import { tapeFor } from "./fallAway.js";
@@ -7,7 +8,7 @@ import type { LevelPlan } from "./levelPlan.js";
 import type { Levelling } from "./levelling.js";
 import { leftOutWords } from "./planWords.js";
 import { reseatable } from "./problem.js";
-import { rodBackSentence, rodStep } from "./rodStep.js";
+import { rodBackSentence, rodStep, SEEN_MM } from "./rodStep.js";
 import { seatFirstWords, seatSentences } from "./seatWords.js";
 import type { Sufficiency } from "./sufficiency.js";
 import type { WorkingStep } from "./workingStep.js";
@@ -37,16 +38,13 @@ export function workingSteps(posed: Levelling, plan: LevelPlan, sure: Sufficienc
   return { headline: headline(posed, plan, sure, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, plan, sure, order), cautions: CAUTIONS };
 }
 
-/** What can be seen on a crown gauge, mm. */
-const SEEN_MM = 0.01;
-
 /** A crown that may get too low more often than 1 time in 20 is no plan to start with. */
 const SURE_CROWNS = 0.95;
 
 function headline(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): string {
   if (sure.probabilityCrowns < SURE_CROWNS) return `Do not start yet: before every top is met, a crown gets too low with a chance of ${percent(1 - sure.probabilityCrowns)}. Straighten the neck further, seat what can be seated, or measure the crowns.`;
   const most = plan.removals.reduce((best, one) => (one.removeMm > best.removeMm ? one : best));
-  const level = most.removeMm < SEEN_MM ? `there is nothing to level that a gauge would see (under ${lengthWords(SEEN_MM, order)})` : `level: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}`;
+  const level = most.removeMm < SEEN_MM ? `there is nothing to level that a gauge would see, under ${lengthWords(SEEN_MM, order)}` : `level: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}`;
   return capital(`${seatFirstWords(posed, plan)}${level}.`);
 }
 
@@ -66,14 +64,11 @@ function lowFret(plan: LevelPlan, order: UnitOrder): WorkingStep | undefined {
   return words === "" ? undefined : { heading: `Fret ${plan.leftOut?.fret ?? ""} is low: decide first`, sentences: [`The beam has to come down to it as planned. ${words.replace(/^Leave/, "Or leave")} Then plan anew.`] };
 }
 
-/** More frets than this are no sign by which to tell a wrong start. */
-const TELLING = 6;
-
 function touching({ beam }: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): WorkingStep {
-  const lines = sure.first.map(({ line, frets, pair }) => (frets.length <= TELLING ? `${line}: ${fretsWords(frets)}` : `${line}: no fret stands out, likeliest ${fretsWords(pair)}`));
+  const lines = sure.first.map((first) => (isTelling(first) ? `${first.line}: ${fretsWords(first.frets)}` : `${first.line}: no fret stands out, likeliest ${fretsWords(first.pair)}`));
   const tool = beam === "straight" ? "Lay the straight beam along each line in turn" : "Set the radiused block on the board, along its middle line";
   const seated = plan.reseat.length === 0 ? "" : " with the seated frets home";
-  return { heading: "Touches first", sentences: [`Ink all tops. ${tool}${seated}. It should bear first on: ${lines.join("; ")}.`, `${sure.first.some(({ frets }) => frets.length <= TELLING) ? "If it bears on others where frets are named: stop and measure. " : ""}File toward even ink, ${lengthWords(0.01, order)} at a time.`] };
+  return { heading: "Touches first", sentences: [`Ink all tops. ${tool}${seated}. It should bear first on: ${lines.join("; ")}.`, `${sure.first.some(isTelling) ? "If it bears on others where frets are named: stop and measure. " : ""}File toward even ink, ${lengthWords(0.01, order)} at a time.`] };
 }
 
 function taping({ survey, limits }: Levelling, order: UnitOrder): WorkingStep | undefined {
@@ -95,10 +90,15 @@ function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep
 }
 
 function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): readonly string[] {
-  const most = Math.max(0, ...sure.guides.flatMap(({ near, far }) => [near, far]).map((index) => plan.removals[index]?.removeMm ?? 0));
-  const expected = most < SEEN_MM ? `next to nothing (under ${lengthWords(SEEN_MM, order)})` : lengthWords(most, order);
+  const most = guidesCutMm(plan, sure);
+  const expected = most < SEEN_MM ? `next to nothing, under ${lengthWords(SEEN_MM, order)},` : lengthWords(most, order);
   const unsure = sure.allowanceMm < SEEN_MM / 2 ? "" : `, up to ${lengthWords(most + sure.allowanceMm, order)} where the readings are unsure`;
   return [`Cut to expect at the guide frets: ${expected}${unsure}. That is enough 19 times in 20. ${crownWords(sure)}${onSeating(sure)}`, posed.crownsSaid, ...surer(posed, sure)];
+}
+
+/** The most that is planned to come off a guide, mm. */
+export function guidesCutMm({ removals }: LevelPlan, { guides }: Sufficiency): number {
+  return Math.max(0, ...guides.flatMap(({ near, far }) => [near, far]).map((index) => removals[index]?.removeMm ?? 0));
 }
 
 /** What becomes of the crowns until every top is met, whether within the allowance or not. */
@@ -121,8 +121,11 @@ function surer({ survey, problem, crowns }: Levelling, sure: Sufficiency): reado
   return sure.probabilityCrowns < SURE_CROWNS && stated.length > 0 ? [`To be surer, measure the crowns of ${fretsWords(stated)}.`] : [];
 }
 
+/** A crown that keeps this much more than its least height, and the allowance, needs no watching, mm (common practice, no source). */
+const NEAR_MM = 0.1;
+
 /** So many thin crowns stand in the table; the others are named where it says when to stop. */
-const IN_TABLE = 3;
+export const IN_TABLE = 3;
 
 function crownsToMeasure({ problem, crowns }: Levelling, plan: LevelPlan, sure: Sufficiency): readonly CrownToMeasure[] {
   const row = (index: number, why: CrownToMeasure["why"]): CrownToMeasure | undefined => {
@@ -132,6 +135,8 @@ function crownsToMeasure({ problem, crowns }: Levelling, plan: LevelPlan, sure: 
     return { fret: top.fret, line: top.line, why, nowMm, removeMm: removal.removeMm, afterMm: nowMm - removal.removeMm };
   };
   const guides = sure.guides.flatMap(({ near, far }) => [near, far]);
-  const tight = sure.tight.slice(0, IN_TABLE).filter((index) => !guides.includes(index) && (plan.removals[index]?.removeMm ?? 0) > 0);
+  const leftMm = (index: number): number => (problem.tops[index]?.spareMm ?? 0) - (plan.removals[index]?.removeMm ?? 0);
+  const isNear = (index: number): boolean => leftMm(index) < NEAR_MM + sure.allowanceMm && (plan.removals[index]?.removeMm ?? 0) > 0;
+  const tight = sure.tight.slice(0, IN_TABLE).filter((index) => !guides.includes(index) && isNear(index));
   return [...guides.map((index) => row(index, "guide")), ...tight.map((index) => row(index, "tight"))].filter((one) => one !== undefined);
 }

@@ -9,6 +9,13 @@ export function nutWords(rod: Pick<TrussRod, "moreRelief"> | undefined, way: "tu
   return `turn the nut ${way === "turn toward back bow" ? other : rod.moreRelief} (seen from the wrench's end)`;
 }
 
+/** The same in a word, for a card: `nut clockwise`, or `tighter` where the neck file does not say. */
+export function rodTurnWords(rod: Pick<TrussRod, "moreRelief"> | undefined, way: "turn toward back bow" | "turn toward forward bow"): string {
+  if (rod?.moreRelief === undefined) return way === "turn toward back bow" ? "tighter" : "looser";
+  const other = rod.moreRelief === "clockwise" ? "anticlockwise" : "clockwise";
+  return `nut ${way === "turn toward back bow" ? other : rod.moreRelief} (from the wrench's end)`;
+}
+
 /** What to try where it is not known which way the nut works; empty where it is. */
 export function unknownNutWords(rod: Pick<TrussRod, "moreRelief"> | undefined): string {
   return rod?.moreRelief === undefined ? "Which way the nut works is not known yet. To learn it, and for no more than that: an eighth of a turn toward where it turns easily, anticlockwise first, strings let down if it is stiff; read which way the middle went; back to where it was if nothing moves." : "";

@@ -1,4 +1,6 @@
 import { beforeAll, describe, expect, test } from "vitest";
+import { benchSteps } from "../../../src/advice/levelPlan/benchSteps.js";
+import { bearsFirstWords } from "../../../src/advice/levelPlan/firstTouched.js";
 import { carriedOut, guidesOf, inkLine } from "../../../src/advice/levelPlan/carriedOut.js";
 import { crownHeights } from "../../../src/advice/levelPlan/crowns.js";
 import { fallAwayAt, tapeFor } from "../../../src/advice/levelPlan/fallAway.js";
@@ -246,6 +248,21 @@ describe("the working steps", () => {
     for (const { nowMm, removeMm, afterMm } of crowns) expect(afterMm).toBeCloseTo(nowMm - removeMm, 12);
     expect(howSure.join(" ")).toMatch(/^Cut to expect at the guide frets: 0\.\d\d mm .*, up to 0\.\d\d mm .* where the readings are unsure\. That is enough 19 times in 20/);
     for (const word of ["Metal dust", "eye protection", "quarter turn", "rod's maker", "qualified practice"]) expect(cautions.join(" ")).toContain(word);
+  });
+
+  test("the few words of the card say the same: what stands out where the beam bears first, reliefs that leaves cannot tell apart together, crowns only where they come near", () => {
+    const told = (first: Sufficiency["first"]): string => benchSteps(posed, plan, { ...sure, first }).steps.map(({ does }) => does).join(" ");
+    const pair = [2, 9] as const;
+    expect(told([{ line: "bass", frets: [2, 9], pair }])).toContain("Bears first as drawn? If not: stop, measure.");
+    expect(told([{ line: "bass", frets: [1, 2, 3, 8, 9, 10, 11], pair }])).not.toContain("stop, measure");
+    expect([bearsFirstWords({ frets: [2, 9], pair }), bearsFirstWords({ frets: [2, 8, 9], pair }), bearsFirstWords({ frets: [1, 2, 3, 8, 9, 10, 11], pair })]).toEqual(["bears first on frets 2 and 9", "bears first on two of 2, 8, 9", "no fret stands out, likeliest frets 2 and 9"]);
+    const { steps, why, crowns } = benchSteps(posed, plan, sure);
+    expect(steps.map(({ heading }) => heading)).toEqual(["Seat", "Decide", "Rod", "Relief", "Ink", "File", "After"]);
+    expect(steps[3]?.does).toMatch(/^Before the beam: .* at fret \d+, every line\.$/);
+    expect(why[0]).toMatch(/^No plan within these limits takes less off: fret 5 \(.*\) decides it, it is low\.$/);
+    expect(crowns.every(({ why: reason }) => reason === "guide")).toBe(true);
+    const thin = { ...posed, problem: { ...posed.problem, tops: posed.problem.tops.map((top, index) => ({ ...top, spareMm: (plan.removals[index]?.removeMm ?? 0) + 0.05 })) } };
+    expect(benchSteps(thin, plan, sure).crowns.some(({ why: reason }) => reason === "tight")).toBe(true);
   });
 
   test("a fret under whose crown a gap was seen is seated at once, the others only if a leaf goes", () => {

@@ -1,0 +1,140 @@
+import { percent } from "../../frets/fretWords.js";
+import { fretsWords, joined } from "../../frets/lists.js";
+import { capital } from "../../units/text.js";
+import { lengthWords, smallWords, type UnitOrder } from "../../units/words.js";
+import { rodTurnWords } from "../rod/rodWords.js";
+import type { Decider } from "./decides.js";
+import { tapeFor } from "./fallAway.js";
+import { isTelling } from "./firstTouched.js";
+import type { LevelPlan } from "./levelPlan.js";
+import type { Levelling } from "./levelling.js";
+import { rodStoodWords, wayWords } from "./planWords.js";
+import { reseatable } from "./problem.js";
+import { reliefsWanted, reliefToHave, SEEN_MM, wayOf } from "./rodStep.js";
+import { savesWords, toSeat } from "./seatWords.js";
+import type { Sufficiency } from "./sufficiency.js";
+import { guidesCutMm, IN_TABLE, workingSteps, type WorkingSteps } from "./workingSteps.js";
+
+/** One step of the card: what is read with the tool in the hand, and what is read before. */
+export type BenchStep = { readonly heading: string; readonly does: string; /** In smaller type; may be empty. */ readonly how: readonly string[] };
+
+/** What is read with the beam in the hand, in as few words as it takes; `workingSteps` has the whole of it. */
+export type BenchSteps = Pick<WorkingSteps, "headline" | "crowns"> & {
+  /** Why no less comes off, and what seating first saves. */
+  readonly why: readonly string[];
+  readonly steps: readonly BenchStep[];
+  readonly howSure: string;
+  readonly care: BenchStep;
+};
+
+/** Common practice, no source. */
+const CARE: BenchStep = {
+  heading: "Care", does: "Glasses on; dust mask that fits; vacuum, never blow.",
+  how: ["Filings and fret ends fly, ends are sharp. Board and pickups masked. The rod maker's word comes first, then local rules and qualified practice."],
+};
+
+/** The working card's words, in the order of the bench. */
+export function benchSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder = "mm first"): BenchSteps {
+  const { headline, crowns } = workingSteps(posed, plan, sure, order);
+  const all = [seat(posed, plan), decide(plan, order), rod(posed, plan, order), relief(posed, plan, order), beam(posed, plan, sure), file(posed, sure, order), fallAway(posed, order), after(posed, plan, order)];
+  return { headline, crowns, why: why(plan, order), steps: all.filter((step) => step !== undefined), howSure: howSure(plan, sure, order), care: CARE };
+}
+
+function why(plan: LevelPlan, order: UnitOrder): readonly string[] {
+  const [first] = plan.decides;
+  const saves = plan.savings.map((saving) => savesWords(saving, order).replace(/^fret /, ""));
+  const decides = first === undefined ? "No plan within these limits takes less off." : `No plan within these limits takes less off: ${deciderWords(first)}.`;
+  return saves.length === 0 ? [decides] : [decides, `Seating first saves: fret ${joined(saves)}.`];
+}
+
+function deciderWords(decider: Decider): string {
+  if (decider.limit === "rod") return `the rod can go no further ${wayWords(decider.way)}`;
+  return `fret ${decider.fret} (${decider.line}) decides it, ${decider.limit === "low" ? "it is low" : "its crown can give no more"}`;
+}
+
+function seat(posed: Levelling, plan: LevelPlan): BenchStep | undefined {
+  const { seen, look } = toSeat(posed, plan);
+  const looked = [...look, ...reseatable(posed.problem).filter((fret) => !plan.reseat.includes(fret))].sort((a, b) => a - b);
+  if (seen.length + looked.length === 0) return undefined;
+  const leaf = looked.length === 0 ? "" : `Thin leaf under ${fretsWords(looked)}: goes: seat; does not: home, file it.`;
+  const gap = seen.length === 0 ? "" : `${capital(fretsWords(seen))}: a gap was seen, seat.`;
+  return { heading: "Seat", does: [gap, leaf].filter((one) => one !== "").join(" "), how: ["Light taps, shaped caul, neck held right under the fret; rock: still. Any seated: read again, plan anew."] };
+}
+
+function decide({ leftOut }: LevelPlan, order: UnitOrder): BenchStep | undefined {
+  if (leftOut === undefined) return undefined;
+  return {
+    heading: "Decide", does: `Fret ${leftOut.fret} is low: file down to it, leave it or refit it.`,
+    how: [`Left, ${lengthWords(leftOut.underMm, order)} under the beam, it may buzz. Left or refitted, plan anew: at most ${lengthWords(leftOut.mostMm, order)} off elsewhere.`],
+  };
+}
+
+function rod(posed: Levelling, plan: LevelPlan, order: UnitOrder): BenchStep | undefined {
+  const { neck } = posed.survey;
+  if (neck.rod?.works === "none") return undefined;
+  const stood = rodStoodWords(posed.problem);
+  if (Math.abs(plan.reliefChangeMm) < SEEN_MM) return { heading: "Rod", does: `Leave it at ${stood}.`, how: [] };
+  const wrench = neck.rod?.wrench === undefined ? "" : ` Wrench ${neck.rod.wrench}.`;
+  const unknown = neck.rod?.moreRelief === undefined ? " Not known which way the nut works: an eighth where it turns easily, anticlockwise first, and read; back if nothing moves." : "";
+  return {
+    heading: "Rod", does: `Middle ${lengthWords(Math.abs(plan.reliefChangeMm), order)} ${wayWords(plan.reliefChangeMm < 0 ? "back" : "forward")}: ${rodTurnWords(neck.rod, wayOf(plan.reliefChangeMm))}.`,
+    how: [`From ${stood}.${wrench} An eighth of a turn, wait, read; a quarter a step at most; stop at a creak or if it stiffens fast.${unknown}`],
+  };
+}
+
+function relief(posed: Levelling, plan: LevelPlan, order: UnitOrder): BenchStep | undefined {
+  const have = reliefGroups(posed, plan, order);
+  return have === "" ? undefined : { heading: "Relief", does: `Before the beam: ${have}.`, how: ["If it is not there, stop: file no bow out of the frets."] };
+}
+
+/** Lines that are to have the same relief, as far as leaves tell, are said together: `straight at fret 6 on bass and centre; ...`. */
+function reliefGroups(posed: Levelling, plan: LevelPlan, order: UnitOrder): string {
+  const wanted = reliefsWanted(posed, plan);
+  const meanMm = wanted.reduce((sum, { reliefMm }) => sum + reliefMm, 0) / wanted.length;
+  const isOne = wanted.length > 1 && wanted.every(({ at, reliefMm }) => at === wanted[0]?.at && Math.abs(reliefMm - meanMm) <= posed.limits.levelToleranceMm);
+  if (isOne) return `${reliefToHave(meanMm, order)} at fret ${wanted[0]?.at ?? ""}, every line`;
+  const told = wanted.map(({ line, at, reliefMm }) => ({ line, words: `${reliefToHave(reliefMm, order)} at fret ${at}` }));
+  const sets = [...new Set(told.map(({ words }) => words))];
+  return sets.map((words) => `${joined(told.filter((one) => one.words === words).map(({ line }) => line))} ${words}`).join("; ");
+}
+
+function beam({ beam: tool }: Levelling, plan: LevelPlan, sure: Sufficiency): BenchStep {
+  const lay = tool === "straight" ? "beam along each line in turn" : "radiused block along the middle";
+  const others = sure.first.some(isTelling) ? " Bears first as drawn? If not: stop, measure." : "";
+  return { heading: "Ink", does: `all tops; ${lay}${plan.reseat.length === 0 ? "" : ", seated frets home"}.${others}`, how: [] };
+}
+
+function file({ limits, problem }: Levelling, sure: Sufficiency, order: UnitOrder): BenchStep {
+  const others = sure.tight.slice(IN_TABLE).map((index) => `${problem.tops[index]?.fret ?? ""} ${problem.tops[index]?.line ?? ""}`);
+  const watch = others.length === 0 ? [] : [`Watch ${others.join(", ")} too.`];
+  return {
+    heading: "File", does: `${lengthWords(0.01, order)} at a time to even ink. Stop at the first of: no ink left; a line's guides have lost what the table says; a crown at ${lengthWords(limits.crownMinMm, order)}.`,
+    how: [`Ink left when the guides are there: ${lengthWords(sure.allowanceMm, order)} more at most; then stop and read again. A trace of ink may stay: ${smallWords(limits.levelToleranceMm, order)} under the beam is level.`, ...watch],
+  };
+}
+
+function fallAway({ survey, limits }: Levelling, order: UnitOrder): BenchStep | undefined {
+  const tape = tapeFor(survey.neck, limits.fallAwayMm);
+  if (tape === undefined) return undefined;
+  return {
+    heading: "Fall-away", does: `last: tape ${lengthWords(tape.thicknessMm, order)} thick over fret ${tape.fret}.`,
+    how: [`Frets up to ${tape.fromFret} covered; the beam rides on the tape and files the rest, ${lengthWords(limits.fallAwayMm, order)} down at the last.`],
+  };
+}
+
+function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): BenchStep {
+  const { neck } = posed.survey;
+  const back = neck.rod?.works === "none" || Math.abs(plan.reliefChangeMm) < SEEN_MM ? "" : ` Rod back to ${rodStoodWords(posed.problem)} (${rodTurnWords(neck.rod, wayOf(-plan.reliefChangeMm))}), or set anew under strings.`;
+  return {
+    heading: "After", does: `Gauge the crowns, re-crown, dress ends, polish. Rock over every three frets: still.`,
+    how: [`No crown under ${lengthWords(posed.limits.crownMinMm, order)}; leave a hairline of the level top.${back} Let it settle; read before stringing.`],
+  };
+}
+
+function howSure(plan: LevelPlan, sure: Sufficiency, order: UnitOrder): string {
+  const most = guidesCutMm(plan, sure);
+  const expected = most < SEEN_MM ? `next to nothing, under ${lengthWords(SEEN_MM, order)}` : lengthWords(most, order);
+  const crowns = sure.probabilityCrowns === 1 ? `In none of ${sure.necks} necks that the readings allow does a crown get too low.` : `A crown gets too low with a chance of ${percent(1 - sure.probabilityCrowns)}.`;
+  const home = sure.unseenGaps.length === 0 ? "" : ` All this only if ${fretsWords(sure.unseenGaps)} ${sure.unseenGaps.length === 1 ? "goes" : "go"} home.`;
+  return `Off the guides ${expected}, up to ${lengthWords(most + sure.allowanceMm, order)}: enough 19 times in 20. ${crowns}${home}`;
+}
