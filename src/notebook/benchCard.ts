@@ -1,7 +1,7 @@
 import { escaped } from "../figures/text.js";
 import type { Figure } from "../figures/figure.js";
 import { CARD_STYLE } from "./cardStyle.js";
-import { stillSvg } from "./still.js";
+import { drawnNow } from "./drawing.js";
 import { htmlPage } from "./htmlPage.js";
 
 /** What is on top of a card: what kind of card, which neck, a line about it. */
@@ -32,7 +32,7 @@ ${body}
 
 /** A figure as a picture with its sentence as text alternative; a `tall` one gets more of the printed sheet. */
 export function pictured(figure: Figure, kind: "tall" | "" = ""): string {
-  return `<figure${kind === "" ? "" : ` class="${kind}"`}>${stillSvg(figure).replace(/^<svg /, `<svg role="img" aria-label="${escaped(figure.alt)}" `)}</figure>`;
+  return `<figure${kind === "" ? "" : ` class="${kind}"`}>${drawnNow(figure).replace(/^<svg /, `<svg role="img" aria-label="${escaped(figure.alt)}" `)}</figure>`;
 }
 
 /** Sentences as paragraphs. */

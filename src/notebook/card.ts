@@ -11,7 +11,7 @@ import { MM_PER_THOU } from "../units/length.js";
 import { NORMAL_95, type Measured } from "../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../units/words.js";
 import { CARD_STYLE } from "./cardStyle.js";
-import { stillSvg } from "./still.js";
+import { drawnNow } from "./drawing.js";
 import { fixed } from "./table.js";
 import type { Verdict } from "../advice/verdict.js";
 import { wordsOf } from "./words.js";
@@ -96,7 +96,7 @@ const PANEL_PX = 120;
 
 function drawing(survey: Survey, found: readonly Relief[], order: UnitOrder): string {
   const figure = neckFigure(survey, { order, reliefs: found, frets: fretReport(survey).frets, widthPx: 900, ...(survey.lines.length > 1 ? { panelPx: PANEL_PX } : {}) });
-  const svg = stillSvg(figure).replace(/^<svg /, `<svg role="img" aria-label="${escaped(figure.alt)}" `);
+  const svg = drawnNow(figure).replace(/^<svg /, `<svg role="img" aria-label="${escaped(figure.alt)}" `);
   return `<figure>${svg}</figure>`;
 }
 

@@ -2,27 +2,35 @@ import type { Figure } from "../figures/figure.js";
 import { escaped } from "../figures/text.js";
 import { checksum } from "./checksum.js";
 import { sheetChanges } from "./sheets.js";
-import { stillSvg } from "./still.js";
 
-/**
- * A figure for a page: a still picture that needs nothing, and a script that puts the live figure in its place
- * as soon as the plotting library is on the page. Where scripts are not allowed the still picture stays.
- */
-export function figureHtml(figure: Figure): string {
-  const json = JSON.stringify({ data: figure.data, layout: figure.layout, config: figure.config, heightScale: figure.heightScale, fileName: figure.fileName, sheets: sheetChanges(figure) });
+/** A figure for a page, in parts that are shown under each other: the live one needs scripts and the plotting library, the still one needs nothing. */
+export type FigureHtml = {
+  /** Draws itself as soon as the plotting library is on the page, and hides the still picture of the same figure. */
+  readonly live: string;
+  /** The still picture from its SVG source, which may come later than the live figure. */
+  readonly still: (svg: string) => string;
+};
+
+/** Where scripts are not allowed the live part stays empty, and the still picture is seen. */
+export function figureHtml(figure: Figure): FigureHtml {
+  const json = JSON.stringify({ data: figure.data, layout: figure.layout, config: figure.config, heightScale: figure.heightScale, fileName: figure.fileName, alt: figure.alt, sheets: sheetChanges(figure) });
   const mark = `neck-figure-${checksum(json).toString(36)}`;
-  return `<div class="${mark} tex2jax_ignore mathjax_ignore" style="overflow:hidden">${stillImage(figure)}</div><script>${liveScript(mark, json.replace(/</g, "\\u003c"))}</script>`;
+  const live = `<div class="${mark} tex2jax_ignore mathjax_ignore" style="overflow:hidden"></div><script>${liveScript(mark, json.replace(/</g, "\\u003c"))}</script>`;
+  return { live, still: (svg) => stillImage(figure, svg, `${mark}-still`) };
 }
 
-/** The still picture as an image element that carries its own bytes. */
-export function stillImage(figure: Figure): string {
-  const bytes = Buffer.from(stillSvg(figure), "utf8").toString("base64");
-  return `<img src="data:image/svg+xml;base64,${bytes}" alt="${escaped(figure.alt)}" width="${figure.widthPx}" height="${figure.heightPx}" style="max-width:100%;height:auto;display:block">`;
+/**
+ * The still picture as an image element that carries its own bytes.
+ * @param mark the class that hides it where its live figure is drawn
+ */
+export function stillImage(figure: Figure, svg: string, mark = ""): string {
+  const bytes = Buffer.from(svg, "utf8").toString("base64");
+  return `<img${mark === "" ? "" : ` class="${mark}"`} src="data:image/svg+xml;base64,${bytes}" alt="${escaped(figure.alt)}" width="${figure.widthPx}" height="${figure.heightPx}" style="max-width:100%;height:auto;display:block">`;
 }
 
 /**
  * Found by class, not by place: a page may copy outputs, move them or show them late, so the figure is drawn wherever
- * its element is attached and laid out. Zooming changes how much too tall heights are, so the sentence that says it follows.
+ * its element is attached and laid out. Until then its place is kept free, unless the still picture stands below. Zooming changes how much too tall heights are, so the sentence that says it follows.
  * It is laid out for the widest sheet that its box holds and enlarged to fill it; a saved picture has the full width.
  */
 function liveScript(mark: string, json: string): string {
@@ -78,22 +86,37 @@ function liveScript(mark: string, json: string): string {
     update["annotations[" + fig.heightScale.annotation + "].text"] = text;
     window.Plotly.relayout(gd, update);
   }
+  function hideStill() {
+    if (document.querySelector("style.${mark}-hides")) return;
+    var style = document.createElement("style");
+    style.className = "${mark}-hides";
+    style.textContent = ".${mark}-still{display:none!important}";
+    document.head.appendChild(style);
+  }
+  function figures() { return document.querySelectorAll(".${mark}"); }
+  function keepPlace(waits) {
+    var isSeen = document.querySelector("img.${mark}-still") !== null;
+    figures().forEach(function (el) {
+      if (!el.dataset.live && el.clientWidth > 0) el.style.minHeight = waits && !isSeen ? Math.ceil(fig.sheets[0].heightPx * Math.min(1, el.clientWidth / fig.sheets[0].widthPx)) + "px" : "";
+    });
+  }
   function draw() {
     if (!window.Plotly) return false;
     var found = false;
-    document.querySelectorAll(".${mark}").forEach(function (el) {
+    figures().forEach(function (el) {
       if (el.dataset.live) { found = true; return; }
       if (!el.isConnected || el.offsetWidth === 0) return;
       found = true;
       el.dataset.live = "1";
-      var still = el.firstElementChild, frame = document.createElement("div"), plot = document.createElement("div");
+      el.style.minHeight = "";
+      var frame = document.createElement("div"), plot = document.createElement("div");
       plot.setAttribute("role", "group");
-      if (still) plot.setAttribute("aria-label", still.alt);
+      plot.setAttribute("aria-label", fig.alt);
       frame.style.overflow = "hidden";
       plot.style.transformOrigin = "0 0";
-      el.textContent = "";
       frame.appendChild(plot);
       el.appendChild(frame);
+      hideStill();
       fit(el, frame, plot);
       if (window.ResizeObserver) new ResizeObserver(function () { fit(el, frame, plot); }).observe(el);
       else window.addEventListener("resize", function () { fit(el, frame, plot); });
@@ -101,7 +124,11 @@ function liveScript(mark: string, json: string): string {
     return found;
   }
   var tries = 0;
-  (function again() { if (!draw() && tries++ < 600) setTimeout(again, tries < 40 ? 50 : 500); })();
+  (function again() {
+    if (draw()) return;
+    keepPlace(++tries < 600);
+    if (tries < 600) setTimeout(again, tries < 40 ? 50 : 500);
+  })();
   window.addEventListener("neck-survey:plots", draw);
 })();`;
 }

@@ -5,6 +5,7 @@ import type { Neck } from "../neck/neck.js";
 import { readReadingFiles } from "../readings/readingFiles.js";
 import type { SurveySheet } from "../readings/reading.js";
 import { valueOrThrow } from "../units/problem.js";
+import { prepareDrawing } from "./drawing.js";
 import { plainly, toldPlainly } from "./plainly.js";
 
 /**
@@ -16,6 +17,7 @@ import { plainly, toldPlainly } from "./plainly.js";
  * @throws {Error} in one sentence for each thing that does not fit, with the place in the file
  */
 export function openNeck(file: string): Neck {
+  prepareDrawing();
   return plainly(() => valueOrThrow(readNeck(textOf(file), basename(file)), "the neck file"));
 }
 

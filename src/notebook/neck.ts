@@ -8,6 +8,7 @@ import type { Survey } from "../survey/survey.js";
 import { valueOrThrow } from "../units/problem.js";
 import type { NeckDescription } from "./neckDescription.js";
 import { whileSaying } from "./outlet.js";
+import { prepareDrawing } from "./drawing.js";
 import { plainly } from "./plainly.js";
 
 /**
@@ -19,6 +20,7 @@ import { plainly } from "./plainly.js";
  * @throws {Error} in one sentence for each key that does not fit: what stood there, what was expected
  */
 export function describeNeck(description: NeckDescription): Neck {
+  prepareDrawing();
   return plainly(() => valueOrThrow(readNeck(description, "your neck"), "the neck"));
 }
 

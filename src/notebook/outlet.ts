@@ -66,6 +66,11 @@ export function newSlot(): Slot | undefined {
   return runningKernel()?.newDisplay();
 }
 
+/** True under a cell of a notebook. */
+export function isInKernel(): boolean {
+  return runningCell() !== undefined;
+}
+
 /** The notebook kernel this code runs in, if any. It is not loaded from here: where it is not running there is nothing to show to. */
 function runningKernel(): Kernel | undefined {
   try {

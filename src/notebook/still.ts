@@ -1,6 +1,5 @@
 import { createRequire } from "node:module";
 import { readFileSync } from "node:fs";
-import type { JSDOM } from "jsdom";
 import type { Figure, Json } from "../figures/figure.js";
 import { textWidthPx } from "../figures/text.js";
 import { checksum } from "./checksum.js";
@@ -10,7 +9,26 @@ type Plotly = {
   newPlot(element: unknown, data: unknown, layout: unknown, config: unknown): unknown;
   readonly Snapshot: { toSVG(element: unknown, format: "svg", scale: number): string };
 };
-type Page = { readonly window: JSDOM["window"]; readonly plotly: Plotly };
+/** What is used of the page; the page's own types would be published with ours, and the kernel's compiler would read them at every cell. */
+type Element = {
+  readonly textContent: string | null;
+  readonly querySelectorAll: (selector: string) => Iterable<Element> & { readonly length: number };
+  readonly querySelector: (selector: string) => Element | null;
+  readonly closest: (selector: string) => Element | null;
+  readonly getAttribute: (name: string) => string | null;
+  readonly remove: () => void;
+};
+type Window = {
+  readonly document: { readonly createElement: (name: string) => Element; readonly body: { readonly appendChild: (element: Element) => unknown } };
+  readonly Math: { random: () => number };
+  readonly SVGElement: { readonly prototype: object };
+  readonly URL: object;
+  readonly eval: (source: string) => unknown;
+  readonly Plotly?: unknown;
+};
+type PageMaker = { readonly JSDOM: new (html: string, options: { readonly runScripts: "outside-only" }) => { readonly window: Window } };
+type Box = { readonly x: number; readonly y: number; readonly left: number; readonly top: number; readonly width: number; readonly height: number; readonly right: number; readonly bottom: number };
+type Page = { readonly window: Window; readonly plotly: Plotly };
 
 let opened: Page | undefined;
 
@@ -20,8 +38,7 @@ let opened: Page | undefined;
  * @returns SVG source, one root element, without an XML declaration
  */
 export function stillSvg(figure: Figure): string {
-  opened ??= openPage();
-  const { window, plotly } = opened;
+  const { window, plotly } = loadStills();
   window.Math.random = seededRandom(checksum(JSON.stringify(figure)));
   const element = window.document.createElement("div");
   window.document.body.appendChild(element);
@@ -29,6 +46,11 @@ export function stillSvg(figure: Figure): string {
   const svg = plotly.Snapshot.toSVG(element, "svg", 1);
   element.remove();
   return svg;
+}
+
+/** Loads the page and the plotting library, once. */
+export function loadStills(): Page {
+  return (opened ??= openPage());
 }
 
 /** Where the plotting library's single file lies on this machine. */
@@ -46,12 +68,12 @@ function openPage(): Page {
   const { window } = new jsdom.JSDOM("<!doctype html><html><body></body></html>", { runScripts: "outside-only" });
   giveSizes(window);
   window.eval(`var self = window; ${readFileSync(plotlyFile(), "utf8")}`);
-  const plotly: unknown = window["Plotly"];
+  const plotly: unknown = window.Plotly;
   if (!isPlotly(plotly)) throw new Error("Cannot draw the still picture: the plotting library did not load (run npm ci)");
   return { window, plotly };
 }
 
-function isJsdom(loaded: unknown): loaded is { readonly JSDOM: typeof JSDOM } {
+function isJsdom(loaded: unknown): loaded is PageMaker {
   return typeof loaded === "object" && loaded !== null && "JSDOM" in loaded;
 }
 
@@ -60,8 +82,8 @@ function isPlotly(loaded: unknown): loaded is Plotly {
 }
 
 /** A page without a browser measures nothing: text sizes are estimated, and what a still picture never uses is answered plainly. */
-function giveSizes(window: JSDOM["window"]): void {
-  const box = function (this: Element): DOMRect { return textBox(this); };
+function giveSizes(window: Window): void {
+  const box = function (this: Element): Box { return textBox(this); };
   Object.assign(window.SVGElement.prototype, {
     getBBox: box, getBoundingClientRect: box, getComputedTextLength(this: Element): number { return textBox(this).width; },
     getTotalLength: () => 0, getPointAtLength: () => ({ x: 0, y: 0 }),
@@ -70,7 +92,7 @@ function giveSizes(window: JSDOM["window"]): void {
   Object.assign(window, { requestAnimationFrame: () => 0, cancelAnimationFrame: () => undefined, matchMedia: () => ({ matches: false, addEventListener: () => undefined }) });
 }
 
-function textBox(element: Element): DOMRect {
+function textBox(element: Element): Box {
   if ((element.textContent ?? "") === "") return boxOf(0, 0, 0, 0);
   const sizePx = typeSizePx(element);
   const rows = element.querySelectorAll("tspan.line");
@@ -82,7 +104,7 @@ function textBox(element: Element): DOMRect {
   return boxOf(left, -0.93 * sizePx, width, height);
 }
 
-function boxOf(left: number, top: number, width: number, height: number): DOMRect {
+function boxOf(left: number, top: number, width: number, height: number): Box & { readonly toJSON: () => Box } {
   const box = { x: left, y: top, left, top, width, height, right: left + width, bottom: top + height };
   return { ...box, toJSON: () => box };
 }

@@ -4,9 +4,10 @@ import { readFileSync, writeFileSync, renameSync } from "node:fs";
 import { createRequire } from "node:module";
 import { basename, dirname, resolve } from "node:path";
 import { parseArgs } from "node:util";
+import { measured, timesTable } from "./cell-times.mjs";
 import { executedPage } from "./page.mjs";
 
-const usage = "usage: node src/setup/run-notebook.mjs NOTEBOOK.ipynb [--write] [--out FILE.ipynb] [--html FILE.html] [--check] [--timeout SECONDS]";
+const usage = "usage: node src/setup/run-notebook.mjs NOTEBOOK.ipynb [--write] [--out FILE.ipynb] [--html FILE.html] [--check] [--times] [--timeout SECONDS]";
 
 /**
  * @typedef {{ cell_type: string, source: string | string[], outputs?: Output[], execution_count?: number | null }} Cell
@@ -82,7 +83,7 @@ function readOptions() {
     const { values, positionals } = parseArgs({
       allowPositionals: true,
       options: {
-        write: { type: "boolean" }, out: { type: "string" }, html: { type: "string" }, check: { type: "boolean" }, timeout: { type: "string", default: "120" },
+        write: { type: "boolean" }, out: { type: "string" }, html: { type: "string" }, check: { type: "boolean" }, times: { type: "boolean" }, timeout: { type: "string", default: "120" },
       },
     });
     const [path, ...more] = positionals;
@@ -168,7 +169,8 @@ function fail(message) {
 const hang = setTimeout(() => fail(`Not finished after ${options.seconds} s`), options.seconds * 1000);
 hang.unref();
 
-const converter = createConverter({ isJS: false, isBrowser: false });
+const times = measured(createConverter({ isJS: false, isBrowser: false }));
+const converter = times.converter;
 const executor = createExecutor(process.cwd(), { node: converter, browser: converter, close: () => converter.close() }, { log: console.log, error: console.error });
 process.stdout.write = capture("stdout");
 process.stderr.write = capture("stderr");
@@ -184,7 +186,9 @@ for (const cell of notebook.cells) {
   jupyter.lastWriteDisplayData = (/** @type {Parameters<typeof show>} */ ...shown) => show(...shown); // another for every cell, as the kernel does
   running = { cell, number: ++count };
   cell.execution_count = count;
+  times.begin();
   const ok = await executor.execute(joined(cell.source));
+  times.end(count, outputs);
   await new Promise((next) => setImmediate(next));
   if (!ok) fail(stderrOf(outputs));
   if (late.length > 0) fail(late.join("\n"));
@@ -209,4 +213,5 @@ if (options.check === true && text !== stored) {
   process.exit(1);
 }
 writeOut(`${name}: ${count} cells ran in ${((performance.now() - started) / 1000).toFixed(1)} s\n`);
+if (options.times === true) writeOut(timesTable(times.cells()));
 process.exit(0);

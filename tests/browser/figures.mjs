@@ -12,7 +12,7 @@ export const untilDrawn = (page, wanted, { live: mustLive = false } = {}) =>
   page.waitForFunction(
     ({ live, still, noStill, count }) => {
       const lives = [...document.querySelectorAll(live)].filter((element) => element.getAttribute("data-live") === "1");
-      const stills = [...document.querySelectorAll(still)].filter((element) => element instanceof HTMLImageElement);
+      const stills = [...document.querySelectorAll(still)].filter((element) => element instanceof HTMLImageElement && getComputedStyle(element).display !== "none"); // a live figure hides its still picture
       const isDrawn = lives.every((element) => element.querySelector("svg.main-svg .trace, svg.main-svg .scatterlayer path") !== null);
       const isLoaded = stills.every((image) => image.complete && image.naturalWidth > 100 && image.offsetWidth > 100);
       return isDrawn && isLoaded && lives.length + stills.length === count && !(noStill && stills.length > 0);

@@ -57,7 +57,7 @@ describe("bow in a notebook", () => {
   });
 
   test("the slider's steps all lie in the page, which asks nothing of a kernel", () => {
-    const html = figureHtml(openingsFigure(BOW));
+    const html = figureHtml(openingsFigure(BOW)).live;
     expect(html).toContain('"sliders":[{"active":');
     expect(html.match(/"method":"restyle"/g)?.length ?? 0).toBeGreaterThanOrEqual(13);
     expect(html).not.toMatch(/Jupyter|comm_|kernel/);

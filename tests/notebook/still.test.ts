@@ -43,16 +43,35 @@ describe("stillSvg", () => {
 });
 
 describe("figureHtml", () => {
-  test("carries the picture, its words, and no request to the network", () => {
-    const html = figureHtml(neckFigure(survey, { reliefs }));
-    expect(html).toMatch(/<img src="data:image\/svg\+xml;base64,[A-Za-z0-9+/=]+" alt="Side view of Ash/);
-    expect(html.replace(/data:image[^"]+/, "")).not.toMatch(/(src|href)\s*=\s*"?http/);
+  test("the still part carries the picture and its words, neither part asks anything of the network", () => {
+    const figure = neckFigure(survey, { reliefs });
+    const { live, still } = figureHtml(figure);
+    const picture = still(stillSvg(figure));
+    expect(picture).toMatch(/<img class="neck-figure-\w+-still" src="data:image\/svg\+xml;base64,[A-Za-z0-9+/=]+" alt="Side view of Ash/);
+    for (const part of [live, picture]) expect(part.replace(/data:image[^"]+/, "")).not.toMatch(/(src|href)\s*=\s*"?http/);
+  });
+
+  test("the live figure, once drawn, hides the still picture of the same figure and of no other", () => {
+    const [figure, other] = [neckFigure(survey, { reliefs }), neckFigure(surveyOf(["treble"]), { reliefs })].map((one) => ({ html: figureHtml(one), alt: one.alt }));
+    const page = `<div id="plots">${figure?.html.live ?? ""}</div>${figure?.html.still("<svg/>") ?? ""}${other?.html.still("<svg/>") ?? ""}`;
+    const { window } = new JSDOM(page.replace(/<script>[\s\S]*?<\/script>/g, ""), { runScripts: "outside-only" });
+    Object.defineProperty(window.HTMLElement.prototype, "offsetWidth", { value: 900 });
+    Object.defineProperty(window.HTMLElement.prototype, "clientWidth", { value: 900 });
+    const drawn: unknown[] = [];
+    const Plotly = { Icons: {}, newPlot: (element: unknown) => { drawn.push(element); return Promise.resolve({ on: () => undefined }); } };
+    Object.assign(window, { Plotly });
+    const shown = (): readonly string[] => [...window.document.querySelectorAll("img")].filter((image) => window.getComputedStyle(image).display !== "none").map(({ alt }) => alt);
+    expect(shown()).toEqual([figure?.alt, other?.alt]);
+    window.eval(/<script>([\s\S]*?)<\/script>/.exec(page)?.[1] ?? "");
+    expect(drawn).toHaveLength(1);
+    expect(shown()).toEqual([other?.alt]);
+    expect(window.document.querySelector("[role=group]")?.getAttribute("aria-label")).toBe(figure?.alt);
   });
 
   test("lets nothing out of its script or its attribute", () => {
     const nasty = '</script><img src=x onerror="x()">';
-    const html = figureHtml(neckFigure({ ...survey, sheet: { ...sheet, stage: nasty } }, { reliefs }));
-    const { window } = new JSDOM(html);
+    const { live, still } = figureHtml(neckFigure({ ...survey, sheet: { ...sheet, stage: nasty } }, { reliefs }));
+    const { window } = new JSDOM(live + still("<svg/>"));
     expect(window.document.querySelectorAll("script")).toHaveLength(1);
     expect(window.document.querySelectorAll("img")).toHaveLength(1);
     expect(window.document.querySelector("img")?.getAttribute("alt")).toContain(nasty);

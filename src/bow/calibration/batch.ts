@@ -1,6 +1,7 @@
 import { Matrix } from "ml-matrix";
 import { BOW_UNKNOWNS, type BowUnknownName } from "../unknowns/unknowns.js";
-import { cholesky, symmetric, type BowBelief } from "./belief.js";
+import type { BowBelief } from "./belief.js";
+import { cholesky, symmetric } from "./cholesky.js";
 import type { BowCalibration } from "./calibrate.js";
 
 /** For each unknown, how much of its prior variance all necks of a batch share, 0 to 1: one saw, one wire, one plank, one kind of rod. */

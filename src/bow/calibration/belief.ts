@@ -1,9 +1,10 @@
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import { uniformFloat64 } from "pure-rand/distribution/uniformFloat64";
-import { CholeskyDecomposition, Matrix } from "ml-matrix";
+import { Matrix } from "ml-matrix";
 import { normalQuantile } from "../../survey/likelihood/normal.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { BOW_UNKNOWNS, unknownsAt, type BowPriors, type BowUnknownName, type BowUnknowns } from "../unknowns/unknowns.js";
+import { cholesky } from "./cholesky.js";
 
 /**
  * What is believed of a neck's unknowns: a normal distribution over the standard coordinates of its priors, in the order of `BOW_UNKNOWNS`.
@@ -84,14 +85,4 @@ export function believedDraws(belief: BowBelief, count: number, seed: number): r
 function choleskyRoot(covariance: readonly (readonly number[])[]): readonly (readonly number[])[] {
   const padded = Matrix.add(new Matrix(covariance.map((row) => [...row])), Matrix.eye(covariance.length, covariance.length, 1e-12));
   return cholesky(padded).lowerTriangularMatrix.to2DArray();
-}
-
-/** A covariance's factor: rounding leaves products a hair asymmetric, which the library refuses. */
-export function cholesky(covariance: Matrix): CholeskyDecomposition {
-  return new CholeskyDecomposition(symmetric(covariance));
-}
-
-/** The mean of a matrix and its transpose. */
-export function symmetric(matrix: Matrix): Matrix {
-  return Matrix.add(matrix, matrix.transpose()).mul(0.5);
 }

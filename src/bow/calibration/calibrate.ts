@@ -3,7 +3,8 @@ import { normalQuantile } from "../../survey/likelihood/normal.js";
 import type { Measured } from "../../units/measured.js";
 import { rangeOf } from "../uncertainty/range.js";
 import { unknownsAt } from "../unknowns/unknowns.js";
-import { believedDraws, cholesky, middleUnknowns, slopes, symmetric, type BowBelief, type BowPrediction } from "./belief.js";
+import { believedDraws, middleUnknowns, slopes, type BowBelief, type BowPrediction } from "./belief.js";
+import { cholesky, symmetric } from "./cholesky.js";
 
 /** One thing measured on a neck, and how the model says it follows from the unknowns; both in mm, forward bow positive. */
 export type BowObservation = {
