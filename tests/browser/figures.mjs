@@ -1,4 +1,5 @@
 // What is asked of the figures on a page.
+import { readFileSync } from "node:fs";
 
 const figure = '[class*="neck-figure-"]';
 const stillFigure = 'img[src^="data:image/svg+xml;base64,"]';
@@ -70,9 +71,9 @@ export const overlaps = (page) =>
       }));
     }), figure);
 
-/** Moves every slider of the live figures to its end; what each said before and after. @param {import("playwright-core").Page} page @returns {Promise<readonly { before: string, after: string }[]>} */
-export async function movedSliders(page) {
-  const sliders = page.locator(`${figure} .slider-container`);
+/** Moves every slider of the live figures, or of one, to its end; what each said before and after. @param {import("playwright-core").Page} page @param {import("playwright-core").Locator} [within] @returns {Promise<readonly { before: string, after: string }[]>} */
+export async function movedSliders(page, within = page.locator(figure)) {
+  const sliders = within.locator(".slider-container");
   const count = await sliders.count();
   /** @type {{ before: string, after: string }[]} */
   const moved = [];
@@ -92,4 +93,70 @@ export async function movedSliders(page) {
     moved.push({ before, after: `${await said()} ${await grip.getAttribute("transform")}` });
   }
   return moved;
+}
+
+/** Presses a figure's button and reads the file it saves. @param {import("playwright-core").Page} page @param {import("playwright-core").Locator} plot @param {"SVG" | "PNG"} format @returns {Promise<Buffer>} */
+async function saved(page, plot, format) {
+  await plot.hover({ position: { x: 60, y: 20 } });
+  const [download] = await Promise.all([page.waitForEvent("download"), plot.locator(`.modebar-btn[data-title^="Save as ${format}"]`).click()]);
+  return readFileSync(await download.path());
+}
+
+/** How far two saved pictures differ, drawn on one size: the share of their dots that are not alike. @param {import("playwright-core").Page} page @param {string} one @param {string} other addresses with the data in them */
+const difference = (page, one, other) =>
+  page.evaluate(async (addresses) => {
+    const [width, height] = [900, 540];
+    const dots = await Promise.all(addresses.map(async (address) => {
+      const image = new Image();
+      image.src = address;
+      await image.decode();
+      const canvas = Object.assign(document.createElement("canvas"), { width, height });
+      const ink = canvas.getContext("2d", { willReadFrequently: true });
+      if (ink === null) throw new Error("this browser draws nothing");
+      ink.fillStyle = "#fff";
+      ink.fillRect(0, 0, width, height);
+      ink.drawImage(image, 0, 0, width, height);
+      return ink.getImageData(0, 0, width, height).data;
+    }));
+    const [first, second] = dots;
+    let unlike = 0;
+    for (let at = 0; at < width * height * 4; at += 4) if (Math.abs((first?.[at] ?? 0) - (second?.[at] ?? 0)) > 96) unlike += 1;
+    return unlike / (width * height);
+  }, [one, other]);
+
+/** What was saved of a figure. @typedef {{ svg: string, png: Buffer }} Saved */
+
+/** @param {import("playwright-core").Page} page @param {import("playwright-core").Locator} plot @returns {Promise<Saved>} */
+const savedBoth = async (page, plot) => ({ svg: (await saved(page, plot, "SVG")).toString("utf8"), png: await saved(page, plot, "PNG") });
+
+/** @param {Buffer} png @returns {number} its width in dots, from its header */
+const widthOf = (png) => png.readUInt32BE(16);
+
+/**
+ * Saves every live figure through its buttons; one with a slider once more with the slider at its end.
+ * @param {import("playwright-core").Page} page
+ * @returns {Promise<readonly { what: string, ok: boolean, found: string }[]>}
+ */
+export async function exported(page) {
+  const plots = page.locator(`${figure} .js-plotly-plot`);
+  const found = [];
+  for (let index = 0; index < (await plots.count()); index++) {
+    const plot = plots.nth(index);
+    const first = await savedBoth(page, plot);
+    const widthPx = await plot.evaluate((/** @type {any} */ element) => element._fullLayout.width);
+    const svgPx = Number(/<svg[^>]* width="(\d+)/.exec(first.svg)?.[1]);
+    found.push({ what: `figure ${index + 1} is saved as SVG and as PNG of three times its width`, ok: svgPx >= widthPx && widthOf(first.png) === 3 * svgPx, found: `SVG ${svgPx} px, PNG ${widthOf(first.png)} dots, on the page ${widthPx} px` });
+    if ((await plot.locator(".slider-container").count()) === 0) continue;
+    const [moved] = await movedSliders(page, plot);
+    const says = (await plot.locator(".slider-container text").allTextContents()).find((text) => text.includes(": ")) ?? "(the slider says nothing)";
+    const after = await savedBoth(page, plot);
+    const [svg, png, pngBefore] = [`data:image/svg+xml;base64,${Buffer.from(after.svg).toString("base64")}`, `data:image/png;base64,${after.png.toString("base64")}`, `data:image/png;base64,${first.png.toString("base64")}`];
+    const plain = (/** @type {string} */ text) => text.replace(/<[^>]*>/g, " ").replace(/\s+/g, " ");
+    const [alike, apart] = [await difference(page, svg, png), await difference(page, pngBefore, png)];
+    found.push(
+      { what: `figure ${index + 1} with its slider moved is saved as SVG as it stands`, ok: moved !== undefined && plain(after.svg).includes(says) && !plain(first.svg).includes(says), found: `the slider says "${says}"` },
+      { what: `figure ${index + 1} with its slider moved is saved as PNG as it stands (of its dots ${(100 * alike).toFixed(2)} % unlike the SVG, ${(100 * apart).toFixed(2)} % unlike the one before)`, ok: alike < 0.01 && apart > 3 * alike && apart > 0.01, found: "not so" },
+    );
+  }
+  return found;
 }

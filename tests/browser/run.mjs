@@ -7,7 +7,7 @@ import { findOrMakeJupyter } from "../../src/setup/jupyter.mjs";
 import { notebookFiles } from "../../src/setup/notebook-files.mjs";
 import { root } from "../../src/setup/places.mjs";
 import { run } from "../../src/setup/run.mjs";
-import { figuresIn, hoverText, movedSliders, overlaps, smallestTypePx, untilDrawn } from "./figures.mjs";
+import { exported, figuresIn, hoverText, movedSliders, overlaps, smallestTypePx, untilDrawn } from "./figures.mjs";
 import { choose, openBrowser, startAsUser } from "./lab.mjs";
 
 const shots = join(root, "tests", "browser", "shots");
@@ -46,8 +46,7 @@ async function figuresHold(page, notebook, name, check) {
   check(`${name}: the pointer on a mark shows both units`, /\bmm\b/.test(hover) && /\bthou\b/.test(hover), hover);
   await shot(page, `${notebook}-3-hover`);
   await page.mouse.move(5, 5);
-  const sliders = await movedSliders(page);
-  for (const { before, after } of sliders) check(`${name}: the slider moves the drawing`, before !== after, before);
+  for (const { what, ok, found } of await exported(page)) check(`${name}: ${what}`, ok, found);
   for (const width of windowWidths) {
     await page.setViewportSize({ width, height: 9000 });
     await page.waitForTimeout(1200);
@@ -92,7 +91,7 @@ async function inBrowser(path, lab, { context }, check) {
     const again = await context.newPage();
     await again.goto(lab.addressOf(basename(path)));
     await again.waitForSelector(".jp-Notebook .jp-CodeCell");
-    check(`${name}: the figures are still there when it is reopened without running`, await untilDrawn(again, figures), "not all");
+    check(`${name}: the figures are live when it is reopened without running`, await untilDrawn(again, figures, { live: true }), "not all");
     const sliders = await movedSliders(again);
     for (const { before: was, after } of sliders) check(`${name}: the slider works without a kernel`, was !== after, was);
     await shot(again, `${notebook}-4-reopened`);
