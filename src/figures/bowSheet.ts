@@ -10,6 +10,8 @@ export type PanelSheetTexts = {
   /** One panel each, with its heading. */
   readonly headings: readonly string[];
   readonly panelPx: number;
+  /** Room under every panel but the lowest, for an axis of its own; none unless said. */
+  readonly betweenPx?: number;
   /** Under the numbers along the lowest panel. */
   readonly axis: string;
   readonly legend: readonly string[];
@@ -46,7 +48,8 @@ export function panelSheet(texts: PanelSheetTexts, widthPx: number): PanelSheet 
   const captionTopPx = TOP_PX + printHeightPx(title) + 2;
   const panels = texts.headings.reduce<PanelSheet["panels"]>((placed, text) => {
     const heading = print(text, 14, 19);
-    const headingTopPx = (placed.at(-1)?.bottomPx ?? captionTopPx + printHeightPx(caption)) + 10;
+    const above = placed.at(-1);
+    const headingTopPx = (above === undefined ? captionTopPx + printHeightPx(caption) : above.bottomPx + (texts.betweenPx ?? 0)) + 10;
     const topPx = headingTopPx + printHeightPx(heading) + 5;
     return [...placed, { heading, headingTopPx, topPx, bottomPx: topPx + texts.panelPx }];
   }, []);

@@ -1,5 +1,5 @@
 import type { DataFrame } from "danfojs";
-import { middleUnknowns } from "../bow/calibration/belief.js";
+import { believedValues, middleUnknowns, type BowBelief } from "../bow/calibration/belief.js";
 import { learnBow as learn, type LearntBow } from "../bow/calibration/learn.js";
 import type { BowReading } from "../bow/calibration/readings.js";
 import { bowForecast, type BowForecast, type ForecastOptions } from "../bow/forecast.js";
@@ -7,6 +7,8 @@ import type { BowModelOptions } from "../bow/model/bowModel.js";
 import { bowState } from "../bow/model/state.js";
 import { openingReliefs } from "../bow/openings.js";
 import type { OrderOfWork } from "../bow/sequence/work.js";
+import type { BowUnknownName } from "../bow/unknowns/unknowns.js";
+import { beliefFigure, type DrawnBelief } from "../figures/beliefFigure.js";
 import type { Figure } from "../figures/figure.js";
 import { openingFigure } from "../figures/openingFigure.js";
 import { limitsOf, type Limits } from "../neck/limits.js";
@@ -75,6 +77,41 @@ export function learntTable(learnt: LearntBow): DataFrame {
       "width left": rows.map(({ left }) => `${(100 * Math.min(1, left)).toFixed(0)} %`),
     });
   });
+}
+
+/**
+ * What is believed of a neck's relief before and after readings, and of what they taught most, as hills over one scale; the surer, the narrower.
+ *
+ *     show(learntFigure(bow, learnt));
+ *     show(learntFigure(bow, learnt, strung));
+ *
+ * @param bow the prediction asked about; its order of work and stage are used
+ * @param learnt what `learnBow` gave of the same neck, the one with the fewest readings first
+ * @throws {Error} in one sentence where nothing was learnt, or the necks differ
+ */
+export function learntFigure(bow: BowForecast, learnt: LearntBow, ...more: readonly LearntBow[]): Figure {
+  return plainly(() => {
+    const all = [learnt, ...more];
+    const other = all.find(({ neck }) => neck.name !== bow.neck.name);
+    if (other !== undefined) throw new RangeError(`Cannot draw what was learnt of ${other.neck.name} beside a prediction of ${bow.neck.name}: expected one neck`);
+    const [taught] = [...(all.at(-1)?.values ?? [])].sort((a, b) => a.left - b.left);
+    if (taught === undefined) throw new RangeError("Cannot draw what was learnt: no unknown of the model was learnt");
+    const at = (belief: BowBelief, known: string): DrawnBelief => ({ known, reliefMm: reliefUnder(bow, belief), taught: believedOf(belief, taught.name) });
+    const limits = limitsOf(bow.neck);
+    const beliefs = [at(learnt.before, "before any reading"), ...all.map(({ after, fits }) => at(after, `after ${fits.map(({ of }) => of.replace(", not glued", "")).join(" and ")}`))];
+    return beliefFigure({ neck: bow.neck, title: bow.title, middleFret: bow.span.middleFret, beliefs, taught, wantedMm: { min: limits.reliefMinMm, max: limits.reliefMaxMm } });
+  });
+}
+
+function reliefUnder({ neck, work, stage }: BowForecast, belief: BowBelief): DrawnBelief["reliefMm"] {
+  const { value, low95, high95 } = bowForecast(neck, work, { stage, belief }).relief;
+  return { middle: value, low95, high95 };
+}
+
+function believedOf(belief: BowBelief, wanted: BowUnknownName): DrawnBelief["taught"] {
+  const found = believedValues(belief).find(({ name }) => name === wanted);
+  if (found === undefined) throw new RangeError(`Cannot draw the belief about ${wanted}: it is no unknown of the model`);
+  return found;
 }
 
 /** Openings per slot that the slider goes through, mm, and total tensions, N. */

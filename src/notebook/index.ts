@@ -21,7 +21,7 @@ export { planLevelling } from "./planLevelling.js";
 export type { PlannedLevelling } from "./planLevelling.js";
 export { saveWorkingCard, showPlan } from "./levellingCells.js";
 export { workingCard } from "./workingCard.js";
-export { causesTable, learnBow, learntTable, openingsFigure, predictBow } from "./bow.js";
+export { causesTable, learnBow, learntFigure, learntTable, openingsFigure, predictBow } from "./bow.js";
 export { neckCard } from "./neckCard.js";
 export { saveNeckCard } from "./shipCells.js";
 export { clearances, fretPlacesTable, fretReport, fretTable } from "./frets.js";

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { afterEach, describe, expect, test, vi } from "vitest";
-import { causesTable, describeNeck, learnBow, learntTable, openingsFigure, predictBow, show, tell } from "../../src/notebook/index.js";
+import { causesTable, describeNeck, learnBow, learntFigure, learntTable, openingsFigure, predictBow, show, tell } from "../../src/notebook/index.js";
 import { seasonalChange } from "../../src/bow/moisture/season.js";
 import { figureHtml } from "../../src/notebook/figureHtml.js";
 
@@ -54,6 +54,14 @@ describe("bow in a notebook", () => {
     expect(first).toBe("tang thicker than its slot by");
     const after = predictBow(NECK, ORDER, { belief: learnt.after }).relief;
     expect(after.high95 - after.low95).toBeLessThan(BOW.relief.high95 - BOW.relief.low95);
+  });
+
+  test("what was believed before and after is drawn for the prediction asked about, and for no other neck", () => {
+    const learnt = learnBow(NECK, [{ after: "fretted board", work: ORDER, reliefMm: -4.2, giveOrTakeMm: 0.3 }]);
+    const figure = learntFigure(BOW, learnt);
+    expect(figure.alt).toMatch(/^What is believed of QUILLFEN-08, strings at pitch, at fret 7.*before any reading: relief .*tang thicker than its slot by .*; after the fretted board: relief /);
+    expect(figure.data.filter((trace) => trace["showlegend"] === true).map((trace) => trace["name"])).toEqual(["before any reading", "after the fretted board"]);
+    expect(() => learntFigure({ ...BOW, neck: { ...NECK, name: "Ash" } }, learnt)).toThrow("Cannot draw what was learnt of QUILLFEN-08 beside a prediction of Ash");
   });
 
   test("the slider's steps all lie in the page, which asks nothing of a kernel", () => {
