@@ -1,7 +1,9 @@
 import { logDeterminant } from "../linear/arrow.js";
 import type { ArrowFactor, SparseRow } from "../linear/arrow.js";
 import { contextsOf } from "./contexts.js";
+import type { Left } from "./contexts.js";
 import { assembled } from "./marginals.js";
+import { settleFew } from "./focus.js";
 import { copiedNaturals, packInto } from "./naturals.js";
 import type { Naturals } from "./naturals.js";
 import type { Problem } from "./problem.js";
@@ -15,7 +17,7 @@ import type { AtScatters, Work } from "./work.js";
 export type NormalPosterior = {
   readonly mean: Float64Array;
   readonly factor: ArrowFactor;
-  readonly sites: Naturals;
+  readonly sites: Left;
   /** What all other sites and the prior say of each site's linear forms. */
   readonly contexts: readonly Context[];
   /** Logarithm of the probability of all readings under these scatters. */
@@ -37,14 +39,15 @@ const SETTLED = 1e-2;
  * over and over until nothing moves, so that the joint posterior stays normal.
  * @source T. P. Minka, Expectation propagation for approximate Bayesian inference, UAI 2001 (from memory)
  */
-export function normalPosterior(problem: Problem, at: AtScatters, start?: Naturals, settledAt: number = SETTLED): NormalPosterior | undefined {
+export function normalPosterior(problem: Problem, at: AtScatters, start?: Left, settledAt: number = SETTLED): NormalPosterior | undefined {
   const work = workFor(problem, at);
-  let natural = start === undefined ? startNaturals(problem, at.sites) : copiedNaturals(start);
+  let natural = start === undefined ? startNaturals(problem, at.sites) : foreseen(work, start);
   let wanted = copiedNaturals(natural);
   if (!assembled(work, natural)) return undefined;
   for (let sweep = 1; ; sweep++) {
     const moves = updateSites(work, natural, wanted);
     if (moves < settledAt || sweep === MOST_SWEEPS) return finished(work, natural, moves < settledAt, sweep);
+    settleFew(work, natural, wanted, settledAt);
     if (!stepTaken(work, natural, wanted)) return undefined;
     [natural, wanted] = [wanted, natural];
   }
@@ -66,6 +69,16 @@ function startNaturals({ forms }: Problem, sites: readonly Site[]): Naturals {
     packInto(start.precision, start.shift.length, precision, forms.slotStart[index] ?? 0);
   }
   return { precision, shift };
+}
+
+/** What sites left elsewhere become here in the contexts that they had there: mixtures change with the scatters far more than what all else says of them. */
+function foreseen(work: Work, start: Left): Naturals {
+  const wanted = copiedNaturals(start);
+  work.formMean.set(start.formMean);
+  work.covariance.set(start.covariance);
+  updateSites(work, start, wanted);
+  work.lastStep.fill(0);
+  return wanted;
 }
 
 /** The wanted step, halved until the whole stays a proper distribution: updates of all sites at once can overshoot together. */
@@ -94,7 +107,7 @@ function finished(work: Work, natural: Naturals, converged: boolean, sweeps: num
   const marginals = { formMean: formMean.slice(), covariance: work.covariance.slice() };
   let contexts: readonly Context[] | undefined;
   return {
-    mean: Float64Array.from(pattern.place, (at) => work.mean[at] ?? 0), factor, sites: natural, logEvidence, converged, sweeps,
+    mean: Float64Array.from(pattern.place, (at) => work.mean[at] ?? 0), factor, sites: { ...natural, ...marginals }, logEvidence, converged, sweeps,
     // settled sites make the evidence stationary, so that only the prior's and the classes' own dependence counts
     roughnessSlope: priorSlope(work) + work.slopes.roughness, seatingSlope: work.slopes.seating,
     get contexts() {

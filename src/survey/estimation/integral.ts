@@ -1,5 +1,5 @@
 import type { NormalPosterior } from "./expectationPropagation.js";
-import type { Naturals } from "./naturals.js";
+import type { Left } from "./contexts.js";
 
 /** A place among the scatters, in standard deviations of their log-normal priors. */
 export type Step = readonly [roughness: number, seating: number];
@@ -8,14 +8,14 @@ export type Step = readonly [roughness: number, seating: number];
 export type Seen = { readonly at: Step; readonly posterior: NormalPosterior; readonly logDensity: number; readonly slopes: Step };
 
 /** Looks at a place, starting from sites known elsewhere, if any; undefined where nothing proper was found. */
-export type Look = (at: Step, start: Naturals | undefined, settledAt: number) => Seen | undefined;
+export type Look = (at: Step, start: Left | undefined, settledAt: number) => Seen | undefined;
 
 /** A place with its part of the integral; the parts' logarithms are absolute, the weights sum to 1. */
 export type Weighed = Seen & { readonly weight: number; readonly logWeight: number };
 
 /** The top is looked for with sites that are only roughly settled; what is weighed is settled. */
-const STEPPING = 0.5;
-const ROUGHLY = 0.15;
+const STEPPING = 0.25;
+const ROUGHLY = 0.1;
 const MOST_STEPS = 10;
 /** The top is near enough when a further step would raise the logarithm of the density by less than this. */
 const NEAR_TOP = 0.05;
@@ -38,7 +38,7 @@ const HEAVY = 0.165;
  * of a normal density to 0.8 %: the error is the density's Fourier transform at the reciprocal lattice,
  * 6 exp(-k^2 / 2) with k = 4 pi / (sqrt(3) spacing). Leaving out the ring after the first takes a tenth off the spread of the scatters. Sites that are nearly settled do: the evidence is stationary where they are.
  */
-const USUAL: Fineness = { spacing: 2, negligible: 0.02, settled: 0.15 };
+const USUAL: Fineness = { spacing: 2, negligible: 0.02, settled: 0.1 };
 
 /** How finely the scatters are integrated: spacing of the lattice, the weight against the best below which points are left out, and when sites count as settled. */
 export type Fineness = { readonly spacing: number; readonly negligible: number; readonly settled: number };
@@ -58,7 +58,7 @@ export function integrated(look: Look, fineness: Fineness = USUAL, near?: Near):
 }
 
 /** Where a like problem had its top, with its sites; and the log density that the top must reach to be worth more than one point. */
-export type Near = { readonly at: Step; readonly sites: Naturals; readonly least: number };
+export type Near = { readonly at: Step; readonly sites: Left; readonly least: number };
 
 /** Second derivatives of minus the log density: roughness, mixed, seating. */
 type Curvature = readonly [number, number, number];

@@ -13,7 +13,7 @@ import { integrated } from "./integral.js";
 import type { Look, Near, Step } from "./integral.js";
 import { preparedMixture } from "./mixtureMoments.js";
 import type { PreparedMixture } from "./mixtureMoments.js";
-import type { Naturals } from "./naturals.js";
+import type { Left } from "./contexts.js";
 import { problemOf } from "./problem.js";
 import type { Problem } from "./problem.js";
 import type { Site } from "./sites.js";
@@ -102,7 +102,7 @@ export function scatterLook(layout: Layout, equations: readonly Equation[], sett
 }
 
 /** Undefined where the start led nowhere. */
-function settledFrom(problem: Problem, at: AtScatters, start: Naturals, settledAt: number): NormalPosterior | undefined {
+function settledFrom(problem: Problem, at: AtScatters, start: Left, settledAt: number): NormalPosterior | undefined {
   const found = normalPosterior(problem, at, start, settledAt);
   return found?.converged === true ? found : undefined;
 }

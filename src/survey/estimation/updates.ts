@@ -17,23 +17,32 @@ const STUCK = Infinity;
 
 /** Writes the wanted sites, a damped step away, and returns the largest move of any; the sites' constants and slopes are left in `work`. */
 export function updateSites(work: Work, natural: Naturals, wanted: Naturals): number {
-  const { sites, slopes, problem: { forms } } = work;
+  const { sites, slopes, moves } = work;
   slopes.roughness = 0;
   slopes.seating = 0;
   let most = 0;
   for (let index = 0; index < sites.length; index++) {
-    const site = sites[index];
-    const [form, slot] = [forms.formStart[index] ?? 0, forms.slotStart[index] ?? 0];
-    if (site?.kind === "interval") most = Math.max(most, updateInterval(work, site, index, natural, wanted, form, slot));
-    else if (site?.kind === "mixture") most = Math.max(most, updateMixture(work, site, index, natural, wanted, form, slot));
-    else if (site !== undefined) work.logScale[index] = -0.5 * (Math.log(2 * Math.PI * site.u ** 2) + (site.value / site.u) ** 2);
-    if (site?.kind !== "exact") takeShare(work, natural, wanted, index);
+    const move = updateSite(work, index, natural, wanted);
+    moves[index] = move;
+    most = Math.max(most, move);
+    if (sites[index]?.kind !== "exact") takeShare(work, natural, wanted, index);
   }
   return most;
 }
 
+/** Writes what one site wants to be, and returns how far it moves. */
+export function updateSite(work: Work, index: number, natural: Naturals, wanted: Naturals): number {
+  const { problem: { forms } } = work;
+  const site = work.sites[index];
+  const [form, slot] = [forms.formStart[index] ?? 0, forms.slotStart[index] ?? 0];
+  if (site?.kind === "interval") return updateInterval(work, site, index, natural, wanted, form, slot);
+  if (site?.kind === "mixture") return updateMixture(work, site, index, natural, wanted, form, slot);
+  if (site !== undefined) work.logScale[index] = -0.5 * (Math.log(2 * Math.PI * site.u ** 2) + (site.value / site.u) ** 2);
+  return 0;
+}
+
 /** Shortens a site's wanted step to its share, which follows whether the site swings or goes on. */
-function takeShare({ problem: { forms }, shares, lastStep }: Work, natural: Naturals, wanted: Naturals, index: number): void {
+export function takeShare({ problem: { forms }, shares, lastStep }: Work, natural: Naturals, wanted: Naturals, index: number): void {
   let agreement = 0;
   for (let form = forms.formStart[index] ?? 0; form < (forms.formStart[index + 1] ?? 0); form++) {
     const step = (wanted.shift[form] ?? 0) - (natural.shift[form] ?? 0);
@@ -69,12 +78,12 @@ function updateInterval(work: Work, site: Site & { kind: "interval" }, index: nu
   }
   wanted.precision[slot] = 1 / after.variance - contextPrecision;
   wanted.shift[form] = after.mean / after.variance - contextShift;
-  return Math.max(Math.abs(after.mean - mean) / Math.sqrt(variance), Math.abs(Math.log(after.variance / variance)));
+  return moved(mean, variance, after.mean, after.variance);
 }
 
 function updateMixture(work: Work, site: Site & { kind: "mixture" }, index: number, natural: Naturals, wanted: Naturals, form: number, slot: number): number {
   const room = mixtureRoom(work, site.rows.length);
-  const { work: moments, after, marginal, marginalShift } = room;
+  const { work: moments, after, marginalShift } = room;
   const { size } = moments;
   const { mixture } = site;
   for (let i = 0; i < size; i++) wanted.shift[form + i] = natural.shift[form + i] ?? 0;
@@ -86,25 +95,29 @@ function updateMixture(work: Work, site: Site & { kind: "mixture" }, index: numb
   if (mixture.changing !== undefined) work.slopes[mixture.changing.of] += integralSlope(mixture, moments, meanSquares(work, room, form, slot));
   if (invertSmall(moments.covariance, size, moments.factor, after) === undefined) return STUCK;
   keepProper(mixture, moments, after);
+  // keepProper writes over the covariance, and may have raised the precision
+  if (invertSmall(after, size, moments.factor, moments.covariance) === undefined) return STUCK;
   let most = 0;
   let t = slot;
   for (let i = 0; i < size; i++) {
     let pull = 0;
-    let apart = 0;
     for (let j = 0; j < size; j++) {
       const precision = (after[i * size + j] ?? 0) - (moments.precision[i * size + j] ?? 0);
       pull += (after[i * size + j] ?? 0) * (moments.mean[j] ?? 0);
-      apart += ((after[i * size + j] ?? 0) - (marginal[i * size + j] ?? 0)) * (work.formMean[form + j] ?? 0);
       if (j > i) continue;
       wanted.precision[t] = precision;
       t++;
     }
     wanted.shift[form + i] = pull - (moments.shift[i] ?? 0);
     const variance = work.covariance[t - 1] ?? 1;
-    const change = (after[i * (size + 1)] ?? 0) - (marginal[i * (size + 1)] ?? 0);
-    most = Math.max(most, Math.abs(pull - (marginalShift[i] ?? 0) - apart) * Math.sqrt(variance), Math.abs(change) * variance);
+    most = Math.max(most, moved(work.formMean[form + i] ?? 0, variance, moments.mean[i] ?? 0, moments.covariance[i * (size + 1)] ?? 0));
   }
   return most;
+}
+
+/** How far a form moves: its mean in standard deviations, its variance in the logarithm. */
+function moved(mean: number, variance: number, meanAfter: number, varianceAfter: number): number {
+  return Math.max(Math.abs(meanAfter - mean) / Math.sqrt(variance), Math.abs(Math.log(varianceAfter / variance)));
 }
 
 function meanSquares({ formMean, covariance }: Work, { squares }: MixtureRoom, form: number, slot: number): Float64Array {

@@ -27,6 +27,9 @@ type Room = {
   /** Share of its wanted step that each site takes, and the last step of each form. */
   readonly shares: Float64Array;
   readonly lastStep: Float64Array;
+  /** How far each site moves, and lately moved. */
+  readonly moves: Float64Array;
+  readonly restless: Float64Array;
   /** Of each site: logarithm of the constant with which its normal stands for it. */
   readonly logScale: Float64Array;
   /** Sums over the sites of how their integrals change with each scatter. */
@@ -49,6 +52,7 @@ export function workFor(problem: Problem, at: AtScatters): Work {
   for (let entry = 0; entry < prior.length; entry++) prior[entry] = (fixed[entry] ?? 0) + scale * (rough[entry] ?? 0);
   shares.fill(FIRST_SHARE);
   lastStep.fill(0);
+  room.restless.fill(0);
   return { ...room, at, sites: at.sites, logPrior: problem.logPrior + problem.roughRank * Math.log(scale) };
 }
 
@@ -62,7 +66,7 @@ function roomOf(problem: Problem): Room {
   return {
     problem, prior: entries(), entries: entries(), factor: entries(), parts: inverseParts(pattern), mean: new Float64Array(pattern.place.length),
     formMean: ofForms(), covariance: new Float64Array(forms.termStart.length - 1), carried: new Float64Array(pattern.stride * mostForms(forms)),
-    mixtures: new Map(), shares: new Float64Array(sites.length), lastStep: ofForms(), logScale: new Float64Array(sites.length), slopes: { roughness: 0, seating: 0 },
+    mixtures: new Map(), shares: new Float64Array(sites.length), lastStep: ofForms(), moves: new Float64Array(sites.length), restless: new Float64Array(sites.length), logScale: new Float64Array(sites.length), slopes: { roughness: 0, seating: 0 },
   };
 }
 

@@ -54,6 +54,25 @@ describe("integrating over the scatters", () => {
       }
     }, 60_000);
 
+  test("frets that swing against each other are settled among themselves: a third of the sweeps that all sites at once would take", () => {
+    const { look } = invented("kinksAndZones", 5);
+    let sweeps = 0;
+    integrated((at, start, settledAt) => {
+      const seen = look(at, start, settledAt);
+      sweeps += seen?.posterior.sweeps ?? 0;
+      return seen;
+    });
+    expect(sweeps).toBeLessThan(73); // 219 without
+  });
+
+  test("sites left at one place foresee themselves at another: two sweeps at most, fewer than from the start", () => {
+    const { look } = invented("smooth", 0);
+    const here = look([0, 0], undefined, 1e-3);
+    const [foreseen, anew] = [look([0.3, 0.4], here?.posterior.sites, 0.1), look([0.3, 0.4], undefined, 0.1)];
+    expect(foreseen?.posterior.sweeps).toBeLessThanOrEqual(2);
+    expect(foreseen?.posterior.sweeps ?? Infinity).toBeLessThan(anew?.posterior.sweeps ?? 0);
+  });
+
   test("the slopes are those of prior times evidence", () => {
     const { look } = invented("smooth", 0);
     const at: Step = [-0.5, 0.1];

@@ -1,0 +1,156 @@
+import { solveBackward, solveForward } from "../linear/arrow.js";
+import { invertSmall } from "../linear/smallSpd.js";
+import type { Naturals } from "./naturals.js";
+import { unpackInto } from "./naturals.js";
+import { takeShare, updateSite } from "./updates.js";
+import { FIRST_SHARE } from "./work.js";
+import type { Work } from "./work.js";
+
+/** So many sites may be settled among themselves. */
+const MOST_SITES = 6;
+const MOST_ROUNDS = 12;
+/** Restlessness that is left from one sweep to the next. */
+const KEPT = 0.5;
+/** Those among them count as settled when they move by less than this share of what all must. */
+const CLOSER = 0.3;
+
+/**
+ * The few sites that still move while all others rest, most often neighbouring frets that could each be of either kind: settled among themselves,
+ * one after the other, in the joint normal of their forms alone. Written into `wanted`; the others keep the steps that stand there.
+ * Moved all at once they would swing against each other for many sweeps.
+ */
+export function settleFew(work: Work, natural: Naturals, wanted: Naturals, settledAt: number): void {
+  const few = restlessSites(work, settledAt);
+  if (few.length === 0) return;
+  for (const site of few) {
+    work.shares[site] = FIRST_SHARE;
+    for (let form = work.problem.forms.formStart[site] ?? 0; form < (work.problem.forms.formStart[site + 1] ?? 0); form++) work.lastStep[form] = 0;
+  }
+  const joint = jointOf(work, few);
+  const own = { precision: natural.precision.slice(), shift: natural.shift.slice() };
+  for (let round = 0, most = Infinity; round < MOST_ROUNDS && most > CLOSER * settledAt; round++) {
+    most = 0;
+    for (const [k, site] of few.entries()) {
+      showMarginals(work, joint, site, joint.starts[k] ?? 0);
+      most = Math.max(most, updateSite(work, site, own, wanted));
+      takeShare(work, own, wanted, site);
+      if (!condition(work, joint, site, joint.starts[k] ?? 0, own, wanted)) return;
+    }
+  }
+}
+
+/** Sites that move by more than they may, and those that lately did; none where too many do. */
+function restlessSites({ moves, restless, sites }: Work, settledAt: number): readonly number[] {
+  const few: number[] = [];
+  let moving = 0;
+  for (let site = 0; site < sites.length; site++) {
+    const move = moves[site] ?? 0;
+    restless[site] = Math.max(move, KEPT * (restless[site] ?? 0));
+    if (move > settledAt) moving += 1;
+    if ((restless[site] ?? 0) > KEPT * settledAt) few.push(site);
+  }
+  if (moving === 0 || moving > MOST_SITES) return [];
+  return few.sort((a, b) => (restless[b] ?? 0) - (restless[a] ?? 0)).slice(0, MOST_SITES);
+}
+
+/** Mean and covariance of the forms of a few sites, and the first form of each. */
+type Joint = { readonly size: number; readonly starts: readonly number[]; readonly mean: Float64Array; readonly covariance: Float64Array };
+
+function jointOf({ problem: { pattern, forms }, factor, formMean }: Work, few: readonly number[]): Joint {
+  const { formStart, entryStart, entryPlace, entryCoefficient } = forms;
+  const starts: number[] = [];
+  const all: number[] = [];
+  for (const site of few) {
+    starts.push(all.length);
+    for (let form = formStart[site] ?? 0; form < (formStart[site + 1] ?? 0); form++) all.push(form);
+  }
+  const size = all.length;
+  const column = new Float64Array(pattern.place.length);
+  const covariance = new Float64Array(size * size);
+  for (const [i, form] of all.entries()) {
+    column.fill(0);
+    for (let t = entryStart[form] ?? 0; t < (entryStart[form + 1] ?? 0); t++) column[entryPlace[t] ?? 0] = entryCoefficient[t] ?? 0;
+    solveForward({ pattern, entries: factor }, column);
+    solveBackward({ pattern, entries: factor }, column);
+    for (const [j, other] of all.entries()) {
+      let sum = 0;
+      for (let t = entryStart[other] ?? 0; t < (entryStart[other + 1] ?? 0); t++) sum += (entryCoefficient[t] ?? 0) * (column[entryPlace[t] ?? 0] ?? 0);
+      covariance[i * size + j] = sum;
+    }
+  }
+  return { size, starts, mean: Float64Array.from(all, (form) => formMean[form] ?? 0), covariance };
+}
+
+/** Puts the marginals of one site where its update looks for them. */
+function showMarginals({ problem: { forms }, formMean, covariance }: Work, joint: Joint, site: number, start: number): void {
+  const form = forms.formStart[site] ?? 0;
+  const count = (forms.formStart[site + 1] ?? 0) - form;
+  for (let i = 0, slot = forms.slotStart[site] ?? 0; i < count; i++) {
+    formMean[form + i] = joint.mean[start + i] ?? 0;
+    for (let j = 0; j <= i; j++, slot++) covariance[slot] = joint.covariance[(start + i) * joint.size + start + j] ?? 0;
+  }
+}
+
+/**
+ * Takes one site's step into the joint normal, C - C_s (V^-1 - V^-1 V' V^-1) C_s' with V and V' the site's own covariance before and after, and into `own`.
+ * False, and nothing taken, where no proper distribution would be left.
+ */
+function condition({ problem: { forms } }: Work, joint: Joint, site: number, start: number, own: Naturals, wanted: Naturals): boolean {
+  const { size, mean, covariance } = joint;
+  const form = forms.formStart[site] ?? 0;
+  const slot = forms.slotStart[site] ?? 0;
+  const n = (forms.formStart[site + 1] ?? 0) - form;
+  const square = (): Float64Array => new Float64Array(n * n);
+  const [before, known, change, factor, after] = [square(), square(), square(), square(), square()];
+  for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) before[i * n + j] = covariance[(start + i) * size + start + j] ?? 0;
+  if (invertSmall(before, n, factor, known) === undefined) return false;
+  unpackInto(wanted.precision, slot, n, change);
+  unpackInto(own.precision, slot, n, before);
+  for (let t = 0; t < n * n; t++) {
+    change[t] = (change[t] ?? 0) - (before[t] ?? 0);
+    before[t] = (known[t] ?? 0) + (change[t] ?? 0);
+  }
+  if (invertSmall(before, n, factor, after) === undefined) return false;
+  const gain = lessBetween(known, after, n);
+  const columns = new Float64Array(size * n);
+  const gained = new Float64Array(size * n);
+  for (let a = 0; a < size; a++) {
+    for (let i = 0; i < n; i++) {
+      let sum = 0;
+      for (let j = 0; j < n; j++) sum += (covariance[a * size + start + j] ?? 0) * (gain[j * n + i] ?? 0);
+      columns[a * n + i] = covariance[a * size + start + i] ?? 0;
+      gained[a * n + i] = sum;
+    }
+  }
+  for (let a = 0; a < size; a++) {
+    for (let b = 0; b <= a; b++) {
+      let left = covariance[a * size + b] ?? 0;
+      for (let j = 0; j < n; j++) left -= (gained[a * n + j] ?? 0) * (columns[b * n + j] ?? 0);
+      covariance[a * size + b] = left;
+      covariance[b * size + a] = left;
+    }
+  }
+  const pull = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    let sum = (wanted.shift[form + i] ?? 0) - (own.shift[form + i] ?? 0);
+    for (let j = 0; j < n; j++) sum -= (change[i * n + j] ?? 0) * (mean[start + j] ?? 0);
+    pull[i] = sum;
+  }
+  for (let a = 0; a < size; a++) for (let j = 0; j < n; j++) mean[a] = (mean[a] ?? 0) + (covariance[a * size + start + j] ?? 0) * (pull[j] ?? 0);
+  for (let i = 0; i < n; i++) own.shift[form + i] = wanted.shift[form + i] ?? 0;
+  for (let t = slot; t < slot + (n * (n + 1)) / 2; t++) own.precision[t] = wanted.precision[t] ?? 0;
+  return true;
+}
+
+/** V^-1 - V^-1 V' V^-1. */
+function lessBetween(known: Float64Array, after: Float64Array, n: number): Float64Array {
+  const gain = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j < n; j++) {
+      let sum = known[i * n + j] ?? 0;
+      for (let k = 0; k < n; k++) for (let l = 0; l < n; l++) sum -= (known[i * n + k] ?? 0) * (after[k * n + l] ?? 0) * (known[l * n + j] ?? 0);
+      gain[i * n + j] = sum;
+    }
+  }
+  return gain;
+}
