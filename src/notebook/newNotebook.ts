@@ -1,4 +1,5 @@
-import { fretTops } from "../neck/frets.js";
+import { fretDistanceMm, fretTops } from "../neck/frets.js";
+import { nearestTop } from "../shape/span.js";
 import type { Neck } from "../neck/neck.js";
 import { escaped } from "../figures/text.js";
 
@@ -24,10 +25,12 @@ export function newNotebook(neck: Neck, date: string): string {
 function cellsOf(neck: Neck, date: string): readonly Cell[] {
   const words = (text: string): Cell => ({ cell_type: "markdown", text });
   const code = (text: string): Cell => ({ cell_type: "code", text });
+  const quick = quickPlaces(neck);
   return [
-    words(`# ${escaped(neck.name)}: which way does it bow, where, and what next?\n\nFill \`readings.csv\` in a spreadsheet (or see *Type them here* below), then *Run*, *Run All Cells*. Print \`bench-sheet.html\` to write on at the bench.`),
-    code(`import { openNeck, openReadings, takeReadings, surveyNeck } from "neck-survey/notebook";\nimport { tell, show, heightsTable, saveCard, fretReport, adviseRod } from "neck-survey/notebook";\n\nconst neck = openNeck("neck.json");`),
-    words("## The readings\n\nAn empty gap is a place that was not read. Name a new stage or date in the sheet for a new survey; below, the last one is worked out."),
+    words(`# ${escaped(neck.name)}: which way does it bow, where, and what next?\n\nOne reading first: lay the edge along the ${quick.line} line on frets ${quick.from} and ${quick.to}, do not press, and see which leaf goes under it at fret ${quick.middle}. Write that leaf (thou) in place of the \`-\` in this cell, and press **Shift + Enter**.`),
+    code(`import { openNeck, openReadings, takeReadings, surveyNeck, quickLook } from "neck-survey/notebook";\nimport { tell, show, heightsTable, saveCard, fretReport, adviseRod } from "neck-survey/notebook";\n\nconst neck = openNeck("neck.json");\nquickLook(neck, \`\n${quickTable(quick)}\n\`);`),
+    words("If it does not touch on both frets but rocks on a high middle, the neck is in back bow (middle high): `README.md`, *Taking readings at the bench*, says how to read that."),
+    words("## The whole neck\n\nFill `readings.csv` in a spreadsheet (or see *Type them here* below), then *Run*, *Run All Cells*. Print `bench-sheet.html` to write on at the bench. An empty gap is a place that was not read. Name a new stage or date in the sheet for a new survey; below, the last one is worked out."),
     code(`const surveys = openReadings(neck, "readings.csv").map((sheet) => surveyNeck(neck, sheet));\nconst survey = surveys[surveys.length - 1];`),
     words(`<details><summary>Type them here instead</summary>\n\nPut this in place of the cell above, with your readings where the \`-\` are:\n\n\`\`\`ts\n${tableCode(neck, date)}\n\`\`\`\n\n</details>`),
     words("## The verdict"),
@@ -43,6 +46,20 @@ function cellsOf(neck: Neck, date: string): readonly Cell[] {
     words("## A card for the drawer"),
     code(`saveCard(surveys, "card.html");`),
   ];
+}
+
+/** Where three readings say most: the ends of what strings and rod bend, and the fret nearest midway. */
+type QuickPlaces = { readonly line: string; readonly from: number; readonly middle: number; readonly to: number };
+
+function quickPlaces(neck: Neck): QuickPlaces {
+  const [from, to] = [fretTops(neck)[0] ?? 1, neck.bodyJoint ?? neck.frets];
+  const midwayMm = (fretDistanceMm(neck.scaleLengthMm, from) + fretDistanceMm(neck.scaleLengthMm, to)) / 2;
+  const lines = neck.lines.map(({ name }) => name);
+  return { line: lines.find((name) => name === "centre") ?? lines[0] ?? "centre", from, middle: nearestTop(neck, midwayMm).fret, to };
+}
+
+function quickTable({ line, from, middle, to }: QuickPlaces): string {
+  return [["fret", line], [from, "touch"], [middle, "-"], [to, "touch"]].map(([fret, gap]) => `  ${String(fret).padEnd(6)}${gap}`).join("\n");
 }
 
 /** The table as it is typed: one row a fret, one column a line, nothing read yet. */

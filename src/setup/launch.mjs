@@ -1,5 +1,5 @@
 // npm start: whatever this machine has, the notebooks open.
-import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { basename, isAbsolute, join, relative, resolve, sep } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -14,7 +14,7 @@ import { lastLines, run } from "./run.mjs";
 import { freePort, startServer, untilItAnswers } from "./server.mjs";
 import { endWith, Stop } from "./stop.mjs";
 
-const usage = "usage: npm start -- [NOTEBOOK.ipynb] [--no-browser] [--port NUMBER]";
+const usage = "usage: npm start -- [NOTEBOOK.ipynb | NECK | NUMBER] [--no-browser] [--port NUMBER]   (NECK: a folder in my-necks/; NUMBER: as 03)";
 
 const say = (/** @type {string} */ line) => void process.stdout.write(`${line}\n`);
 
@@ -36,13 +36,28 @@ function launchOptions(args) {
 
 /** Its path from the project's folder, which is the folder that Jupyter shows. @param {string} named */
 function notebookToOpen(named) {
-  const path = resolve(process.env["npm_lifecycle_event"] === undefined ? process.cwd() : (process.env["INIT_CWD"] ?? process.cwd()), named);
+  const from = process.env["npm_lifecycle_event"] === undefined ? process.cwd() : (process.env["INIT_CWD"] ?? process.cwd());
+  const path = named.endsWith(".ipynb") ? resolve(from, named) : (notebookOfNeck([resolve(from, named), join(root, "my-necks", named)]) ?? numbered(named));
+  if (path === undefined) throw new Stop(`Cannot open ${named}: expected a notebook, whose name ends in .ipynb, a neck's folder in my-necks/, or the number of a notebook, as 03\n${usage}`);
   const within = relative(root, path);
-  if (!named.endsWith(".ipynb")) throw new Stop(`Cannot open ${named}: expected a notebook, whose name ends in .ipynb\n${usage}`);
   if (!existsSync(path)) throw new Stop(`Cannot open ${named}: there is no such file.\n${usage}`);
   if (within.startsWith("..") || isAbsolute(within)) throw new Stop(`Cannot open ${named}: it lies outside this project's folder, where the notebooks find neck-survey. Make it with npm run new -- "NAME", or move it into my-necks/`);
   return within;
 }
+
+/** @param {readonly string[]} folders @returns {string | undefined} the notebook in the first of them that has one: the one named after it, else the first by name */
+function notebookOfNeck(folders) {
+  for (const folder of folders) {
+    if (!existsSync(folder) || !statSync(folder).isDirectory()) continue;
+    const own = readdirSync(folder).filter((name) => name.endsWith(".ipynb")).sort();
+    const named = own.find((name) => name === `${basename(folder)}.ipynb`) ?? own[0];
+    if (named !== undefined) return join(folder, named);
+  }
+  return undefined;
+}
+
+/** @param {string} named @returns {string | undefined} the notebook that begins with this number */
+const numbered = (named) => (/^\d{1,2}$/.test(named) ? notebookFiles().find((path) => basename(path).startsWith(`${named.padStart(2, "0")}-`)) : undefined);
 
 /** Where Jupyter may write: in the project, or in a folder that goes away again when the project cannot be written to. */
 function writableFolder() {

@@ -4,14 +4,16 @@ import { join, relative } from "node:path";
 import { createInterface } from "node:readline/promises";
 import { pathToFileURL } from "node:url";
 import { parseArgs } from "node:util";
+import { launch } from "./launch.mjs";
 import { root } from "./places.mjs";
 import { prepare } from "./prepare.mjs";
 import { endWith, Stop } from "./stop.mjs";
 
-const usage = 'usage: npm run new -- "NAME" [--scale "25.5 in"] [--frets 22] [--joint 16] [--radius "12 in"] [--zero-fret]';
+const usage = 'usage: npm run new -- "NAME" [--scale "25.5 in"] [--frets 22] [--joint 16] [--radius "12 in"] [--zero-fret] [--no-open]';
 
 const options = /** @type {const} */ ({
-  scale: { type: "string" }, frets: { type: "string" }, joint: { type: "string" }, radius: { type: "string" }, "zero-fret": { type: "boolean" }, help: { type: "boolean" },
+  scale: { type: "string" }, frets: { type: "string" }, joint: { type: "string" }, radius: { type: "string" }, "zero-fret": { type: "boolean" },
+  open: { type: "boolean" }, "no-open": { type: "boolean" }, "no-browser": { type: "boolean" }, port: { type: "string" }, help: { type: "boolean" },
 });
 
 /** What is asked where it was not given; an empty answer leaves out what may be left out. */
@@ -87,10 +89,10 @@ function today() {
   return `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, "0")}-${String(now.getDate()).padStart(2, "0")}`;
 }
 
-/** @param {readonly string[]} args @returns {Promise<string>} what to print */
+/** @param {readonly string[]} args @returns {Promise<{ text: string, start?: readonly string[] }>} what to print, and how to go on: what npm start is given */
 async function made(args) {
   const { values, positionals } = asTyped(args);
-  if (values.help === true) return usage;
+  if (values.help === true) return { text: usage };
   const [name, ...rest] = positionals;
   if (name === undefined) throw new Stop(`A new neck needs a name.\n${usage}`);
   if (rest.length > 0) throw new Stop(`Give one name, between quotes if it has a blank in it: "${positionals.join(" ")}"?\n${usage}`);
@@ -106,7 +108,10 @@ async function made(args) {
   if (neck.status === "refused") throw new Stop(`Nothing was made.\n${neck.message}`);
   const path = writeFolder(neck.folder, neck.files);
   const shown = (/** @type {string} */ file) => relative(root, join(path, file)).replaceAll("\\", "/");
-  return [
+  // somebody at a terminal goes on to the notebook; a program that calls this does not
+  const opens = values.open === true || (values["no-open"] !== true && process.stdout.isTTY && process.stdin.isTTY);
+  const start = [join(path, neck.notebook), ...(values["no-browser"] === true ? ["--no-browser"] : []), ...(values.port === undefined ? [] : ["--port", values.port])];
+  const text = [
     `Made for ${name}, in ${shown("")}/:`,
     "  neck.json         what the neck is; add what you know",
     "  bench-sheet.html  to print and write on at the bench (A4 or Letter)",
@@ -114,11 +119,15 @@ async function made(args) {
     `  ${neck.notebook}`,
     "                    the notebook that works them out",
     ...(neck.assumed.length === 0 ? [] : [`Assumed until neck.json says otherwise: ${neck.assumed.join("; ")}.`]),
-    `\nOpen it with:  npm start -- "${shown(neck.notebook)}"`,
+    opens ? `\nOpening it now; another time with:  npm start -- "${neck.folder}"\n` : `\nOpen it with:  npm start -- "${neck.folder}"`,
   ].join("\n");
+  return opens ? { text, start } : { text };
 }
 
 /** @param {readonly string[]} args */
 export async function newNeckCommand(args) {
-  await made(args).then((text) => process.stdout.write(`${text}\n`)).catch(endWith);
+  const done = await made(args).catch(endWith);
+  if (done === undefined) return;
+  process.stdout.write(`${done.text}\n`);
+  if (done.start !== undefined) await launch(done.start);
 }

@@ -75,6 +75,20 @@ describe("the files of a new neck", () => {
   });
 });
 
+describe("the notebook of a new neck", () => {
+  const { bodyJoint: _, ...jointless } = request;
+
+  test.each([
+    [request, "  fret  centre\n  1     touch\n  7     -\n  16    touch\n"],
+    [{ ...request, bodyJoint: 14, zeroFret: true }, "  fret  centre\n  0     touch\n  6     -\n  14    touch\n"],
+    [jointless, "  fret  centre\n  1     touch\n  9     -\n  22    touch\n"],
+  ])("%j: its first cell waits for one leaf, at the fret nearest midway", (of, table) => {
+    const { files, notebook } = made(of);
+    const cells = (JSON.parse(files.find(({ name }) => name === notebook)?.text ?? "") as { readonly cells: readonly { readonly cell_type: string; readonly source: readonly string[] }[] }).cells;
+    expect(cells.find(({ cell_type }) => cell_type === "code")?.source.join("")).toContain(`quickLook(neck, \`\n${table}\`);`);
+  });
+});
+
 describe("the bench sheet", () => {
   test("has a row a fret with its distance from the nut, and a place to tick for every rocking", () => {
     const { html } = benchSheet(valueOrThrow(readNeck(request), "neck"));

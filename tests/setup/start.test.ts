@@ -33,6 +33,7 @@ describe("the options of npm start", () => {
     [["--port", "70000"], 'Cannot use the port "70000"'],
     [["--port", "0"], 'Cannot use the port "0"'],
     [["neck.csv"], "Cannot open neck.csv: expected a notebook, whose name ends in .ipynb"],
+    [["99"], "a neck's folder in my-necks/, or the number of a notebook, as 03"],
     [["none.ipynb"], "Cannot open none.ipynb: there is no such file."],
     [["one.ipynb", "two.ipynb"], "Can open one notebook at a start, not 2"],
   ])("%j is refused in a sentence", async (args, sentence) => {
