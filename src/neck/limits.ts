@@ -6,6 +6,8 @@ export type Limits = {
   /** Relief wanted under strings, mm; positive is forward bow. */
   readonly reliefMinMm: number;
   readonly reliefMaxMm: number;
+  /** A neck that goes out bare, no strings reckoned with, is straight within this much bow either way, mm. */
+  readonly bareBowMaxMm: number;
   /** A single fret counts as high from this height over the neck line, mm. */
   readonly highMm: number;
   /** Least crown that may be left after levelling, mm. */
@@ -30,6 +32,7 @@ type Limit = { readonly common: number; readonly what: string };
 const LIMITS = {
   reliefMinMm: { common: 0.1, what: "least relief under strings" },
   reliefMaxMm: { common: 0.3, what: "most relief under strings" },
+  bareBowMaxMm: { common: 0.1, what: "most bow, either way, of a neck that goes out bare" },
   fretHighMm: { common: 0.03, what: "a fret counts as high from" },
   crownMinMm: { common: 0.75, what: "least crown left after levelling" },
   glueUpBowMaxMm: { common: 3, what: "most bow of a board that is glued as it is" },
@@ -49,14 +52,14 @@ export function limitsOf({ limits: stated = {} }: Pick<Neck, "limits">): Limits 
   const value = (key: keyof typeof LIMITS): number => stated[key] ?? LIMITS[key].common;
   const assumed = ({ what, common }: Limit): string => `${what}: ${Number(common.toFixed(2)) === common ? lengthWords(common) : smallWords(common)} (common practice)`;
   return {
-    reliefMinMm: value("reliefMinMm"), reliefMaxMm: value("reliefMaxMm"), highMm: value("fretHighMm"),
+    reliefMinMm: value("reliefMinMm"), reliefMaxMm: value("reliefMaxMm"), bareBowMaxMm: value("bareBowMaxMm"), highMm: value("fretHighMm"),
     crownMinMm: value("crownMinMm"), glueUpBowMaxMm: value("glueUpBowMaxMm"), twistMaxMm: value("twistMaxMm"),
     levelToleranceMm: value("levelToleranceMm"), fallAwayMm: value("fallAwayMm"), ...(stated.reseatMax === undefined ? {} : { reseatMax: stated.reseatMax }),
     assumed: STATED.flatMap((key) => (stated[key] === undefined ? [assumed(LIMITS[key])] : [])),
   };
 }
 
-const STATED = ["reliefMinMm", "reliefMaxMm", "fretHighMm", "crownMinMm", "glueUpBowMaxMm", "twistMaxMm", "levelToleranceMm", "fallAwayMm"] as const satisfies readonly (keyof typeof LIMITS)[];
+const STATED = ["reliefMinMm", "reliefMaxMm", "bareBowMaxMm", "fretHighMm", "crownMinMm", "glueUpBowMaxMm", "twistMaxMm", "levelToleranceMm", "fallAwayMm"] as const satisfies readonly (keyof typeof LIMITS)[];
 const WRITTEN = [...STATED, "reseatMax"] as const;
 
 /** Limits that may be under 0: relief that is back bow. */

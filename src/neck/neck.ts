@@ -91,6 +91,7 @@ export type StringSet = {
 export type ShopLimits = {
   readonly reliefMinMm?: number;
   readonly reliefMaxMm?: number;
+  readonly bareBowMaxMm?: number;
   readonly fretHighMm?: number;
   readonly crownMinMm?: number;
   readonly glueUpBowMaxMm?: number;

@@ -143,7 +143,7 @@ function stringsOf(strings: NonNullable<NeckFile["strings"]>): StringSet {
 
 function limitsOf(limits: NonNullable<NeckFile["limits"]>): ShopLimits {
   return {
-    ...named("reliefMinMm", limits.reliefMin), ...named("reliefMaxMm", limits.reliefMax), ...named("fretHighMm", limits.fretHigh),
+    ...named("reliefMinMm", limits.reliefMin), ...named("reliefMaxMm", limits.reliefMax), ...named("bareBowMaxMm", limits.bareBowMax), ...named("fretHighMm", limits.fretHigh),
     ...named("crownMinMm", limits.crownMin), ...named("glueUpBowMaxMm", limits.glueUpBowMax), ...named("twistMaxMm", limits.twistMax),
     ...named("levelToleranceMm", limits.levelTolerance), ...named("fallAwayMm", limits.fallAway), ...named("reseatMax", limits.reseatMax),
   };

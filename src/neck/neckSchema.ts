@@ -40,7 +40,7 @@ export type NeckFile = {
     readonly spreadAtNut?: number; readonly spreadAtSaddle?: number;
   };
   readonly limits?: {
-    readonly reliefMin?: number; readonly reliefMax?: number; readonly fretHigh?: number; readonly crownMin?: number;
+    readonly reliefMin?: number; readonly reliefMax?: number; readonly bareBowMax?: number; readonly fretHigh?: number; readonly crownMin?: number;
     readonly glueUpBowMax?: number; readonly twistMax?: number; readonly levelTolerance?: number; readonly fallAway?: number; readonly reseatMax?: number;
   };
 };
@@ -276,6 +276,7 @@ const neckFileSchema = closed(
       {
         reliefMin: opt(length({ what: "least relief under strings", minMm: -1, maxMm: 3, example: "0.1 mm" })),
         reliefMax: opt(length({ what: "most relief under strings", minMm: -1, maxMm: 3, example: "0.3 mm" })),
+        bareBowMax: opt(length({ what: "most bow, either way, of a neck that goes out bare", minMm: 0.01, maxMm: 3, example: "0.1 mm" })),
         fretHigh: opt(length({ what: "from what height a fret counts as high", minMm: 0.005, maxMm: 0.5, example: "0.03 mm" })),
         crownMin: opt(length({ what: "least crown left after levelling", minMm: 0.2, maxMm: 2.5, example: "0.75 mm" })),
         glueUpBowMax: opt(length({ what: "most bow of a board that may be glued", minMm: 0, maxMm: 30, example: "3 mm" })),

@@ -47,7 +47,7 @@ describe("readNeck", () => {
       slots: { width: "0.023 in", depth: 2.3, ends: "blind" }, tangs: { thickness: "0.020 in", cutBack: "2 mm", contactDepth: 1.6 }, crown: { height: "1.1 mm" },
       rod: { works: "one way", from: 10, to: 420, depth: 7, spacing: 6, lead: 0.8, channelWidth: 6, channelDepth: 9, moreRelief: "anticlockwise", wrench: "4 mm hex" },
       strings: { each: [{ gauge: "0.046 in", wound: true, core: "0.018 in", note: "E2" }, { gauge: "0.010 in", frequencyHz: 329.6, tensionN: 72 }], heightAtNut: 0.4, heightAtLastFret: { bass: 2.2, treble: 1.8 }, spreadAtNut: 35, spreadAtSaddle: 52 },
-      limits: { reliefMin: 0.1, reliefMax: 0.3, fretHigh: 0.03, crownMin: 0.75, glueUpBowMax: 3, twistMax: 0.3, levelTolerance: 0.015, fallAway: 0.2, reseatMax: 3 },
+      limits: { reliefMin: 0.1, reliefMax: 0.3, bareBowMax: 0.1, fretHigh: 0.03, crownMin: 0.75, glueUpBowMax: 3, twistMax: 0.3, levelTolerance: 0.015, fallAway: 0.2, reseatMax: 3 },
     });
     expect(neck.lines).toEqual([{ name: "bass", share: 0.1 }, { name: "treble", offsetMm: 18 }]);
     expect(neck.fingerboardRadiusMm).toEqual({ nut: 254, lastFret: Number.POSITIVE_INFINITY });

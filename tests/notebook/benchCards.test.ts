@@ -16,7 +16,7 @@ let planned: PlannedLevelling;
 let cards: readonly { readonly name: string; readonly html: string }[];
 beforeAll(async () => {
   const made = inventedSurvey();
-  survey = { ...made, neck: { ...made.neck, name: EVIL, rod: { works: "both ways", wrench: EVIL, moreRelief: "anticlockwise" } }, sheet: { ...made.sheet, stage: EVIL, state: { ...made.sheet.state, rod: `neutral ${EVIL}` } } };
+  survey = { ...made, neck: { ...made.neck, name: EVIL, rod: { works: "both ways", wrench: EVIL, moreRelief: "anticlockwise" }, limits: { bareBowMaxMm: 0.3 } }, sheet: { ...made.sheet, stage: EVIL, state: { ...made.sheet.state, rod: `neutral ${EVIL}` } } };
   planned = await planLevelling(survey, { rod: { lowMm: -0.3, highMm: 0.1 } });
   cards = [{ name: "working card", html: workingCard(planned).html }, { name: "neck card", html: neckCard(survey, { done: ["seated and checked"], stringsAssumed: EVIL }).html }];
 }, 120_000);

@@ -1,5 +1,4 @@
 import type { Neck, TrussRod } from "../../neck/neck.js";
-import { limitsOf } from "../../neck/limits.js";
 import { rodPosition } from "../../readings/rodState.js";
 import { stringsState, type StringsState } from "../../readings/stringsState.js";
 import { isFreeBoard } from "../../readings/state.js";
@@ -9,6 +8,7 @@ import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
 import { advised, type Advice } from "../advice.js";
 import { ROD_CAUTIONS } from "../cautions.js";
+import { wantedRelief } from "../wantedRelief.js";
 import { middleRelief } from "./middleRelief.js";
 import type { RodTest } from "./rodTest.js";
 import type { RodQuestion } from "./rodQuestion.js";
@@ -57,7 +57,7 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const question = strungAlready ? bare(asked) : asked;
   const { neck } = survey;
   const middle = middleRelief(survey);
-  const wanted = wantedOf(survey, question, strungAlready);
+  const wanted = wantedOf(survey, question, order);
   const assumed = [...new Set([...survey.assumed, ...wanted.assumed])];
   const base = { cautions: ROD_CAUTIONS, assumed, neck };
   if (isFreeBoard(survey.sheet.stage, survey.sheet.state)) return advised({ ...base, decision: "not by this rod", headline: `${neck.name}: this is a free board; it has no rod yet.`, reasons: [], probability: 1, readIfUnsure: [] });
@@ -80,7 +80,7 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
     reasons: [
       `Now, at fret ${middle.at}: ${bowWords(middle.relief.value)}, ${measuredWords(magnitude(middle.relief), order)} on ${middle.lines.length === 1 ? `the ${middle.lines[0] ?? ""} line` : "the mean of the lines read"}.`,
       stringsSentence(survey, strings, asked.strings, underStrings, order),
-      `Wanted: relief from ${lengthWords(min, order)} to ${lengthWords(max, order)}${wanted.words}.`,
+      `Wanted: ${wanted.words}.`,
       ...decided.reasons,
     ],
     probability: decided.probability, readIfUnsure: next,
@@ -94,20 +94,16 @@ function bare(question: RodQuestion): RodQuestion {
   return rest;
 }
 
-/** A bare neck without strings to come is judged straight, not by what is wanted under strings (common practice, no source). */
-const BARE_MM = 0.1;
+type Wanted = { readonly min: number; readonly max: number; readonly words: string; readonly assumed: readonly string[] };
 
-function wantedOf(survey: Survey, question: RodQuestion, strungAlready: boolean): { readonly min: number; readonly max: number; readonly words: string; readonly assumed: readonly string[] } {
+function wantedOf(survey: Survey, question: RodQuestion, order: UnitOrder): Wanted {
   const { target } = question;
   if (target !== undefined) {
     if (!(Number.isFinite(target.minMm) && target.maxMm > target.minMm && Number.isFinite(target.maxMm))) throw new RangeError(`Cannot aim for a relief from ${target.minMm} to ${target.maxMm} mm: expected two finite lengths, the smaller first`);
-    return { min: target.minMm, max: target.maxMm, words: "", assumed: [] };
+    return { min: target.minMm, max: target.maxMm, words: `relief from ${lengthWords(target.minMm, order)} to ${lengthWords(target.maxMm, order)}`, assumed: [] };
   }
-  const limits = limitsOf(survey.neck);
-  if (strungAlready || question.strings !== undefined) {
-    return { min: limits.reliefMinMm, max: limits.reliefMaxMm, words: ", the shop's limits", assumed: limits.assumed.filter((text) => text.includes("relief under strings")) };
-  }
-  return { min: -BARE_MM, max: BARE_MM, words: " (below 0 is back bow): a neck that goes out bare is to be straight", assumed: [`a bare neck counts as straight within ${lengthWords(BARE_MM)} either way (common practice, no source)`] };
+  const { judged, minMm, maxMm, words, assumed } = wantedRelief(survey, question.strings !== undefined);
+  return { min: minMm, max: maxMm, words: judged === "bare" ? `${words(order)}: a neck that goes out bare is to be straight` : `${words(order)}, the shop's limits under strings`, assumed };
 }
 
 type Decided = { readonly decision: RodDecision; readonly probability: number; readonly reasons: readonly string[] };

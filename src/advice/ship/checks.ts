@@ -1,9 +1,10 @@
-import { limitsOf, type Limits } from "../../neck/limits.js";
+import { limitsOf } from "../../neck/limits.js";
 import { stringsState } from "../../readings/stringsState.js";
 import { answered, magnitude } from "../../shape/drawn.js";
 import type { Survey } from "../../survey/survey.js";
 import type { Measured } from "../../units/measured.js";
-import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
+import { bowWords, measuredWords, type UnitOrder } from "../../units/words.js";
+import { wantedRelief } from "../wantedRelief.js";
 import type { RodTest } from "../rod/rodTest.js";
 import { crownsCheck } from "./crownsCheck.js";
 import { fallAwayLimit, fretsLimit, reliefLimit, twistLimit, type Limit } from "./drawnLimits.js";
@@ -31,7 +32,7 @@ export type ShipChecks = {
  */
 export function shipChecks(survey: Survey, beside: KnownBeside, order: UnitOrder): ShipChecks {
   const limits = limitsOf(survey.neck);
-  const asked: readonly Limit[] = [underStrings(survey, limits, beside, order), asItLies(survey, limits, order), fretsLimit(survey, limits, order), fallAwayLimit(survey, limits, order), crownsCheck(survey, limits, order), twistLimit(survey, limits, order), rod(survey, beside)].filter((limit) => limit !== undefined);
+  const asked: readonly Limit[] = [underStrings(survey, beside, order), asItLies(survey, beside, order), fretsLimit(survey, limits, order), fallAwayLimit(survey, limits, order), crownsCheck(survey, limits, order), twistLimit(survey, limits, order), rod(survey, beside)].filter((limit) => limit !== undefined);
   const judgements = answered(survey, asked.map((limit) => ({
     combinations: "forms" in limit ? limit.forms : [],
     answer: (draws: readonly Float64Array[]) => ("forms" in limit ? { check: judgedByDraws(limit, draws), kept: draws.map(limit.kept) } : { check: limit, kept: [] }),
@@ -45,10 +46,10 @@ export function shipChecks(survey: Survey, beside: KnownBeside, order: UnitOrder
   return { checks, ...(isAllKnown ? { atLeast: Math.max(0, together - beyond) } : {}) };
 }
 
-function underStrings(survey: Survey, limits: Limits, { underStrings: predicted }: KnownBeside, order: UnitOrder): Limit {
+function underStrings(survey: Survey, { underStrings: predicted }: KnownBeside, order: UnitOrder): Limit {
   const what = "relief under strings";
-  const [lowMm, highMm] = [limits.reliefMinMm, limits.reliefMaxMm];
-  const wanted = lowMm >= 0 ? `forward bow (middle low), ${lengthWords(lowMm, order)} to ${lengthWords(highMm, order)}` : `from ${lengthWords(-lowMm, order)} ${bowWords(lowMm)} to ${lengthWords(Math.abs(highMm), order)} ${bowWords(highMm)}`;
+  const { minMm: lowMm, maxMm: highMm, words } = wantedRelief(survey, true);
+  const wanted = words(order);
   const next = "string it up to pitch, let it settle, and read the relief; or adjust the rod";
   const { strings } = survey.sheet.state;
   const state = stringsState(strings);
@@ -58,10 +59,11 @@ function underStrings(survey: Survey, limits: Limits, { underStrings: predicted 
   return judged(what, wanted, `predicted, not read: ${bowWords(predicted.value)}, ${measuredWords(magnitude(predicted), order)}`, between(predicted, lowMm, highMm), next);
 }
 
-function asItLies(survey: Survey, limits: Limits, order: UnitOrder): Limit | undefined {
-  if (stringsState(survey.sheet.state.strings) !== "off") return undefined;
-  const mostMm = Math.abs(limits.reliefMaxMm);
-  return reliefLimit(survey, { what: "straightness as it lies, strings off", wanted: `at most ${lengthWords(mostMm, order)} of bow either way`, lowMm: -mostMm, highMm: mostMm, next: "adjust the rod, a quarter turn at most at a time, and read again" }, order);
+/** A neck without strings, and none reckoned with, is judged by the rule that sends its rod to be turned. */
+function asItLies(survey: Survey, { underStrings: predicted }: KnownBeside, order: UnitOrder): Limit | undefined {
+  const wanted = wantedRelief(survey, predicted !== undefined);
+  if (wanted.judged !== "bare" || stringsState(survey.sheet.state.strings) !== "off") return undefined;
+  return reliefLimit(survey, { what: "straightness as it lies, strings off", wanted: wanted.words(order), lowMm: wanted.minMm, highMm: wanted.maxMm, next: "adjust the rod, a quarter turn at most at a time, and read again" }, order);
 }
 
 function rod({ neck }: Survey, { rod: tested }: KnownBeside): ShipCheck {

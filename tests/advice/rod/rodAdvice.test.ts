@@ -49,7 +49,7 @@ describe("rod advice", () => {
     const straight = advice(0.05);
     expect(straight.decision).toBe("leave the rod");
     expect(straight.describe()).toContain("a neck that goes out bare is to be straight");
-    expect(straight.assumed.join("; ")).toContain("a bare neck counts as straight within 0.10 mm");
+    expect(straight.assumed.join("; ")).toContain("most bow, either way, of a neck that goes out bare: 0.10 mm");
     expect(advice(0.23).decision).toBe("turn toward back bow");
   });
 
