@@ -6,8 +6,11 @@ import type { TopPlace } from "../shape/span.js";
 import type { UnitOrder } from "../units/words.js";
 import { clearanceOf } from "./clearanceOf.js";
 import type { DrawnNeck } from "./clearanceOf.js";
+import { fretsInTheWay } from "./fretsFirst.js";
 import type { Clearance } from "./clearanceResult.js";
+import { overNeckLine } from "./places.js";
 import type { CrownTop } from "./pressed.js";
+import { fretReport } from "./report.js";
 import { saddleOf, stringHeights } from "./stringPath.js";
 import type { StringHeights } from "./stringPath.js";
 
@@ -25,7 +28,7 @@ export type ClearanceOptions = {
 
 /**
  * For each line read: the string pressed at every fret in turn, straight to the saddle, and the least clearance over the frets beyond, with its interval by joint
- * draws of all crowns; the fret that makes it; and what would cure it where it is less than wanted. Crowns that were not read are as uncertain as frets are.
+ * draws of all crowns; the fret that makes it; and what would cure it where it is less than wanted: first the frets that the fret report wants seated or levelled, then relief, fall-away or the saddle. Crowns that were not read are as uncertain as frets are.
  * The neck is taken as it was read: with the strings off it has less relief than under strings (put the predicted shape in, `predictedClearance`).
  * @param survey what `adjust` gave
  * @returns undetermined on a line that was not read from fret 1 to the neck's last fret, over which the string's height is stated
@@ -53,7 +56,7 @@ function clearanceOnLine(survey: Survey, line: string, options: ClearanceOptions
   const forms = tops.map((top) => topOverChord(line, first, last, top));
   const best = drawn(forms.map((terms) => survey.linear(terms).value));
   const draws = survey.draws(forms, DRAWS, SEED).map(drawn);
-  return clearanceOf({ neck, line, best, draws, note: stateNote(survey), ...(options.wantedMm === undefined ? {} : { wantedMm: options.wantedMm }) });
+  return clearanceOf({ neck, line, best, draws, first: ({ tops: crowns, saddle }, wanted) => fretsInTheWay(fretReport(survey), (fret) => survey.linear(overNeckLine(neck, { fret, line })).value, crowns, saddle, wanted), note: stateNote(survey), ...(options.wantedMm === undefined ? {} : { wantedMm: options.wantedMm }) });
 }
 
 /** Strings pull a neck into forward bow: what was read without them is not what the player has. */

@@ -4,6 +4,7 @@ import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
 import { clearanceWords } from "./clearanceWords.js";
 import { cureBy } from "./cure.js";
+import { broughtDown, type FretInTheWay } from "./fretsFirst.js";
 import type { PressedPair } from "./cure.js";
 import { curesFor } from "./cures.js";
 import type { Clearance, CureFound } from "./clearanceResult.js";
@@ -15,7 +16,7 @@ import type { CrownTop, StringPoint } from "./pressed.js";
 export type DrawnNeck = { readonly tops: readonly CrownTop[]; readonly saddle: StringPoint };
 
 /** What `clearanceOf` is told: the best estimate, and draws of what else may be. */
-export type ClearanceProblem = { readonly neck: Neck; readonly line: string; readonly best: DrawnNeck; readonly draws: readonly DrawnNeck[]; readonly wantedMm?: number; /** A sentence that belongs to it: in which state the neck was. */ readonly note?: string };
+export type ClearanceProblem = { readonly neck: Neck; readonly line: string; readonly best: DrawnNeck; readonly draws: readonly DrawnNeck[]; readonly wantedMm?: number; /** Frets to be seen to first, of those that make the best estimate short. */ readonly first?: (best: DrawnNeck, wantedMm: number) => readonly FretInTheWay[]; /** A sentence that belongs to it: in which state the neck was. */ readonly note?: string };
 
 /** Common practice, no source. */
 const WANTED_MM = 0.05;
@@ -29,15 +30,21 @@ const CURED_DRAWS = 100;
  * @param problem draws and best estimate in one datum; two frets or more
  * @throws {RangeError} fewer than two frets
  */
-export function clearanceOf({ neck, line, best, draws, wantedMm = WANTED_MM, note = "" }: ClearanceProblem): Clearance {
+export function clearanceOf({ neck, line, best, draws, wantedMm = WANTED_MM, first, note = "" }: ClearanceProblem): Clearance {
   const worst = leastClearance(best.tops, best.saddle);
   const drawn = draws.map(({ tops, saddle }) => leastClearance(tops, saddle).leastMm);
   const least = measured(worst.leastMm, drawn);
+  const isShort = least.value < wantedMm - CANNOT_TELL_MM;
+  const fretsFirst = isShort ? (first?.(best, wantedMm) ?? []) : [];
+  const done = ({ tops, saddle }: DrawnNeck): DrawnNeck => ({ tops: broughtDown(tops, fretsFirst), saddle });
+  const then = fretsFirst.length === 0 ? worst : leastClearance(done(best).tops, best.saddle);
+  const isShortThen = isShort && (fretsFirst.length === 0 || then.leastMm < wantedMm - CANNOT_TELL_MM);
   const found = {
     status: "determined", line, wantedMm, least, pressedAt: worst.pressedAt, at: worst.at,
     probabilityShort: share(drawn, worst.leastMm, (mm) => mm < wantedMm), probabilityTouches: share(drawn, worst.leastMm, (mm) => mm < 0),
     each: pressedClearances(best.tops, best.saddle),
-    cures: least.value >= wantedMm - CANNOT_TELL_MM ? [] : curesFor(neck, worst.at).map((tried): CureFound => cureFound(tried, best, draws, wantedMm)),
+    fretsFirst, ...(fretsFirst.length === 0 ? {} : { afterwards: then }),
+    cures: isShortThen ? curesFor(neck, then.at).map((tried): CureFound => cureFound(tried, done(best), draws.slice(0, CURED_DRAWS).map(done), wantedMm)) : [],
   } as const;
   return { ...found, describe: (order: UnitOrder = "mm first") => [clearanceWords(found, order), note].filter((part) => part !== "").join(" ") };
 }
@@ -46,7 +53,7 @@ export function clearanceOf({ neck, line, best, draws, wantedMm = WANTED_MM, not
 function cureFound({ by, change, fret }: Tried, best: DrawnNeck, draws: readonly DrawnNeck[], wantedMm: number): CureFound {
   const named = { by, ...(fret === undefined ? {} : { fret }) };
   const exact = cureBy(best.tops, best.saddle, wantedMm, change);
-  const tried = draws.slice(0, CURED_DRAWS).map(({ tops, saddle }) => cureBy(tops, saddle, wantedMm, change));
+  const tried = draws.map(({ tops, saddle }) => cureBy(tops, saddle, wantedMm, change));
   const amounts = tried.flatMap((one) => (one.status === "cures" ? [one.amountMm] : []));
   const probability = tried.length === 0 ? Number(exact.status === "cures") : amounts.length / tried.length;
   if (probability >= 0.5) return { ...named, status: "cures", amount: measured(exact.status === "cures" ? exact.amountMm : 0, amounts), probability };

@@ -1,6 +1,7 @@
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
 import type { PressedPair } from "./cure.js";
+import type { FretInTheWay } from "./fretsFirst.js";
 import type { CureKind } from "./cures.js";
 
 /** How much of one change cures the least clearance, or that none does and which pair of frets decides that. */
@@ -28,7 +29,11 @@ export type Clearance =
       readonly probabilityTouches: number;
       /** The best estimate for every fret pressed. */
       readonly each: readonly { readonly pressedAt: number; readonly at: number; readonly leastMm: number }[];
-      /** What would cure it, one by one; empty where the best estimate is as wanted. */
+      /** Frets that make it short and that the fret report wants seated, levelled or looked under: they come first, and cures are worked out as if they were done. */
+      readonly fretsFirst: readonly FretInTheWay[];
+      /** What is least then; absent where no fret comes first. */
+      readonly afterwards?: { readonly leastMm: number; readonly pressedAt: number; readonly at: number };
+      /** What would cure it, one by one; empty where the best estimate is as wanted, or is as soon as the frets that come first are done. */
       readonly cures: readonly CureFound[];
       readonly describe: (order?: UnitOrder) => string;
     }

@@ -4,17 +4,37 @@ import type { Measured } from "../units/measured.js";
 import { lengthWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import type { Clearance, CureFound } from "./clearanceResult.js";
+import type { FretInTheWay } from "./fretsFirst.js";
+import { fretsWords } from "./lists.js";
 
 type Told = Omit<Extract<Clearance, { status: "determined" }>, "describe">;
 
 /** What the string clears, where least, how sure, and what would cure it. */
 export function clearanceWords(found: Told, order: UnitOrder): string {
-  const { line, least, pressedAt, at, wantedMm, cures } = found;
+  const { line, least, pressedAt, at, wantedMm, cures, fretsFirst } = found;
   const amount = measuredWords(magnitude(least), order);
   const where = least.value < 0 ? `pressed at fret ${pressedAt}, it lies on fret ${at}, which stands in its way by ${amount}` : `least clearance ${amount}, over fret ${at} when pressed at fret ${pressedAt}`;
   const wanted = `${lengthWords(wantedMm, order)} is wanted`;
   const head = `String on the ${line} line: ${where}; ${wanted}`;
-  return cures.length === 0 ? `${head}, and it has it${doubtWords(found)}.` : `${head}.${cureWords(cures, order)}`;
+  if (cures.length === 0 && fretsFirst.length === 0) return `${head}, and it has it${doubtWords(found)}.`;
+  return `${head}.${firstWords(found, order)}${cures.length === 0 ? "" : cureWords(cures, order)}`;
+}
+
+/** Frets before anything is bent or raised, as the fret report says. */
+function firstWords({ fretsFirst, afterwards: then, cures }: Told, order: UnitOrder): string {
+  if (fretsFirst.length === 0 || then === undefined) return "";
+  const frets = fretsWords(fretsFirst.map(({ fret }) => fret));
+  const [stands, them] = fretsFirst.length === 1 ? ["stands", "it"] : ["stand", "them"];
+  const head = ` ${capital(frets)} ${stands} up there: ${seeToWords(fretsFirst, them)} first, as the fret report says.`;
+  if (cures.length === 0) return `${head} That cures it; change neither relief nor the string's height for it.`;
+  const left = then.leastMm < 0 ? `fret ${then.at} is still in the way by ${lengthWords(-then.leastMm, order)}` : `${lengthWords(then.leastMm, order)} is left, over fret ${then.at}`;
+  return `${head} With ${them} on the neck line ${left} when pressed at fret ${then.pressedAt}: read it again then, before you change relief or the string's height.`;
+}
+
+function seeToWords(frets: readonly FretInTheWay[], them: string): string {
+  if (frets.every((one) => one.do === "seat")) return `seat ${them}`;
+  if (frets.every((one) => one.do === "level")) return `level ${them}`;
+  return frets.every((one) => one.do === "pull and refit") ? `pull and refit ${them}` : `look under ${them}, then seat or level ${them}`;
 }
 
 function doubtWords({ probabilityShort }: Told): string {

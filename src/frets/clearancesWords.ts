@@ -10,8 +10,8 @@ export function clearancesWords(clearances: readonly Clearance[], order: UnitOrd
 function headline(clearances: readonly Clearance[]): string {
   const known = clearances.flatMap((one) => (one.status === "determined" ? [one] : []));
   if (known.length === 0) return "Pressed strings: what they clear is not determined.";
-  const short = known.filter(({ cures }) => cures.length > 0).map(({ line }) => line);
-  const near = known.filter(({ cures, probabilityShort }) => cures.length === 0 && probabilityShort > 0.05).map(({ line }) => line);
+  const short = known.filter(({ cures, fretsFirst }) => cures.length > 0 || fretsFirst.length > 0).map(({ line }) => line);
+  const near = known.filter(({ cures, fretsFirst, probabilityShort }) => cures.length === 0 && fretsFirst.length === 0 && probabilityShort > 0.05).map(({ line }) => line);
   if (short.length > 0) return `Pressed strings: too little clearance on the ${joined(short)} line${short.length === 1 ? "" : "s"}.`;
   return near.length > 0 ? `Pressed strings: clearance only just as wanted on the ${joined(near)} line${near.length === 1 ? "" : "s"}.` : "Pressed strings: clear of every fret, by as much as is wanted, on every line read.";
 }

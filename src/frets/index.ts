@@ -36,3 +36,4 @@ export { fretPlaces, radiusMm } from "./fretPlaces.js";
 export type { FretPlaceOnBoard } from "./fretPlaces.js";
 export { unsplitBows } from "./unsplitBow.js";
 export type { UnsplitBow } from "./unsplitBow.js";
+export type { FretInTheWay } from "./fretsFirst.js";

@@ -7,6 +7,8 @@ import type { DrawnNeck } from "./clearanceOf.js";
 import type { Clearance } from "./clearanceResult.js";
 import { lineHeights, STRINGS_NEEDED, undetermined } from "./clearance.js";
 import type { ClearanceOptions } from "./clearance.js";
+import { fretsInTheWay } from "./fretsFirst.js";
+import type { FretReport } from "./report.js";
 import type { FretHeight } from "./fretHeights.js";
 import { normalsFrom } from "./normals.js";
 import { saddleOf } from "./stringPath.js";
@@ -24,9 +26,10 @@ const SEATING_MM = 0.008;
  * The profile's uncertainty is taken as one amount for the whole shape, since a predicted bow is wrong as a whole; frets are independent of each other.
  * @param profile the neck line under strings, mm, over any chord; it must reach the frets from the first to the last
  * @param frets from `fretHeights` of a survey, those of one line; may be empty
+ * @param options with the fret report of the survey from which the frets come: what it wants seated or levelled then comes before every other cure
  * @returns undetermined where the profile ends before either, or where the neck file does not say how high the strings lie and the options neither
  */
-export function predictedClearance(neck: Neck, profile: Profile, frets: readonly FretOverLine[], options: ClearanceOptions = {}): Clearance {
+export function predictedClearance(neck: Neck, profile: Profile, frets: readonly FretOverLine[], options: ClearanceOptions & { readonly report?: Pick<FretReport, "frets"> } = {}): Clearance {
   const line = profile.line ?? neck.lines[Math.floor(neck.lines.length / 2)]?.name ?? "centre";
   const heights = options.strings ?? lineHeights(neck, line);
   if (heights === undefined) return undetermined(line, STRINGS_NEEDED);
@@ -43,7 +46,9 @@ export function predictedClearance(neck: Neck, profile: Profile, frets: readonly
     const own = tops.map(() => normal());
     return drawn(shape, (index) => own[index] ?? 0);
   });
-  return clearanceOf({ neck, line, best: drawn(0, () => 0), draws, ...(options.wantedMm === undefined ? {} : { wantedMm: options.wantedMm }) });
+  const { report } = options;
+  const highOf = (fret: number): number => deviation(frets, fret, 0);
+  return clearanceOf({ neck, line, best: drawn(0, () => 0), draws, ...(report === undefined ? {} : { first: ({ tops: crowns, saddle }, wanted) => fretsInTheWay(report, highOf, crowns, saddle, wanted) }), ...(options.wantedMm === undefined ? {} : { wantedMm: options.wantedMm }) });
 }
 
 function deviation(frets: readonly FretOverLine[], fret: number, normal: number): number {

@@ -8,10 +8,11 @@ import { problemSentence, type Outcome } from "../units/problem.js";
 import type { UnitOrder } from "../units/words.js";
 import { surveyCard } from "./card.js";
 import { reportJson } from "./reportJson.js";
+import { loadSolver } from "./solver.js";
 import { wordsOf } from "./words.js";
 
 /** Files by name and text, as the command line gives them. */
-export type ReportRequest = { readonly neck: ReadingFile; readonly readings: readonly ReadingFile[]; readonly order?: UnitOrder };
+export type ReportRequest = { readonly neck: ReadingFile; readonly readings: readonly ReadingFile[]; readonly order?: UnitOrder; /** Whether the JSON is to have the level plan, which takes a solver and a second or two. */ readonly plan?: boolean };
 
 /** What a report gives: verdict, numbers and card, or every problem of the input. */
 export type Report =
@@ -36,10 +37,11 @@ export async function report(request: ReportRequest): Promise<Report> {
   if (sheets.status === "refused") return refused(sheets, "the readings");
   const order = request.order ?? "mm first";
   const surveys = sheets.value.map((sheet) => adjust(neck.value, sheet));
-  return Promise.resolve({
+  const solve = request.plan === true ? await loadSolver() : undefined;
+  return {
     status: "reported", text: surveys.map((survey) => surveyText(survey, order)).join("\n\n"),
-    json: reportJson(surveys, order), html: surveyCard(surveys, order).html,
-  });
+    json: reportJson(surveys, order, solve), html: surveyCard(surveys, order).html,
+  };
 }
 
 function surveyText(survey: Survey, order: UnitOrder): string {

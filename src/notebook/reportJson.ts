@@ -1,4 +1,5 @@
 import type { Json, JsonObject } from "../figures/figure.js";
+import type { SolveProgram } from "../advice/levelPlan/program.js";
 import type { FretFinding } from "../frets/finding.js";
 import { fretReport } from "../frets/report.js";
 import { limitsOf } from "../neck/limits.js";
@@ -6,16 +7,26 @@ import type { Twist } from "../shape/twist.js";
 import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
+import { planJson, rodJson, shipJson } from "./adviceJson.js";
 import { wordsOf } from "./words.js";
 
 /**
- * The surveys of one neck for other programs: all of them under `surveys`, the last one's keys repeated at the top level.
+ * The surveys of one neck for other programs: all of them under `surveys`, the last one's keys repeated at the top level. By the last survey, which shows the neck as it is, also
+ * `rod` (which way to turn it), `ship` (the shop's limits one by one) and, with a solver, `plan` (the levelling; crowns read in the earlier sheets count).
  * Lengths in mm; heights positive away from the back of the neck, relief positive for forward bow (middle low). What is
  * undetermined has a `need` and no number.
+ * @param solve a solver that proves its optimum; without one nothing is planned
  */
-export function reportJson(surveys: readonly Survey[], order: UnitOrder = "mm first"): JsonObject {
+export function reportJson(surveys: readonly Survey[], order: UnitOrder = "mm first", solve?: SolveProgram): JsonObject {
   const entries = surveys.map((survey) => surveyJson(survey, order));
-  return { surveys: entries, ...entries.at(-1) };
+  return { surveys: entries, ...entries.at(-1), ...lastAdvice(surveys, order, solve) };
+}
+
+function lastAdvice(surveys: readonly Survey[], order: UnitOrder, solve: SolveProgram | undefined): JsonObject {
+  const last = surveys.at(-1);
+  if (last === undefined) return {};
+  const crowns = surveys.slice(0, -1).map(({ sheet }) => sheet);
+  return { rod: rodJson(last, order), ship: shipJson(last, order), ...(solve === undefined ? {} : { plan: planJson(last, { crowns }, solve, order) }) };
 }
 
 function surveyJson(survey: Survey, order: UnitOrder): JsonObject {

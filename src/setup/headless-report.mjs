@@ -109,7 +109,7 @@ async function reported(args) {
   mustNotBeInput(options.out, [options.neck, ...options.readings]);
   await prepare({ say: (line) => void process.stderr.write(`${line}\n`) });
   const { report } = await import(pathToFileURL(join(root, "dist", "notebook", "index.js")).href);
-  const outcome = await report(request);
+  const outcome = await report({ ...request, plan: options.json });
   if (outcome.status === "refused") throw new Stop(outcome.message);
   if (options.out !== undefined) writeCard(options.out, outcome.html);
   if (options.json) return JSON.stringify(outcome.json, null, 2);

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { clearanceOf, clearances, fretDistanceMm, fretHeights, leastClearance, neckLines, predictedClearance, pressedClearances, underStringMm } from "neck-survey";
+import { clearanceOf, clearances, fretDistanceMm, fretHeights, fretReport, leastClearance, neckLines, predictedClearance, pressedClearances, underStringMm } from "neck-survey";
 import type { CrownTop, StringPoint } from "neck-survey";
 import { cureBy } from "../../src/frets/cure.js";
 import { curesFor } from "../../src/frets/cures.js";
@@ -118,6 +118,26 @@ describe("the clearance of a survey and of a predicted shape", () => {
       expect(one.each).toHaveLength(21);
     }
     expect(found.map((one) => one.describe())[0]).toMatch(/^String on the bass line: least clearance 0\.0\d mm, give or take 0\.0\d \(.*\), over fret 14 when pressed at fret 13; 0\.05 mm \(2\.0 thou\) is wanted, and it has it.* This is the neck as read, strings off: under strings it has more relief\.$/);
+  });
+
+  test("where a high fret makes the string short it is seen to first, and other cures are worked out as if it were done", () => {
+    const low = clearances(survey, { strings: { atNutMm: 0.2, atLastFretMm: 1 } });
+    const [bass] = low;
+    if (bass?.status !== "determined") throw new RangeError("expected a clearance");
+    expect(bass.fretsFirst.map(({ fret }) => fret)).toContain(14);
+    expect(bass.afterwards?.leastMm).toBeGreaterThan(bass.least.value);
+    expect(bass.cures.every(({ fret }) => fret !== 14)).toBe(true);
+    expect(bass.describe()).toMatch(/Frets? .*14 stands? up there: look under (it|them), then seat or level (it|them) first, as the fret report says\./);
+    const centre = neckLines(survey).find(({ line }) => line === "centre");
+    if (centre === undefined) throw new RangeError("expected a centre line");
+    const heights = fretHeights(survey).filter(({ line }) => line === "centre");
+    const options = { strings: { atNutMm: 0.2, atLastFretMm: 1 } };
+    const [without, withReport] = [predictedClearance(NECK, centre, heights, options), predictedClearance(NECK, centre, heights, { ...options, report: fretReport(survey) })];
+    expect([without, withReport].map((one) => (one.status === "determined" ? one.fretsFirst.map(({ fret }) => fret) : []))).toEqual([[], [14]]);
+    // a neck without a high fret keeps its old cures
+    const flat = clearances(surveyed("fret centre\n1 touch\n5 touch\n9 touch\n12 touch\n16 touch\n19 touch\n22 touch\nrocked frets 2-21 on centre: still\n", NECK), { strings: { atNutMm: 0.1, atLastFretMm: 0.4 } })[0];
+    if (flat?.status !== "determined") throw new RangeError("expected a clearance");
+    expect([flat.fretsFirst, flat.cures.length > 0]).toEqual([[], true]);
   });
 
   test("a predicted shape with the same frets says the same as the survey it was taken from", () => {

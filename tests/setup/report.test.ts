@@ -34,7 +34,29 @@ describe("the report without a notebook", { timeout: 60_000 }, () => {
   test("--json prints only JSON", async () => {
     const { code, stdout } = await ran(["neck.json", "readings.csv", "--json"]);
     expect(code).toBe(0);
-    expect(Object.keys(JSON.parse(stdout) as object)).toEqual(expect.arrayContaining(["surveys", "heights", "datum", "relief", "assumed", "blunders"]));
+    const json = JSON.parse(stdout) as Readonly<Record<string, Readonly<Record<string, unknown>>>>;
+    expect(Object.keys(json)).toEqual(expect.arrayContaining(["surveys", "heights", "datum", "relief", "assumed", "blunders", "frets", "rod", "ship", "plan"]));
+    expect(json["rod"]).toMatchObject({ decision: expect.any(String), targetMm: [expect.any(Number), expect.any(Number)], probabilities: { within: expect.any(Number) } });
+    expect(json["ship"]).toMatchObject({ state: expect.stringMatching(/^(pass|fail|not sure)$/), checks: expect.arrayContaining([expect.objectContaining({ what: "single frets", state: expect.any(String), wanted: expect.any(String), reason: expect.any(String) })]) });
+    // no crown was read and no wire is stated: what to measure is said in the plan's place
+    expect(json["plan"]).toMatchObject({ status: "measure first", needs: [expect.stringContaining("Measure the crowns")] });
+  });
+
+  test("--json has the level plan where the crowns are known", async () => {
+    writeFileSync(join(folder, "wire.json"), JSON.stringify({ ...(JSON.parse(readFileSync(join(folder, "neck.json"), "utf8")) as object), crown: { height: "1.1 mm" } }));
+    const { code, stdout } = await ran(["wire.json", "readings.csv", "--json"]);
+    expect(code).toBe(0);
+    const { plan } = JSON.parse(stdout) as { readonly plan: { readonly status: string; readonly removals: readonly { readonly fret: number; readonly line: string; readonly removeMm: number }[]; readonly sumMm: number; readonly headline: string; readonly notes: readonly string[]; readonly sure: { readonly allowanceMm: number }; readonly guides: readonly unknown[]; readonly steps: readonly { readonly heading: string }[] } };
+    expect(plan.status).toBe("planned");
+    expect(plan.removals).toHaveLength(66);
+    expect(plan.removals.reduce((sum, { removeMm }) => sum + removeMm, 0)).toBeCloseTo(plan.sumMm, 9);
+    expect(plan.removals.every(({ removeMm }) => removeMm >= 0)).toBe(true);
+    // without a rod test the bow stays, and a levelling would file it out of the frets
+    expect(plan.headline).toMatch(/^Do not start yet: .*Straighten the neck further/);
+    expect(plan.notes.join(" ")).toContain("No rod test was given");
+    expect(plan.sure.allowanceMm).toBeGreaterThan(0);
+    expect(plan.guides).toHaveLength(3);
+    expect(plan.steps.map(({ heading }) => heading)).toContain("When to stop");
   });
 
   test("--json and --out write both, and the card asks nothing of a network", async () => {
