@@ -1,5 +1,7 @@
 import type { Tool } from "../../readings/reading.js";
 import type { SparseRow } from "../linear/arrow.js";
+import { bendsOf } from "./bends.js";
+import type { Bend } from "./bends.js";
 import type { Body, Reseat, Station, Usable } from "./stations.js";
 
 /** Slopes are carried per 100 mm, so that all unknowns are of the size of millimetres. */
@@ -19,8 +21,8 @@ export type Layout = {
   readonly ends: readonly number[];
   /** Height of the bare wood; absent in a survey without wood readings. */
   readonly wood: (line: number, station: number) => number | undefined;
-  /** Even bow shared by all lines of a body, and each line's own difference from it; bodies and tracks are counted through. */
-  readonly sharedBow: (body: number) => number;
+  /** Sizes of the bends that all lines of a body share, in the order of `bends`, and each line's own difference in the bow, their first; bodies and tracks are counted through. */
+  readonly sharedBends: (body: number) => readonly number[];
   readonly ownBow: (track: number) => number;
   /** What bends by itself: the neck line first. Lines of all bodies, counted through, are tracks; the neck line's are its lines. */
   readonly bodies: readonly PlacedBody[];
@@ -41,8 +43,7 @@ export type Layout = {
   readonly zone?: Zone;
   /** Height of that zone; absent without one. */
   readonly zoneHeight?: number;
-  /** Bow shape: share of the full bow at x, 0 at the ends of the surveyed length and -1 (middle low) in its middle. */
-  readonly bowShape: (xMm: number) => number;
+  readonly bends: readonly [Bend, ...Bend[]];
 };
 
 /** A body with the number of its first track. */
@@ -73,14 +74,14 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
   const start = (station: number): number => starts[station] ?? 0;
   const afterStates = (station: number): number => start(station) + (station === 0 ? 0 : 2 * tracks);
   const isFret = (station: number): boolean => stations[station]?.fret !== undefined;
-  const settingBase = banded + bodies.length + tracks;
+  const bends = bendsOf(stations[0]?.xMm ?? 0, stations.at(-1)?.xMm ?? 1, usable.jointMm);
+  const ownBase = banded + bends.length * bodies.length;
+  const settingBase = ownBase + tracks;
   const toolBase = settingBase + 2 * usable.settings.length;
   const more = furtherUnknowns(usable, toolBase + 2 * tools.length, tracks, zone);
   const toolIndex = (tool: Tool): number => tools.findIndex((known) => toolKey(known) === toolKey(tool));
-  const first = stations[0]?.xMm ?? 0;
-  const length = (stations.at(-1)?.xMm ?? 1) - first;
   return {
-    stations, lines, tools, banded, bodies,
+    stations, lines, tools, banded, bodies, bends,
     border: more.end - banded,
     ...(zone === undefined ? {} : { zone }),
     ...more.unknowns,
@@ -88,18 +89,14 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
     ends: usable.ends,
     top: (line, station) => (isFret(station) ? afterStates(station) + line : undefined),
     wood: (line, station) => (hasWood ? afterStates(station) + (isFret(station) ? lines.length : 0) + line : undefined),
-    sharedBow: (body) => banded + body,
-    ownBow: (track) => banded + bodies.length + track,
+    sharedBends: (body) => bends.map((_, bend) => banded + bends.length * body + bend),
+    ownBow: (track) => ownBase + track,
     reseats: (line, station) => (reseats?.get(station) ?? []).flatMap((reseat, index, here) => (reseat.line === line ? [{ survey: reseat.survey, at: start(station + 1) - here.length + index }] : [])),
     offset: (setting) => settingBase + 2 * setting,
     tilt: (setting) => settingBase + 2 * setting + 1,
     edgeError: (tool) => {
       const index = toolIndex(tool);
       return index < 0 ? undefined : { even: toolBase + 2 * index, odd: toolBase + 2 * index + 1 };
-    },
-    bowShape: (xMm) => {
-      const t = (xMm - first) / length;
-      return -4 * t * (1 - t);
     },
   };
 }
@@ -183,9 +180,8 @@ function trackRow(layout: Layout, body: PlacedBody | undefined, lineName: string
   const slope = h / SLOPE_BASE_MM;
   addState(row, layout.smooth(track, left), 1 - t * t * (3 - 2 * t), slope * t * (1 - t) * (1 - t));
   if (right !== left) addState(row, layout.smooth(track, right), t * t * (3 - 2 * t), -slope * t * t * (1 - t));
-  const bow = layout.bowShape(xMm);
-  row.index.push(layout.sharedBow(body.index), layout.ownBow(track));
-  row.coefficient.push(bow, bow);
+  row.index.push(...layout.sharedBends(body.index), layout.ownBow(track));
+  row.coefficient.push(...layout.bends.map(({ heightAt }) => heightAt(xMm)), layout.bends[0].heightAt(xMm));
   const datum = layout.datumOf(track);
   if (datum !== undefined) {
     row.index.push(datum.level, datum.tilt);

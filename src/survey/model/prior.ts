@@ -4,8 +4,6 @@ import type { Layout, PlacedBody } from "./layout.js";
 import { edgeSpread } from "./sag.js";
 import { DEVIATION_BASE_MM, randomWalkIntensity } from "./scatters.js";
 
-/** Bow that all lines share: wide, a free fretted board goes 3 mm into back bow. */
-const SHARED_BOW_MM = 2;
 /** How far one line's bow differs from the shared one. */
 const OWN_BOW_MM = 0.04;
 /** Share of the smooth line's wandering that the lines have in common. */
@@ -50,7 +48,7 @@ export function priorOf(layout: Layout, settings: number): Prior {
     ...places.filter(({ line, station }) => layout.top(line, station) !== undefined).map(({ name, station }) => fixed(fretDeviationRow(layout, name, station), DEVIATION_BASE_MM)),
     ...places.filter(({ line, station }) => layout.wood(line, station) !== undefined).map(({ name, station }) => fixed(woodDeviationRow(layout, name, station), BOARD_MM)),
     ...independent(layout.zoneHeight, ZONE_MM),
-    ...layout.bodies.flatMap((body) => independent(layout.sharedBow(body.index), SHARED_BOW_MM)),
+    ...layout.bodies.flatMap((body) => layout.sharedBends(body.index).flatMap((at, bend) => independent(at, layout.bends[bend]?.sdMm ?? layout.bends[0].sdMm))),
     ...tracks.flatMap((track) => independent(layout.ownBow(track), OWN_BOW_MM)),
     ...tracks.flatMap((track) => [...independent(layout.datumOf(track)?.level, LEVEL_MM), ...independent(layout.datumOf(track)?.tilt, LEVEL_MM)]),
     ...independent(layout.crossBow, CROSS_BOW_MM),

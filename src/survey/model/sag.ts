@@ -76,10 +76,18 @@ function lengthWords3(mm: number): string {
   return `${mm.toFixed(3)} mm (${(mm / MM_PER_THOU).toFixed(1)} thou)`;
 }
 
-/** Standard uncertainties of a tool's even (bow) and odd part, mm: a check of the bow before the tolerance, taken as a rectangular distribution (GUM 4.3.7). */
+/**
+ * Standard deviations of an edge's even and odd part as shares of its straightness tolerance. The two share one tolerance zone: an edge that uses it up by its
+ * bow has nothing left for an S-shape. All pairs whose sum stays within it count alike, as GUM 4.3.7 takes one bounded quantity; their spreads by quadrature
+ * over that region, in tests/survey/model/edge-spread.test.ts.
+ */
+const EVEN_SHARE = 0.4628;
+const ODD_SHARE = 0.4303;
+
+/** Standard uncertainties of a tool's even (bow) and odd part, mm: a check of the bow before the tolerance. */
 export function edgeSpread(tool: Tool): { readonly evenMm: number; readonly oddMm: number } {
-  const toleranceMm = tool.straightnessToleranceMm / Math.sqrt(3);
-  return { evenMm: Math.max(LEAST_MM, tool.bow?.uMm ?? Math.hypot(toleranceMm, unknownSagMm(tool))), oddMm: Math.max(LEAST_MM, toleranceMm) };
+  const evenMm = tool.bow?.uMm ?? Math.hypot(EVEN_SHARE * tool.straightnessToleranceMm, unknownSagMm(tool));
+  return { evenMm: Math.max(LEAST_MM, evenMm), oddMm: Math.max(LEAST_MM, ODD_SHARE * tool.straightnessToleranceMm) };
 }
 
 const LEAST_MM = 1e-5;

@@ -10,7 +10,7 @@ export type Scatters = {
 export const ROUGHNESS_SPAN_MM = 320;
 
 /** Centres of the log-normal priors (common practice, no source): a neck bends smoothly, pressed frets stand within hundredths. */
-export const CENTRE: Scatters = { roughnessMm: 0.03, seatingMm: 0.008 };
+export const CENTRE: Scatters = { roughnessMm: 0.012, seatingMm: 0.008 };
 
 /** The log-normal priors have a factor of 3 for one standard deviation. */
 export const LOG_SD: number = Math.log(3);

@@ -42,6 +42,8 @@ export type Usable = {
   readonly rockers: readonly PlacedRocker[];
   readonly stations: readonly Station[];
   readonly leftAside: readonly string[];
+  /** Place of the body joint from the nut, where the neck file names it. */
+  readonly jointMm?: number;
   /** Bodies beside the neck line. */
   readonly bodies?: readonly Body[];
   /** Settings reach from line to line, so that level and tilt of the lines are unknowns. */
@@ -75,6 +77,7 @@ export function usableOf(neck: Neck, settings: readonly PlacedSetting[], rockers
   const ends = [...lines.keys()].filter((index) => outermost.includes(lines[index]));
   return {
     lines, ends, settings, rockers, stations: stationsBetween(neck, settings, rockers), leftAside,
+    ...(neck.bodyJoint === undefined ? {} : { jointMm: fretDistanceMm(neck.scaleLengthMm, neck.bodyJoint) }),
     bodies: facesOf(neck, onFaces), crosses: settings.some(isCrossing), bridges: neck.lines.length === 2 && settings.some(({ path }) => path.kind === "diagonal"),
   };
 }
