@@ -11,7 +11,7 @@ import type { Usable } from "./model/stations.js";
 import { suspectedZones, windowCount } from "./suspectedZones.js";
 
 /** How often a neck has such a zone at all (common practice, no source). */
-const ZONE_SHARE = 0.1;
+const ZONE_SHARE = 0.2;
 /** Explanations less probable than this are left out. */
 const NEGLIGIBLE = 1e-3;
 /** By how much, in the logarithm, the tops of two grids may mislead about their whole: one is wider than the other. */
@@ -23,8 +23,8 @@ const SHAPES = 2;
  */
 export function explanationsOf(neck: Neck, sheet: SurveySheet, usable: Usable): readonly [Explanation, ...Explanation[]] {
   const plain = fitted(neck, sheet, usable);
-  const zones = suspectedZones(usable, plain);
-  const price = Math.log(ZONE_SHARE / (2 * windowCount(usable)));
+  const zones = suspectedZones(plain);
+  const price = Math.log(ZONE_SHARE / (2 * windowCount(usable.stations.filter(({ fret }) => fret !== undefined).length)));
   const supposed = zones.flatMap((zone) => bothReasons(neck, sheet, usable, zone, { points: plain.grid, gain: Math.log(NEGLIGIBLE * (1 - ZONE_SHARE)) - price - SHAPES })).map((explanation) => ({ price, ...explanation }));
   const all = [{ price: Math.log(1 - ZONE_SHARE), ...plain }, ...supposed].map(({ price: logPrior, ...rest }) => ({ ...rest, log: logPrior + logEvidenceOf(rest.grid) }));
   const top = Math.max(...all.map(({ log }) => log));

@@ -24,9 +24,11 @@ function woodEdge(readings: readonly GapReading[]): EdgeSetting {
 
 describe("turning the neck end for end", () => {
   test("turns its heights with it", () => {
+    // without a body joint: the line may have a corner and a tongue there
+    const { bodyJoint: _, ...free } = NECK;
     const xs = [40, 90, 130, 200, 260, 330, 410, 440];
     fc.assert(fc.property(fc.array(fc.double({ min: 0.2, max: 0.5, noNaN: true }), { minLength: xs.length, maxLength: xs.length }), (gaps) => {
-      const heights = (readings: readonly GapReading[]): readonly number[] => adjust(NECK, sheet([woodEdge(readings)])).heights.map(({ heightMm }) => heightMm);
+      const heights = (readings: readonly GapReading[]): readonly number[] => adjust(free, sheet([woodEdge(readings)])).heights.map(({ heightMm }) => heightMm);
       const smooth = gaps.map((gap, index) => 0.4 + 0.03 * (gap - 0.35) + 0.2 * Math.sin(index / 3));
       const there = heights(xs.map((x, index) => onWood("centre", x, smooth[index] ?? NaN)));
       const back = heights(xs.map((x, index) => onWood("centre", 480 - x, smooth[index] ?? NaN)));

@@ -114,7 +114,7 @@ function readingSite(equation: Equation): Site {
 }
 
 /** For each fret, how it stands off the smooth line on each line. */
-function fretRows(layout: Layout): readonly { readonly station: number; readonly rows: Site["rows"] }[] {
+export function fretRows(layout: Layout): readonly { readonly station: number; readonly rows: Site["rows"] }[] {
   return [...layout.stations.keys()].flatMap((station) => {
     const lines = layout.lines.filter((_, line) => layout.top(line, station) !== undefined);
     return lines.length === 0 ? [] : [{ station, rows: lines.map((line) => fretDeviationRow(layout, line, station)) }];

@@ -17,7 +17,7 @@ const WHOLE_NECK_MM = 420;
 const S_SHAPE_MM = 0.05;
 const WAVES_MM = 0.02;
 /** Corner of the line at the body joint, over the chord from this far before it to this far after it. */
-const HINGE_MM = 0.04;
+const HINGE_MM = 0.02;
 const HINGE_REACH_MM = 100;
 /** The tongue's end under, or over, the course of the line up to the body joint. */
 const TONGUE_MM = 0.1;

@@ -11,7 +11,7 @@ const COMMON_SHARE = 0.9;
 /** Bare wood against the smooth line (common practice, no source). */
 const BOARD_MM = 0.012;
 /** A zone of frets standing up or down together (common practice, no source). */
-const ZONE_MM = 0.07;
+export const ZONE_MM = 0.07;
 /** Level and tilt of the lines against each other, where settings cross: wide against any neck. */
 const LEVEL_MM = 5;
 /** How far the crown across stands off the nominal radius midway between two lines (common practice, no source). */

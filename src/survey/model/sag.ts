@@ -79,7 +79,7 @@ function lengthWords3(mm: number): string {
 /**
  * Standard deviations of an edge's even and odd part as shares of its straightness tolerance. The two share one tolerance zone: an edge that uses it up by its
  * bow has nothing left for an S-shape. All pairs whose sum stays within it count alike, as GUM 4.3.7 takes one bounded quantity; their spreads by quadrature
- * over that region, in tests/survey/model/edge-spread.test.ts.
+ * over that region, in tests/survey/edge-spread.test.ts.
  */
 const EVEN_SHARE = 0.4628;
 const ODD_SHARE = 0.4303;
