@@ -17,7 +17,7 @@ const NEARLY_SURE = 0.95;
  */
 export function actionOf(state: FretState, limitMm: number): FretAction {
   const { probabilityOver, settling, zone, seating } = state;
-  if (zone !== undefined) return zoneAction(state, zone, limitMm);
+  if (zone !== undefined) return zone.reason === "open" && state.atHump ? { do: "look at the joint" } : zoneAction(state, zone, limitMm);
   const doubt = doubtOf(state);
   if (doubt !== undefined) return doubt;
   const open = probabilityOver > NEARLY_NOT && probabilityOver < NEARLY_SURE;

@@ -23,14 +23,15 @@ export type StandingFret = {
 const NEARLY_SURE = 0.95;
 
 /**
- * Frets that more likely than not stand over the limit, in order along the neck; those of a zone are told with the zone. None of a line of which only three places
+ * Frets that more likely than not stand over the limit, in order along the neck; those of a zone are told with the zone, but for one that rises with a hump of the joint. None of a line of which only three places
  * were read, where a bow looks the same.
  */
 export function standingFrets(survey: Survey): readonly StandingFret[] {
   const zones = fretZones(survey);
   const three = linesOfThree(survey);
   const humped = humpedLines(survey);
-  const standing = fretHeights(survey).filter(({ stands, fret, line }) => stands === "high" && zoneOf(zones, fret) === undefined && !three.includes(line)).map((height) => ({ ...height, atHump: isAtJoint(survey.neck, height.fret) && humped.includes(height.line) }));
+  const heights = fretHeights(survey).map((height) => ({ ...height, zone: zoneOf(zones, height.fret), atHump: isAtJoint(survey.neck, height.fret) && humped.includes(height.line) }));
+  const standing = heights.filter(({ stands, line, zone, atHump }) => !three.includes(line) && (zone === undefined ? stands === "high" : zone.reason === "open" && atHump));
   return [...new Set(standing.map(({ fret }) => fret))].flatMap((fret): StandingFret[] => {
     const here = standing.filter((height) => height.fret === fret).sort((a, b) => b.probabilityHigh - a.probabilityHigh);
     const [most] = here;

@@ -84,7 +84,7 @@ function judgedHigh(truth, survey, told, { line, place }) {
   const toldMm = told?.(line, place.fret).value;
   return {
     trueMm, errorMm: high.value - trueMm, uMm: high.u, flagged: high.value > LIMIT_MM, covered: high.low95 <= trueMm && trueMm <= high.high95,
-    farOut: farOut(truth, place.fret), atEnd: place.fret <= from.fret + 1 || place.fret >= to.fret - 1,
+    farOut: farOut(truth, place.fret), inZone: survey.zones.some((zone) => place.fret >= zone.fromFret && place.fret <= zone.toFret), atEnd: place.fret <= from.fret + 1 || place.fret >= to.fret - 1,
     ...(toldMm === undefined ? {} : { toldErrorMm: toldMm - trueMm, toldFlagged: toldMm > LIMIT_MM }),
   };
 }

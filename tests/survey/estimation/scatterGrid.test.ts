@@ -43,7 +43,8 @@ function heights({ layout, look }: Survey, fineness?: Fineness): { readonly valu
 }
 
 describe("integrating over the scatters", () => {
-  test.each([["smooth", 0], ["smooth", 2], ["kinksAndZones", 1], ["kinksAndZones", 4], ["atTheBench", 1], ["atTheBench", 2]] as const)(
+  // necks whose sites settle everywhere; kinksAndZones 4 without its zone does not, and moves by 0.07 to 0.18 u with the lattice
+  test.each([["smooth", 0], ["smooth", 2], ["kinksAndZones", 1], ["kinksAndZones", 3], ["kinksAndZones", 6], ["atTheBench", 1], ["atTheBench", 2]] as const)(
     "%s, neck %d: a lattice six times as dense and looked at to the end moves no height by 0.05 u and no u by 3 %%", (family, number) => {
       const survey = invented(family, number);
       const usual = heights(survey);
