@@ -5,7 +5,7 @@ import { reliefs } from "../shape/relief.js";
 import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
 import { faceHeadline, reliefsToTell } from "./faceHeadline.js";
-import { standingFrets, standingWords } from "../frets/standingFrets.js";
+import { allStandingWords, standingFrets } from "../frets/standingFrets.js";
 import { joined } from "../frets/lists.js";
 import { unsplitBows } from "../frets/unsplitBow.js";
 import type { UnsplitBow } from "../frets/unsplitBow.js";
@@ -52,7 +52,7 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
       ...faceBows(survey).map((face) => face.describe(order)),
       ...unsplit.map((bow) => bow.describe(order)),
       ...(standing.some(({ atHump }) => atHump) ? jointHumps(survey).flatMap((joint) => (joint.status === "hump" ? [joint.describe(order)] : [])) : []),
-      ...standing.map((fret) => standingWords(fret, survey.datum.length, order)),
+      ...allStandingWords(standing, survey.datum.length, order),
       ...fretZones(survey).map((zone) => zone.describe(order)),
     ],
     howSure: howSure(survey, relief, order),

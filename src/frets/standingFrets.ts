@@ -1,9 +1,11 @@
 import type { Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
+import { capital } from "../units/text.js";
 import { measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { humpedLines, isAtJoint } from "./doubts.js";
 import { fretHeights } from "./fretHeights.js";
+import { fretsWords } from "./lists.js";
 import { linesOfThree } from "./unsplitBow.js";
 import { fretZones, zoneOf } from "./zones.js";
 
@@ -39,11 +41,17 @@ export function standingFrets(survey: Survey): readonly StandingFret[] {
   });
 }
 
+/** Each fret that stands up in a sentence of its own; those that rise with a hump of the body joint in one. */
+export function allStandingWords(frets: readonly StandingFret[], linesRead: number, order: UnitOrder): readonly string[] {
+  const humped = frets.filter(({ atHump }) => atHump).map(({ fret }) => fret);
+  const rise = humped.length === 0 ? [] : [`${capital(fretsWords(humped))} ${humped.length === 1 ? "rises" : "rise"} with the body joint, where the neck line has a hump: do not file ${humped.length === 1 ? "it" : "them"} alone, look at the bare wood across the joint first.`];
+  return [...rise, ...frets.filter(({ atHump }) => !atHump).map((fret) => standingWords(fret, linesRead, order))];
+}
+
 /** Where it stands up, by how much, how sure. */
-export function standingWords(fret: StandingFret, linesRead: number, order: UnitOrder): string {
+function standingWords(fret: StandingFret, linesRead: number, order: UnitOrder): string {
   const where = fret.lines.length === linesRead && linesRead > 1 ? "on all lines read" : `on the ${fret.lines.join(" and ")} line`;
   const sure = fret.probability > NEARLY_SURE ? "stands" : "probably stands";
   const end = fret.endOfCurve ? " It is near the end of what was read, where the line has fewer neighbours: rock it to be sure." : "";
-  if (fret.atHump) return `Fret ${fret.fret} rises with the body joint, where the neck line has a hump: do not file it alone, look at the bare wood across the joint first.`;
   return `Fret ${fret.fret} ${sure} above the neck line ${where}: ${measuredWords(fret.high, order)}.${end} What to do with it is in the fret report; look under its crown before you tap or file.`;
 }
