@@ -1,0 +1,113 @@
+import { Matrix, determinant, solve } from "ml-matrix";
+import { describe, expect, test } from "vitest";
+import { inventedStream } from "../../src/invented/stream.js";
+import { logEvidenceOf, scatterGrid } from "../../src/survey/estimation/scatterGrid.js";
+import { fretStandings } from "../../src/survey/estimation/fretStandings.js";
+import { heaviestPoint } from "../../src/survey/explanation.js";
+import type { Explanation } from "../../src/survey/explanation.js";
+import { equationsOf } from "../../src/survey/model/equations.js";
+import { fretClasses } from "../../src/survey/model/fretClasses.js";
+import { layoutOf } from "../../src/survey/model/layout.js";
+import type { Zone } from "../../src/survey/model/layout.js";
+import { ZONE_MM } from "../../src/survey/model/prior.js";
+import { usableReadings } from "../../src/survey/model/stations.js";
+import { suspectedZones } from "../../src/survey/suspectedZones.js";
+import { zoneGains } from "../../src/survey/zoneGains.js";
+import { NECK, bowed, sheet, sweep } from "./bench.js";
+import type { Truth } from "./bench.js";
+
+type Fit = Omit<Explanation, "probability">;
+
+/** Frets `from` to `to` stand up by `upMm` on a neck in forward bow whose frets are pressed in to a hundredth or so. */
+function raised(from: number, to: number, upMm: number): Truth {
+  return (line, fret) => bowed(0.2)(line, fret) + 0.008 * Math.sin(2.4 * fret) + (fret >= from && fret <= to ? upMm : 0);
+}
+
+function fitted(truth: Truth, zone?: Zone): Fit {
+  const read = sheet(NECK.lines.map((line) => sweep(truth, line)));
+  const usable = usableReadings(NECK, read);
+  const layout = layoutOf(usable, zone);
+  const equations = equationsOf(NECK, usable, layout, read.feelMm);
+  return { layout, equations, grid: scatterGrid(layout, equations, usable.settings.length) };
+}
+
+/** Stations are counted from fret 1 at 0. */
+const frets = (zones: ReturnType<typeof suspectedZones>): readonly (readonly number[])[] => zones.map(({ from, to }) => [from + 1, to + 1]);
+
+describe("zones that are tried", () => {
+  test.each([[8, 12, 0.06], [3, 6, 0.07], [14, 19, 0.05]] as const)("frets %d to %d, up by %f mm, are the first", (from, to, upMm) => {
+    expect(frets(suspectedZones(fitted(raised(from, to, upMm))))[0]).toEqual([from, to]);
+  });
+
+  test("none on an even neck, nor for two high frets side by side", () => {
+    expect(suspectedZones(fitted(raised(0, 0, 0)))).toEqual([]);
+    expect(suspectedZones(fitted(raised(8, 9, 0.08)))).toEqual([]);
+  });
+
+  test("no fall of all others is tried in the place of a rise", () => {
+    for (const [from, to] of frets(suspectedZones(fitted(raised(8, 12, 0.06))))) {
+      expect(from).toBeLessThanOrEqual(12);
+      expect(to).toBeGreaterThanOrEqual(8);
+    }
+  });
+
+  test("what is foreseen to gain most gains in the adjustment, and stands up by as much", () => {
+    const truth = raised(8, 12, 0.06);
+    const plain = fitted(truth);
+    const { scatters, posterior } = heaviestPoint(plain);
+    const standings = fretStandings(plain.layout, plain.equations.length, posterior);
+    if (standings === undefined) throw new RangeError("expected standings");
+    const [found] = zoneGains(standings, scatters, [{ from: 7, to: 11 }], ZONE_MM);
+    const gained = logEvidenceOf(fitted(truth, { from: 7, to: 11, of: "frets" }).grid) - logEvidenceOf(plain.grid);
+    expect(Math.min(found?.gain ?? NaN, gained)).toBeGreaterThan(5);
+    expect(found?.heightMm).toBeCloseTo(0.06, 1);
+  });
+});
+
+describe("the gain of a zone", () => {
+  const scatters = { roughnessMm: 0.012, seatingMm: 0.008 };
+  const classes = fretClasses(1, [], scatters);
+  const size = 4;
+
+  test("is that of all kinds of all frets tried, the zone's height an unknown of its own (seed 41)", () => {
+    const found = Array.from({ length: 12 }, (_, number) => {
+      const stream = inventedStream(41, "zone gains", number);
+      const uniform = (): number => stream.uniform(-1, 1);
+      const root = new Matrix(Array.from({ length: size }, (_unused, i) => Array.from({ length: size }, (_again, j) => (i === j ? 120 : 25) * uniform())));
+      const precision = root.mmul(root.transpose()).add(Matrix.eye(size).mul(400));
+      const at = Matrix.columnVector(Array.from({ length: size }, (_unused, i) => 0.05 * uniform() + (i < 3 ? 0.06 : 0)));
+      const shift = precision.mmul(at).to1DArray();
+      const standings = { stations: [0, 1, 2, 3], precision: Float64Array.from(precision.to1DArray()), shift: Float64Array.from(shift) };
+      const [screened] = zoneGains(standings, scatters, [{ from: 0, to: 2 }], ZONE_MM);
+      return { screened: screened?.gain ?? NaN, tried: best(precision, shift, true) - best(precision, shift, false) };
+    });
+    expect(found.filter(({ screened, tried }) => Math.abs(screened - tried) < 1e-6).length).toBeGreaterThanOrEqual(11);
+  });
+
+  /** Largest probability over all kinds of all frets; frets 0 to 2 may stand on a zone. */
+  function best(precision: Matrix, shift: readonly number[], zoned: boolean): number {
+    const kinds = Array.from({ length: classes.length ** size }, (_, code) => Array.from({ length: size }, (_unused, fret) => Math.floor(code / classes.length ** fret) % classes.length));
+    return Math.max(...kinds.map((kind) => logProbability(precision, shift, kind, zoned)));
+  }
+
+  /** Readings see deviation and zone; the unknowns are the deviations and the zone's height. */
+  function logProbability(precision: Matrix, shift: readonly number[], kind: readonly number[], zoned: boolean): number {
+    const seen = Matrix.zeros(size, size + 1);
+    for (let i = 0; i < size; i++) {
+      seen.set(i, i, 1);
+      seen.set(i, size, zoned && i < 3 ? 1 : 0);
+    }
+    const total = seen.transpose().mmul(precision).mmul(seen);
+    const pull = seen.transpose().mmul(Matrix.columnVector([...shift])).to1DArray();
+    let log = 0;
+    for (const [fret, at] of [...kind, -1].entries()) {
+      const one = at < 0 ? { mean: [0], precision: [1 / ZONE_MM ** 2], weight: 1 } : classes[at];
+      const [mean, known] = [one?.mean[0] ?? NaN, one?.precision[0] ?? NaN];
+      total.set(fret, fret, total.get(fret, fret) + known);
+      pull[fret] = (pull[fret] ?? NaN) + known * mean;
+      log += Math.log(one?.weight ?? NaN) + 0.5 * (Math.log(known) - known * mean * mean);
+    }
+    const right = Matrix.columnVector(pull);
+    return log + 0.5 * (right.dot(solve(total, right)) - Math.log(determinant(total)));
+  }
+});
