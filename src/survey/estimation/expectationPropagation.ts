@@ -100,7 +100,7 @@ function halve(from: Float64Array, wanted: Float64Array): void {
 /** The posterior as it stands in `work`, all sites just visited. */
 function finished(work: Work, natural: Naturals, converged: boolean, sweeps: number): NormalPosterior {
   const { problem: { pattern, forms }, sites, logScale, formMean } = work;
-  const factor = { pattern, entries: work.factor.slice() };
+  const factor = { pattern, entries: work.factor.slice(), inverse: work.inverse.slice() };
   let logEvidence = 0.5 * (work.logPrior - logDeterminant(factor));
   for (let site = 0; site < logScale.length; site++) logEvidence += logScale[site] ?? 0;
   for (let form = 0; form < formMean.length; form++) logEvidence += 0.5 * (natural.shift[form] ?? 0) * (formMean[form] ?? 0);
@@ -121,14 +121,8 @@ function finished(work: Work, natural: Naturals, converged: boolean, sweeps: num
  * Slope of the prior's part over the logarithm of the roughness: -rank + E[x' R x], R the roughness part of the precision.
  * @source D. J. C. MacKay, Bayesian interpolation, Neural Computation 4, 1992 (from memory)
  */
-function priorSlope({ problem: { pattern, roughAt, roughRow, roughColumn, roughWeight, roughRank }, at: { roughnessMm }, mean, parts }: Work): number {
-  const { stride } = pattern;
+function priorSlope({ problem: { roughAt, roughRow, roughColumn, roughWeight, roughRank }, at: { roughnessMm }, mean, inverse }: Work): number {
   let expected = 0;
-  for (let t = 0; t < roughAt.length; t++) {
-    const [i, j] = [roughRow[t] ?? 0, roughColumn[t] ?? 0];
-    let covariance = (parts.inner[roughAt[t] ?? 0] ?? 0) + (mean[i] ?? 0) * (mean[j] ?? 0);
-    for (let p = 0, a = i * stride, b = j * stride; p < stride; p++, a++, b++) covariance += (parts.carried[a] ?? 0) * (parts.carried[b] ?? 0);
-    expected += (roughWeight[t] ?? 0) * covariance;
-  }
+  for (let t = 0; t < roughAt.length; t++) expected += (roughWeight[t] ?? 0) * ((inverse[roughAt[t] ?? 0] ?? 0) + (mean[roughRow[t] ?? 0] ?? 0) * (mean[roughColumn[t] ?? 0] ?? 0));
   return expected / roughnessMm ** 2 - roughRank;
 }

@@ -14,31 +14,30 @@ export type Forms = {
   readonly entryStart: Int32Array;
   readonly entryPlace: Int32Array;
   readonly entryCoefficient: Float64Array;
-  /** Where each slot's precision enters the matrix and with which factor; terms among inner unknowns come first, up to `innerEnd`. */
+  /** Where each slot's precision enters the matrix and with which factor. */
   readonly termStart: Int32Array;
-  readonly innerEnd: Int32Array;
   readonly termAt: Int32Array;
   readonly termProduct: Float64Array;
   /** Factor with which the inverse's entry there enters the slot's covariance. */
   readonly termShare: Float64Array;
 };
 
-type Growing = { readonly formStart: number[]; readonly slotStart: number[]; readonly entryStart: number[]; readonly entryPlace: number[]; readonly entryCoefficient: number[]; readonly termStart: number[]; readonly innerEnd: number[]; readonly termAt: number[]; readonly termProduct: number[]; readonly termShare: number[] };
+type Growing = { readonly formStart: number[]; readonly slotStart: number[]; readonly entryStart: number[]; readonly entryPlace: number[]; readonly entryCoefficient: number[]; readonly termStart: number[]; readonly termAt: number[]; readonly termProduct: number[]; readonly termShare: number[] };
 
 /** Works the forms out. */
 export function formsOf(pattern: ArrowPattern, sites: readonly Site[]): Forms {
-  const all: Growing = { formStart: [0], slotStart: [0], entryStart: [0], entryPlace: [], entryCoefficient: [], termStart: [0], innerEnd: [], termAt: [], termProduct: [], termShare: [] };
+  const all: Growing = { formStart: [0], slotStart: [0], entryStart: [0], entryPlace: [], entryCoefficient: [], termStart: [0], termAt: [], termProduct: [], termShare: [] };
   for (const site of sites) {
     for (const row of site.rows) pushForm(pattern, all, row);
     const first = all.formStart.at(-1) ?? 0;
     for (let i = 0; i < site.rows.length; i++) for (let j = 0; j <= i; j++) pushSlot(pattern, all, first + i, first + j);
     all.formStart.push(all.entryStart.length - 1);
-    all.slotStart.push(all.innerEnd.length);
+    all.slotStart.push(all.termStart.length - 1);
   }
   return {
     formStart: Int32Array.from(all.formStart), slotStart: Int32Array.from(all.slotStart), entryStart: Int32Array.from(all.entryStart),
     entryPlace: Int32Array.from(all.entryPlace), entryCoefficient: Float64Array.from(all.entryCoefficient),
-    termStart: Int32Array.from(all.termStart), innerEnd: Int32Array.from(all.innerEnd),
+    termStart: Int32Array.from(all.termStart),
     termAt: Int32Array.from(all.termAt), termProduct: Float64Array.from(all.termProduct), termShare: Float64Array.from(all.termShare),
   };
 }
@@ -61,24 +60,18 @@ function pushForm(pattern: ArrowPattern, { entryStart, entryPlace, entryCoeffici
 }
 
 /** precision times (form' other + other' form), or form' form for a form with itself, entry by entry on and below the diagonal. */
-function pushSlot(pattern: ArrowPattern, all: Growing, form: number, other: number): void {
-  pushTerms(pattern, all, form, other, true);
-  all.innerEnd.push(all.termAt.length);
-  pushTerms(pattern, all, form, other, false);
-  all.termStart.push(all.termAt.length);
-}
-
-function pushTerms(pattern: ArrowPattern, { entryStart, entryPlace, entryCoefficient, termAt, termProduct, termShare }: Growing, form: number, other: number, inner: boolean): void {
+function pushSlot(pattern: ArrowPattern, { entryStart, entryPlace, entryCoefficient, termStart, termAt, termProduct, termShare }: Growing, form: number, other: number): void {
   const same = form === other;
   for (let i = entryStart[form] ?? 0; i < (entryStart[form + 1] ?? 0); i++) {
     for (let j = entryStart[other] ?? 0; j < (entryStart[other + 1] ?? 0); j++) {
       const a = entryPlace[i] ?? 0;
       const b = entryPlace[j] ?? 0;
-      if ((same && b > a) || (Math.max(a, b) < pattern.inner) !== inner) continue;
+      if (same && b > a) continue;
       const value = (entryCoefficient[i] ?? 0) * (entryCoefficient[j] ?? 0);
       termAt.push(entryAt(pattern, a, b));
       termProduct.push(!same && a === b ? 2 * value : value);
       termShare.push(same && a !== b ? 2 * value : value);
     }
   }
+  termStart.push(termAt.length);
 }

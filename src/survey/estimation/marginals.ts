@@ -4,7 +4,7 @@ import type { Work } from "./work.js";
 
 /** Fills matrix, factor, mean and marginals; false where the sites leave no proper distribution. */
 export function assembled(work: Work, { precision, shift }: Naturals): boolean {
-  const { entries, prior, mean, factor, parts, problem: { pattern, forms } } = work;
+  const { entries, prior, mean, factor, inverse, problem: { pattern, forms } } = work;
   const { termStart, termAt, termProduct, entryStart, entryPlace, entryCoefficient } = forms;
   entries.set(prior);
   mean.fill(0);
@@ -28,7 +28,7 @@ export function assembled(work: Work, { precision, shift }: Naturals): boolean {
   if (found === undefined) return false;
   solveForward(found, mean);
   solveBackward(found, mean);
-  fillInverse(found, parts);
+  fillInverse(found, inverse);
   for (let site = 0; site < work.sites.length; site++) fillMarginal(work, site);
   return true;
 }
@@ -36,32 +36,21 @@ export function assembled(work: Work, { precision, shift }: Naturals): boolean {
 /** A form of no unknowns has no variance; so small a one says the same and can be divided by. */
 const LEAST_VARIANCE = 1e-24;
 
-function fillMarginal({ problem: { forms }, parts, mean, formMean, covariance, carried }: Work, site: number): void {
-  const { stride } = parts.pattern;
-  const { formStart, slotStart, entryStart, entryPlace, entryCoefficient, termStart, innerEnd, termAt, termShare } = forms;
+function fillMarginal({ problem: { forms }, inverse, mean, formMean, covariance }: Work, site: number): void {
+  const { formStart, slotStart, entryStart, entryPlace, entryCoefficient, termStart, termAt, termShare } = forms;
   const from = formStart[site] ?? 0;
   const to = formStart[site + 1] ?? 0;
   let slot = slotStart[site] ?? 0;
   for (let form = from; form < to; form++) {
-    const own = (form - from) * stride;
-    for (let p = 0; p < stride; p++) carried[own + p] = 0;
     let value = 0;
     const end = entryStart[form + 1] ?? 0;
-    for (let t = entryStart[form] ?? 0; t < end; t++) {
-      const coefficient = entryCoefficient[t] ?? 0;
-      const place = entryPlace[t] ?? 0;
-      value += coefficient * (mean[place] ?? 0);
-      for (let p = 0, at = place * stride; p < stride; p++, at++) carried[own + p] = (carried[own + p] ?? 0) + coefficient * (parts.carried[at] ?? 0);
-    }
+    for (let t = entryStart[form] ?? 0; t < end; t++) value += (entryCoefficient[t] ?? 0) * (mean[entryPlace[t] ?? 0] ?? 0);
     formMean[form] = value;
-    for (let before = from; before <= form; before++) {
-      const other = (before - from) * stride;
+    for (let before = from; before <= form; before++, slot++) {
       let sum = 0;
-      for (let p = 0; p < stride; p++) sum += (carried[own + p] ?? 0) * (carried[other + p] ?? 0);
-      const last = innerEnd[slot] ?? 0;
-      for (let t = termStart[slot] ?? 0; t < last; t++) sum += (termShare[t] ?? 0) * (parts.inner[termAt[t] ?? 0] ?? 0);
+      const last = termStart[slot + 1] ?? 0;
+      for (let t = termStart[slot] ?? 0; t < last; t++) sum += (termShare[t] ?? 0) * (inverse[termAt[t] ?? 0] ?? 0);
       covariance[slot] = before === form ? Math.max(sum, LEAST_VARIANCE) : sum;
-      slot++;
     }
   }
 }

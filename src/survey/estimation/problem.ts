@@ -10,7 +10,7 @@ export type Problem = {
   readonly pattern: ArrowPattern;
   readonly fixed: Float64Array;
   readonly rough: Float64Array;
-  /** Entries of `rough` that are not zero, among inner unknowns: where they stand, in which row and column, and their weight, doubled beside the diagonal. */
+  /** Entries of `rough` that are not zero: where they stand, in which row and column, and their weight, doubled beside the diagonal. */
   readonly roughAt: Int32Array;
   readonly roughRow: Int32Array;
   readonly roughColumn: Int32Array;
@@ -37,19 +37,22 @@ export function problemOf(prior: Prior, sites: readonly Site[]): Problem {
   return { pattern, fixed, rough, ...roughEntries(pattern, rough), roughRank: prior.roughRank, logPrior: logDeterminant(factor), sites, forms: formsOf(pattern, sites) };
 }
 
-function roughEntries({ inner, rowStart, rowColumn, diagonalAt }: ArrowPattern, rough: Float64Array): Pick<Problem, "roughAt" | "roughRow" | "roughColumn" | "roughWeight"> {
+function roughEntries({ first, rowStart, rowPlace, panelAt }: ArrowPattern, rough: Float64Array): Pick<Problem, "roughAt" | "roughRow" | "roughColumn" | "roughWeight"> {
   const [at, row, column, weight]: [number[], number[], number[], number[]] = [[], [], [], []];
-  const note = (entry: number, i: number, j: number): void => {
-    const value = rough[entry] ?? 0;
-    if (value === 0) return;
-    at.push(entry);
-    row.push(i);
-    column.push(j);
-    weight.push(i === j ? value : 2 * value);
-  };
-  for (let i = 0; i < inner; i++) {
-    for (let t = rowStart[i] ?? 0; t < (rowStart[i + 1] ?? 0); t++) note(t, i, rowColumn[t] ?? 0);
-    note(diagonalAt + i, i, i);
+  for (let block = 0; block + 1 < first.length; block++) {
+    const [from, to, below] = [first[block] ?? 0, first[block + 1] ?? 0, rowStart[block] ?? 0];
+    let entry = panelAt[block] ?? 0;
+    for (let j = from; j < to; j++) {
+      for (let t = from - to + below; t < (rowStart[block + 1] ?? 0); t++, entry++) {
+        const value = rough[entry] ?? 0;
+        if (value === 0) continue;
+        const i = t < below ? to + t - below : rowPlace[t] ?? 0;
+        at.push(entry);
+        row.push(i);
+        column.push(j);
+        weight.push(i === j ? value : 2 * value);
+      }
+    }
   }
   return { roughAt: Int32Array.from(at), roughRow: Int32Array.from(row), roughColumn: Int32Array.from(column), roughWeight: Float64Array.from(weight) };
 }

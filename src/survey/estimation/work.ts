@@ -1,8 +1,5 @@
-import { inverseParts } from "../linear/arrow.js";
-import type { InverseParts } from "../linear/arrow.js";
 import { mixtureWork } from "./mixtureMoments.js";
 import type { MixtureWork } from "./mixtureMoments.js";
-import type { Forms } from "./forms.js";
 import type { Problem } from "./problem.js";
 import type { Site } from "./sites.js";
 
@@ -17,12 +14,11 @@ type Room = {
   readonly prior: Float64Array;
   readonly entries: Float64Array;
   readonly factor: Float64Array;
-  readonly parts: InverseParts;
+  readonly inverse: Float64Array;
   /** Mean by places, and what all sites say of each form. */
   readonly mean: Float64Array;
   readonly formMean: Float64Array;
   readonly covariance: Float64Array;
-  readonly carried: Float64Array;
   readonly mixtures: Map<number, MixtureRoom>;
   /** Share of its wanted step that each site takes, and the last step of each form. */
   readonly shares: Float64Array;
@@ -64,14 +60,10 @@ function roomOf(problem: Problem): Room {
   const entries = (): Float64Array => new Float64Array(pattern.entries);
   const ofForms = (): Float64Array => new Float64Array(forms.entryStart.length - 1);
   return {
-    problem, prior: entries(), entries: entries(), factor: entries(), parts: inverseParts(pattern), mean: new Float64Array(pattern.place.length),
-    formMean: ofForms(), covariance: new Float64Array(forms.termStart.length - 1), carried: new Float64Array(pattern.stride * mostForms(forms)),
+    problem, prior: entries(), entries: entries(), factor: entries(), inverse: entries(), mean: new Float64Array(pattern.place.length),
+    formMean: ofForms(), covariance: new Float64Array(forms.termStart.length - 1),
     mixtures: new Map(), shares: new Float64Array(sites.length), lastStep: ofForms(), moves: new Float64Array(sites.length), restless: new Float64Array(sites.length), logScale: new Float64Array(sites.length), slopes: { roughness: 0, seating: 0 },
   };
-}
-
-function mostForms({ formStart }: Forms): number {
-  return formStart.reduce((most, from, site) => Math.max(most, from - (formStart[site - 1] ?? 0)), 1);
 }
 
 /** Room for sites of this many forms. */

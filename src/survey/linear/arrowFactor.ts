@@ -1,8 +1,14 @@
+import { crossProduct } from "./blocks.js";
 import { smallDot } from "./smallSpd.js";
 import { checkSparseRow, type ArrowPattern, type SparseRow } from "./arrowPattern.js";
 
 /** Lower triangle L with L L' = A, its entries in the same pattern as those of A. */
-export type ArrowFactor = { readonly pattern: ArrowPattern; readonly entries: Float64Array };
+export type ArrowFactor = {
+  readonly pattern: ArrowPattern;
+  readonly entries: Float64Array;
+  /** Entries of A^-1 inside the pattern, where they are known already. */
+  readonly inverse?: Float64Array;
+};
 
 /**
  * Cholesky factor of a symmetric positive definite matrix.
@@ -10,130 +16,77 @@ export type ArrowFactor = { readonly pattern: ArrowPattern; readonly entries: Fl
  * @param relTol smallest pivot against its diagonal entry; below the default no more than two or three digits of the unknown would be left
  * @param into where the factor is written; a new array if absent
  * @returns the factor, or `undefined` if the matrix is not positive definite within the tolerance (or holds a number that is not finite)
- * @source up-looking sparse Cholesky factorisation, T. A. Davis, Direct Methods for Sparse Linear Systems, 2006 (from memory); checks against a dense library in tests/survey/linear/
+ * @source sparse Cholesky factorisation block by block, each taken from the later ones as soon as it is factored: T. A. Davis, Direct Methods for Sparse Linear Systems, 2006 (from memory); checks against a dense library in tests/survey/linear/
  */
 export function factorArrow(pattern: ArrowPattern, entries: Float64Array, relTol = 1e-13, into: Float64Array = new Float64Array(pattern.entries)): ArrowFactor | undefined {
-  const work = new Float64Array(pattern.inner);
-  for (let i = 0; i < pattern.inner; i++) {
-    if (!factorRow(pattern, entries, into, work, i, relTol)) return undefined;
-    factorEdge(pattern, entries, into, i);
+  const { first, panelAt, tallest } = pattern;
+  const product = roomFor(tallest * tallest);
+  into.set(entries);
+  for (let block = 0; block + 1 < first.length; block++) {
+    const width = (first[block + 1] ?? 0) - (first[block] ?? 0);
+    const height = heightOf(pattern, block);
+    const at = panelAt[block] ?? 0;
+    if (!factorPanel(entries, into, at, width, height, relTol)) return undefined;
+    const below = height - width;
+    crossProduct(width, below, below, true, into, at + width, height, 1, into, at + width, height, 1, product, 0, below);
+    takeFromLater(pattern, into, product, block, below);
   }
-  const { cornerAt, border } = pattern;
-  condenseCorner(pattern, entries, into);
-  return factorCorner(entries, into, cornerAt, pattern.stride, border, relTol) ? { pattern, entries: into } : undefined;
+  return { pattern, entries: into };
 }
 
-function factorRow(pattern: ArrowPattern, entries: Float64Array, factor: Float64Array, work: Float64Array, i: number, relTol: number): boolean {
-  const { rowStart, rowColumn, diagonalAt } = pattern;
-  const from = rowStart[i] ?? 0;
-  const to = rowStart[i + 1] ?? 0;
-  for (let t = from; t < to; t++) work[rowColumn[t] ?? 0] = entries[t] ?? 0;
-  let explained = 0;
-  for (let t = from; t < to; t++) {
-    const j = rowColumn[t] ?? 0;
-    let value = work[j] ?? 0;
-    const end = rowStart[j + 1] ?? 0;
-    for (let u = rowStart[j] ?? 0; u < end; u++) value -= (factor[u] ?? 0) * (work[rowColumn[u] ?? 0] ?? 0);
-    value /= factor[diagonalAt + j] ?? 0;
-    work[j] = value;
-    factor[t] = value;
-    explained += value * value;
-  }
-  for (let t = from; t < to; t++) work[rowColumn[t] ?? 0] = 0;
-  return takeRoot(factor, diagonalAt + i, entries[diagonalAt + i] ?? 0, explained, relTol);
+/** Rows in the columns of a block: its own, and those it fills below. */
+export function heightOf({ first, rowStart }: ArrowPattern, block: number): number {
+  return (first[block + 1] ?? 0) - (first[block] ?? 0) + (rowStart[block + 1] ?? 0) - (rowStart[block] ?? 0);
 }
 
-function takeRoot(factor: Float64Array, at: number, diagonal: number, explained: number, relTol: number): boolean {
-  const pivot = diagonal - explained;
-  factor[at] = Math.sqrt(pivot);
-  return diagonal > 0 && pivot > relTol * diagonal && pivot < Infinity;
+let room = new Float64Array(0);
+
+/** Room for one block's work, used again and again. */
+function roomFor(size: number): Float64Array {
+  if (room.length < size) room = new Float64Array(size);
+  return room;
 }
 
-/** One inner unknown's entries in the border, four at a time: sums that do not wait for each other. */
-function factorEdge(pattern: ArrowPattern, entries: Float64Array, factor: Float64Array, i: number): void {
-  const { rowStart, rowColumn, stride, edgeAt, diagonalAt } = pattern;
-  const from = rowStart[i] ?? 0;
-  const to = rowStart[i + 1] ?? 0;
-  const scale = 1 / (factor[diagonalAt + i] ?? 0);
-  for (let p = edgeAt + i * stride, end = p + stride, q = edgeAt; p < end; p += 4, q += 4) {
-    let a = entries[p] ?? 0;
-    let b = entries[p + 1] ?? 0;
-    let c = entries[p + 2] ?? 0;
-    let d = entries[p + 3] ?? 0;
-    for (let t = from; t < to; t++) {
-      const known = factor[t] ?? 0;
-      const at = q + (rowColumn[t] ?? 0) * stride;
-      a -= known * (factor[at] ?? 0);
-      b -= known * (factor[at + 1] ?? 0);
-      c -= known * (factor[at + 2] ?? 0);
-      d -= known * (factor[at + 3] ?? 0);
+/** Columns of one block, each less what those before it explain, by two of them at a time. */
+function factorPanel(matrix: Float64Array, panel: Float64Array, at: number, width: number, height: number, relTol: number): boolean {
+  for (let j = 0, column = at; j < width; j++, column += height) {
+    let c = 0;
+    let known = at;
+    for (; c + 1 < j; c += 2, known += 2 * height) {
+      const beside = known + height;
+      const f = panel[known + j] ?? 0;
+      const g = panel[beside + j] ?? 0;
+      for (let i = j; i < height; i++) panel[column + i] = (panel[column + i] ?? 0) - f * (panel[known + i] ?? 0) - g * (panel[beside + i] ?? 0);
     }
-    factor[p] = a * scale;
-    factor[p + 1] = b * scale;
-    factor[p + 2] = c * scale;
-    factor[p + 3] = d * scale;
-  }
-}
-
-/** The border's matrix less what the inner unknowns explain of it, in tiles of four by two. */
-function condenseCorner(pattern: ArrowPattern, entries: Float64Array, factor: Float64Array): void {
-  const { inner, stride, edgeAt, cornerAt } = pattern;
-  for (let p = 0; p < stride; p += 4) {
-    for (let q = 0; q <= p + 2; q += 2) {
-      let a0 = 0;
-      let a1 = 0;
-      let b0 = 0;
-      let b1 = 0;
-      let c0 = 0;
-      let c1 = 0;
-      let d0 = 0;
-      let d1 = 0;
-      for (let j = 0, at = edgeAt; j < inner; j++, at += stride) {
-        const left = factor[at + q] ?? 0;
-        const right = factor[at + q + 1] ?? 0;
-        const a = factor[at + p] ?? 0;
-        const b = factor[at + p + 1] ?? 0;
-        const c = factor[at + p + 2] ?? 0;
-        const d = factor[at + p + 3] ?? 0;
-        a0 += a * left;
-        a1 += a * right;
-        b0 += b * left;
-        b1 += b * right;
-        c0 += c * left;
-        c1 += c * right;
-        d0 += d * left;
-        d1 += d * right;
-      }
-      writeLess(entries, factor, cornerAt + p * stride + q, a0, a1);
-      writeLess(entries, factor, cornerAt + (p + 1) * stride + q, b0, b1);
-      writeLess(entries, factor, cornerAt + (p + 2) * stride + q, c0, c1);
-      writeLess(entries, factor, cornerAt + (p + 3) * stride + q, d0, d1);
+    if (c < j) {
+      const f = panel[known + j] ?? 0;
+      for (let i = j; i < height; i++) panel[column + i] = (panel[column + i] ?? 0) - f * (panel[known + i] ?? 0);
     }
-  }
-}
-
-function writeLess(entries: Float64Array, factor: Float64Array, at: number, first: number, second: number): void {
-  factor[at] = (entries[at] ?? 0) - first;
-  factor[at + 1] = (entries[at + 1] ?? 0) - second;
-}
-
-/** Dense Cholesky factorisation in place of what is left of the border; pivots are judged against the whole matrix's diagonal. */
-function factorCorner(entries: Float64Array, factor: Float64Array, cornerAt: number, stride: number, border: number, relTol: number): boolean {
-  for (let p = 0; p < border; p++) {
-    const row = cornerAt + p * stride;
-    let explained = 0;
-    for (let q = 0; q < p; q++) {
-      const other = cornerAt + q * stride;
-      let value = factor[row + q] ?? 0;
-      for (let k = 0; k < q; k++) value -= (factor[row + k] ?? 0) * (factor[other + k] ?? 0);
-      value /= factor[other + q] ?? 0;
-      factor[row + q] = value;
-      explained += value * value;
-    }
-    const diagonal = entries[row + p] ?? 0;
-    if (!takeRoot(factor, row + p, diagonal, explained + diagonal - (factor[row + p] ?? 0), relTol)) return false;
+    const pivot = panel[column + j] ?? 0;
+    const diagonal = matrix[column + j] ?? 0;
+    if (!(diagonal > 0 && pivot > relTol * diagonal && pivot < Infinity)) return false;
+    const root = Math.sqrt(pivot);
+    const scale = 1 / root;
+    panel[column + j] = root;
+    for (let i = j + 1; i < height; i++) panel[column + i] = (panel[column + i] ?? 0) * scale;
   }
   return true;
+}
+
+/** Takes a block's product with itself from the later blocks that its rows belong to. */
+function takeFromLater({ runStart, runFrom, runTo, runAt, runHeight, runRowStart, runRow }: ArrowPattern, into: Float64Array, product: Float64Array, block: number, below: number): void {
+  for (let run = runStart[block] ?? 0; run < (runStart[block + 1] ?? 0); run++) {
+    const from = runFrom[run] ?? 0;
+    const to = runTo[run] ?? 0;
+    const rows = (runRowStart[run] ?? 0) - from;
+    for (let c = from; c < to; c++) {
+      const column = (runAt[run] ?? 0) + (runRow[rows + c] ?? 0) * (runHeight[run] ?? 0);
+      for (let i = c, source = c * below; i < below; i++) {
+        const at = column + (runRow[rows + i] ?? 0);
+        into[at] = (into[at] ?? 0) - (product[source + i] ?? 0);
+      }
+    }
+  }
 }
 
 /**
@@ -150,9 +103,13 @@ export function solveArrow(factor: ArrowFactor, rhs: Float64Array): Float64Array
 
 /** Logarithm of the determinant of A. */
 export function logDeterminant({ pattern, entries }: ArrowFactor): number {
+  const { first, panelAt } = pattern;
   let sum = 0;
-  for (let i = 0; i < pattern.inner; i++) sum += Math.log(entries[pattern.diagonalAt + i] ?? 0);
-  for (let p = 0; p < pattern.border; p++) sum += Math.log(entries[pattern.cornerAt + p * (pattern.stride + 1)] ?? 0);
+  for (let block = 0; block + 1 < first.length; block++) {
+    const width = (first[block + 1] ?? 0) - (first[block] ?? 0);
+    const height = heightOf(pattern, block);
+    for (let c = 0, at = panelAt[block] ?? 0; c < width; c++, at += height + 1) sum += Math.log(entries[at] ?? 0);
+  }
   return 2 * sum;
 }
 
@@ -197,48 +154,42 @@ function unplaced({ pattern }: ArrowFactor, x: Float64Array): Float64Array {
   return vector;
 }
 
-/** L x = x in place, by places; leading zeros are passed over. */
+/** L x = x in place, by places; zeros are passed over. */
 export function solveForward({ pattern, entries }: ArrowFactor, x: Float64Array): void {
-  const { inner, border, stride, rowStart, rowColumn, diagonalAt, edgeAt, cornerAt } = pattern;
-  let first = 0;
-  while (first < inner && x[first] === 0) first++;
-  for (let i = first; i < inner; i++) {
-    let value = x[i] ?? 0;
-    const end = rowStart[i + 1] ?? 0;
-    for (let t = rowStart[i] ?? 0; t < end; t++) value -= (entries[t] ?? 0) * (x[rowColumn[t] ?? 0] ?? 0);
-    value /= entries[diagonalAt + i] ?? 0;
-    x[i] = value;
-    if (value === 0) continue;
-    const edge = edgeAt + i * stride;
-    for (let p = 0; p < border; p++) x[inner + p] = (x[inner + p] ?? 0) - value * (entries[edge + p] ?? 0);
-  }
-  for (let p = 0; p < border; p++) {
-    let value = x[inner + p] ?? 0;
-    const row = cornerAt + p * stride;
-    for (let q = 0; q < p; q++) value -= (entries[row + q] ?? 0) * (x[inner + q] ?? 0);
-    x[inner + p] = value / (entries[row + p] ?? 0);
+  const { first, rowStart, rowPlace, panelAt } = pattern;
+  for (let block = 0; block + 1 < first.length; block++) {
+    const from = first[block] ?? 0;
+    const width = (first[block + 1] ?? 0) - from;
+    const rows = (rowStart[block] ?? 0) - width;
+    const height = heightOf(pattern, block);
+    for (let c = 0, column = panelAt[block] ?? 0; c < width; c++, column += height) {
+      const own = x[from + c] ?? 0;
+      if (own === 0) continue;
+      const value = own / (entries[column + c] ?? 0);
+      x[from + c] = value;
+      for (let i = c + 1; i < width; i++) x[from + i] = (x[from + i] ?? 0) - value * (entries[column + i] ?? 0);
+      for (let i = width; i < height; i++) {
+        const at = rowPlace[rows + i] ?? 0;
+        x[at] = (x[at] ?? 0) - value * (entries[column + i] ?? 0);
+      }
+    }
   }
 }
 
 /** L' x = x in place, by places. */
 export function solveBackward({ pattern, entries }: ArrowFactor, x: Float64Array): void {
-  const { inner, border, stride, rowStart, rowColumn, diagonalAt, edgeAt, cornerAt } = pattern;
-  for (let p = border - 1; p >= 0; p--) {
-    const row = cornerAt + p * stride;
-    const value = (x[inner + p] ?? 0) / (entries[row + p] ?? 0);
-    x[inner + p] = value;
-    for (let q = 0; q < p; q++) x[inner + q] = (x[inner + q] ?? 0) - value * (entries[row + q] ?? 0);
-  }
-  for (let i = inner - 1; i >= 0; i--) {
-    let value = x[i] ?? 0;
-    const edge = edgeAt + i * stride;
-    for (let p = 0; p < border; p++) value -= (entries[edge + p] ?? 0) * (x[inner + p] ?? 0);
-    value /= entries[diagonalAt + i] ?? 0;
-    x[i] = value;
-    const end = rowStart[i + 1] ?? 0;
-    for (let t = rowStart[i] ?? 0; t < end; t++) {
-      const j = rowColumn[t] ?? 0;
-      x[j] = (x[j] ?? 0) - value * (entries[t] ?? 0);
+  const { first, rowStart, rowPlace, panelAt } = pattern;
+  for (let block = first.length - 2; block >= 0; block--) {
+    const from = first[block] ?? 0;
+    const width = (first[block + 1] ?? 0) - from;
+    const rows = (rowStart[block] ?? 0) - width;
+    const height = heightOf(pattern, block);
+    for (let c = width - 1; c >= 0; c--) {
+      const column = (panelAt[block] ?? 0) + c * height;
+      let value = x[from + c] ?? 0;
+      for (let i = c + 1; i < width; i++) value -= (entries[column + i] ?? 0) * (x[from + i] ?? 0);
+      for (let i = width; i < height; i++) value -= (entries[column + i] ?? 0) * (x[rowPlace[rows + i] ?? 0] ?? 0);
+      x[from + c] = value / (entries[column + c] ?? 0);
     }
   }
 }

@@ -1,3 +1,5 @@
+import { elimination } from "./elimination.js";
+
 /** How many unknowns stand in order of place, and how many may touch every other. */
 export type ArrowShape = { readonly banded: number; readonly border: number };
 
@@ -5,42 +7,49 @@ export type ArrowShape = { readonly banded: number; readonly border: number };
 export type SparseRow = { readonly index: readonly number[]; readonly coefficient: readonly number[] };
 
 /**
- * Where the entries of a symmetric matrix [[B, C'], [C, D]] and of its Cholesky factor stand: B sparse, C and D dense.
- * Unknowns get places: those eliminated sparsely come first ("inner"), the border last. All entries lie in one array:
- * B below the diagonal by rows, its diagonal, C by inner unknown with `stride` numbers each, D by rows of `stride`.
+ * Where the entries of a symmetric matrix and of its Cholesky factor stand. Unknowns get places in the order of their elimination, the border's last.
+ * Neighbouring places that fill nearly the same rows are one block: its columns stand one after the other, each holding the block's own rows and then
+ * those that it fills below, zeros of neighbours among them. So all arithmetic is that of small dense matrices.
  */
 export type ArrowPattern = {
   readonly shape: ArrowShape;
+  /** Number of places before the border's, and of the border's. */
   readonly inner: number;
   readonly border: number;
-  /** `border` rounded up to fours, so that the loops over the border need no remainder. */
-  readonly stride: number;
   /** Place of each unknown. */
   readonly place: Int32Array;
-  /** Columns of B's factor in each row below the diagonal, ascending; they stand at the same positions in the array of entries. */
+  /** First place of each block, and one more for the end; the block of each place. */
+  readonly first: Int32Array;
+  readonly blockOf: Int32Array;
+  /** Places below each block that it fills, ascending. */
   readonly rowStart: Int32Array;
-  readonly rowColumn: Int32Array;
-  /** Rows of B's factor in each column, ascending, and where those entries stand. */
-  readonly columnStart: Int32Array;
-  readonly columnRow: Int32Array;
-  readonly columnEntry: Int32Array;
-  readonly diagonalAt: number;
-  readonly edgeAt: number;
-  readonly cornerAt: number;
+  readonly rowPlace: Int32Array;
+  /** Where the columns of each block begin. */
+  readonly panelAt: Int32Array;
+  /** Runs of a block's rows that belong to one later block: first row and one past the last, counted from the block's first row below. */
+  readonly runStart: Int32Array;
+  readonly runFrom: Int32Array;
+  readonly runTo: Int32Array;
+  /** For each run: where the later block's columns begin, how high they are, and which of its rows are this block's, from the run's first on: those in the run are columns of its as well. */
+  readonly runAt: Int32Array;
+  readonly runHeight: Int32Array;
+  readonly runRowStart: Int32Array;
+  readonly runRow: Int32Array;
   readonly entries: number;
+  /** Most rows below any block, and most columns in any. */
+  readonly tallest: number;
+  readonly widest: number;
 };
 
-/** A border unknown that reaches over no more than this share of the others is eliminated among them: one of many short settings. */
-const LOCAL_SHARE = 0.25;
-/** Unknowns that touch few others and not each other go first: they fill nothing in. */
-const FEW_NEIGHBOURS = 3;
+/** Zeros that a block may hold for the sake of being one, as a share of its entries. */
+const ZERO_SHARE = 0.1;
 
 /**
  * The pattern in which a matrix made of the given rows, each times itself, can be held and factored without further fill.
  * @param shape unknowns 0..banded - 1 in order of place, then the border's
  * @param rows indices of the unknowns in each row that will be added
  * @throws {RangeError} a size that is not a whole number of 0 or more, or an index outside the matrix
- * @source row structure of the factor by the elimination tree: T. A. Davis, Direct Methods for Sparse Linear Systems, 2006, section 4.2 (from memory)
+ * @source structure of the factor by the elimination tree, and blocks of like columns (supernodes): T. A. Davis, Direct Methods for Sparse Linear Systems, 2006, sections 4.2 and 4.8 (from memory)
  */
 export function arrowPattern(shape: ArrowShape, rows: readonly (readonly number[])[]): ArrowPattern {
   for (const [name, size] of [["banded", shape.banded], ["border", shape.border]] as const) {
@@ -50,7 +59,8 @@ export function arrowPattern(shape: ArrowShape, rows: readonly (readonly number[
   const { order, inner } = elimination(shape, rows);
   const place = new Int32Array(order.length);
   for (const [at, unknown] of order.entries()) place[unknown] = at;
-  return { shape, inner, border: order.length - inner, place, ...factorRows(inner, order.length - inner, place, rows) };
+  const blocks = blocksOf(filledColumns(order.length, place, rows));
+  return { shape, inner, border: order.length - inner, place, ...blocks, ...runsOf(blocks) };
 }
 
 function checkIndex({ banded, border }: ArrowShape, at: number): void {
@@ -70,129 +80,119 @@ export function checkSparseRow(shape: ArrowShape, { index, coefficient }: Sparse
   for (const at of index) checkIndex(shape, at);
 }
 
-/** The order of elimination: leaves, then the unknowns in order of place with local settings after the last they touch, then the border. */
-function elimination({ banded, border }: ArrowShape, rows: readonly (readonly number[])[]): { readonly order: readonly number[]; readonly inner: number } {
-  const first = new Int32Array(border).fill(banded);
-  const last = new Int32Array(border).fill(-1);
+/** Rows of each column of the factor below its diagonal, ascending: a row of the factor reaches all that its own columns lead to in the elimination tree. */
+function filledColumns(size: number, place: Int32Array, rows: readonly (readonly number[])[]): readonly (readonly number[])[] {
+  const own = Array.from({ length: size }, (): number[] => []);
   for (const row of rows) {
-    let [low, high] = [banded, -1];
-    for (const at of row) {
-      if (at >= banded) continue;
-      if (at < low) low = at;
-      if (at > high) high = at;
-    }
-    for (const at of row) {
-      if (at < banded) continue;
-      first[at - banded] = Math.min(first[at - banded] ?? banded, low);
-      last[at - banded] = Math.max(last[at - banded] ?? -1, high);
+    for (const a of row) {
+      const i = place[a] ?? 0;
+      for (const b of row) if ((place[b] ?? 0) < i) own[i]?.push(place[b] ?? 0);
     }
   }
-  const lastOf = (at: number): number => last[at - banded] ?? -1;
-  const isLocal = (at: number): boolean => lastOf(at) >= 0 && lastOf(at) - (first[at - banded] ?? 0) <= LOCAL_SHARE * banded;
-  const all = Array.from({ length: border }, (_, k) => banded + k);
-  // the sort is stable: of columns that end together the lower one stays first
-  const local = all.filter(isLocal).sort((a, b) => lastOf(a) - lastOf(b));
-  const sequence: number[] = [];
-  let next = 0;
-  for (let at = 0; at < banded; at++) {
-    sequence.push(at);
-    for (let own = local[next]; own !== undefined && lastOf(own) === at; own = local[++next]) sequence.push(own);
-  }
-  const leaf = leavesAmong(sequence, banded + border, rows);
-  const order = [...sequence.filter((at) => leaf[at] === 1), ...sequence.filter((at) => leaf[at] !== 1), ...all.filter((at) => !isLocal(at))];
-  return { order, inner: sequence.length };
-}
-
-function leavesAmong(sequence: readonly number[], size: number, rows: readonly (readonly number[])[]): Uint8Array {
-  const inside = new Uint8Array(size);
-  for (const at of sequence) inside[at] = 1;
-  const neighbours = Array.from({ length: size }, (): number[] => []);
-  for (const row of rows) {
-    for (const at of row) {
-      const own = neighbours[at];
-      if (own === undefined || own.length > FEW_NEIGHBOURS) continue;
-      for (const other of row) if (other !== at && inside[other] === 1 && !own.includes(other)) own.push(other);
-    }
-  }
-  const leaf = new Uint8Array(size);
-  for (const at of sequence) {
-    const own = neighbours[at] ?? [];
-    if (own.length <= FEW_NEIGHBOURS && !own.some((other) => leaf[other] === 1)) leaf[at] = 1;
-  }
-  return leaf;
-}
-
-type Positions = Omit<ArrowPattern, "shape" | "inner" | "border" | "place">;
-
-function factorRows(inner: number, border: number, place: Int32Array, rows: readonly (readonly number[])[]): Positions {
-  const lists = filledRows(inner, place, rows);
-  const rowStart = new Int32Array(inner + 1);
-  for (const [i, list] of lists.entries()) rowStart[i + 1] = (rowStart[i] ?? 0) + list.length;
-  const below = rowStart[inner] ?? 0;
-  const rowColumn = new Int32Array(below);
-  for (const [i, list] of lists.entries()) rowColumn.set(list, rowStart[i] ?? 0);
-  const stride = 4 * Math.ceil(border / 4);
-  const edgeAt = below + inner;
-  const cornerAt = edgeAt + inner * stride;
-  return { rowStart, rowColumn, ...columnsOf(inner, rowStart, rowColumn), stride, diagonalAt: below, edgeAt, cornerAt, entries: cornerAt + stride * stride };
-}
-
-/** Columns of each row of the factor: all that the row's own columns lead to in the elimination tree. */
-function filledRows(inner: number, place: Int32Array, rows: readonly (readonly number[])[]): readonly Int32Array[] {
-  const own = Array.from({ length: inner }, (): number[] => []);
-  for (const row of rows) {
-    const places = row.map((at) => place[at] ?? 0).filter((at) => at < inner);
-    for (const i of places) for (const j of places) if (j < i) own[i]?.push(j);
-  }
-  const parent = new Int32Array(inner).fill(-1);
-  const seen = new Int32Array(inner).fill(-1);
-  return own.map((columns, i) => {
-    const list: number[] = [];
+  const parent = new Int32Array(size).fill(-1);
+  const seen = new Int32Array(size).fill(-1);
+  const filled = Array.from({ length: size }, (): number[] => []);
+  for (const [i, columns] of own.entries()) {
     seen[i] = i;
     for (const column of columns) {
       for (let j = column; seen[j] !== i; j = parent[j] ?? i) {
         seen[j] = i;
-        list.push(j);
+        filled[j]?.push(i);
         if (parent[j] === -1) parent[j] = i;
       }
     }
-    return Int32Array.from(list).sort();
-  });
+  }
+  return filled;
 }
 
-function columnsOf(inner: number, rowStart: Int32Array, rowColumn: Int32Array): Pick<Positions, "columnStart" | "columnRow" | "columnEntry"> {
-  const columnStart = new Int32Array(inner + 1);
-  for (const column of rowColumn) columnStart[column + 1] = (columnStart[column + 1] ?? 0) + 1;
-  for (let j = 0; j < inner; j++) columnStart[j + 1] = (columnStart[j + 1] ?? 0) + (columnStart[j] ?? 0);
-  const next = columnStart.slice();
-  const columnRow = new Int32Array(rowColumn.length);
-  const columnEntry = new Int32Array(rowColumn.length);
-  for (let i = 0; i < inner; i++) {
-    for (let entry = rowStart[i] ?? 0; entry < (rowStart[i + 1] ?? 0); entry++) {
-      const column = rowColumn[entry] ?? 0;
-      const at = next[column] ?? 0;
-      columnRow[at] = i;
-      columnEntry[at] = entry;
-      next[column] = at + 1;
-    }
+type Blocks = Pick<ArrowPattern, "first" | "blockOf" | "rowStart" | "rowPlace" | "panelAt" | "entries" | "tallest" | "widest">;
+
+/** A column joins the block before it if it is the first row that this fills, and few zeros are held for it. */
+function blocksOf(filled: readonly (readonly number[])[]): Blocks {
+  const first: number[] = [];
+  let zeros = 0;
+  for (const [j, rows] of filled.entries()) {
+    const before = filled[j - 1] ?? [];
+    const width = j - (first.at(-1) ?? 0);
+    zeros += width * (rows.length + 1 - before.length);
+    if (j > 0 && before[0] === j && zeros <= ZERO_SHARE * (width + 1) * (width + 1 + rows.length)) continue;
+    first.push(j);
+    zeros = 0;
   }
-  return { columnStart, columnRow, columnEntry };
+  const below = first.map((_, k) => filled[(first[k + 1] ?? filled.length) - 1] ?? []);
+  const widths = first.map((from, k) => (first[k + 1] ?? filled.length) - from);
+  const blockOf = new Int32Array(filled.length);
+  for (const [k, from] of first.entries()) blockOf.fill(k, from, from + (widths[k] ?? 0));
+  return {
+    first: Int32Array.from([...first, filled.length]), blockOf,
+    rowStart: startsOf(below.map((rows) => rows.length)), rowPlace: Int32Array.from(below.flat()),
+    ...panelsOf(startsOf(widths.map((width, k) => width * (width + (below[k]?.length ?? 0))))),
+    tallest: below.reduce((most, rows) => Math.max(most, rows.length), 0), widest: widths.reduce((most, width) => Math.max(most, width), 0),
+  };
+}
+
+function panelsOf(panelAt: Int32Array): Pick<Blocks, "panelAt" | "entries"> {
+  return { panelAt, entries: panelAt.at(-1) ?? 0 };
+}
+
+/** Where each of several lists begins when they stand one after the other, and where the last ends. */
+function startsOf(lengths: readonly number[]): Int32Array {
+  const starts = new Int32Array(lengths.length + 1);
+  for (const [k, length] of lengths.entries()) starts[k + 1] = (starts[k] ?? 0) + length;
+  return starts;
+}
+
+type Runs = Pick<ArrowPattern, "runStart" | "runFrom" | "runTo" | "runAt" | "runHeight" | "runRowStart" | "runRow">;
+
+function runsOf({ first, blockOf, rowStart, rowPlace, panelAt }: Blocks): Runs {
+  const [runStart, runFrom, runTo, runAt, runHeight, runRowStart, runRow]: number[][] = [[0], [], [], [], [], [0], []];
+  for (let block = 0; block + 1 < first.length; block++) {
+    const [begin, end] = [rowStart[block] ?? 0, rowStart[block + 1] ?? 0];
+    for (let from = begin; from < end; ) {
+      const later = blockOf[rowPlace[from] ?? 0] ?? 0;
+      let to = from;
+      while (to < end && blockOf[rowPlace[to] ?? 0] === later) to++;
+      const width = (first[later + 1] ?? 0) - (first[later] ?? 0);
+      const height = width + (rowStart[later + 1] ?? 0) - (rowStart[later] ?? 0);
+      runFrom?.push(from - begin);
+      runTo?.push(to - begin);
+      runAt?.push(panelAt[later] ?? 0);
+      runHeight?.push(height);
+      for (let t = from, u = rowStart[later] ?? 0; t < end; t++) {
+        const place = rowPlace[t] ?? 0;
+        if (place < (first[later + 1] ?? 0)) runRow?.push(place - (first[later] ?? 0));
+        else {
+          while ((rowPlace[u] ?? Infinity) < place) u++;
+          runRow?.push(width + u - (rowStart[later] ?? 0));
+        }
+      }
+      runRowStart?.push(runRow?.length ?? 0);
+      from = to;
+    }
+    runStart?.push(runFrom?.length ?? 0);
+  }
+  const numbers = (list: readonly number[] | undefined): Int32Array => Int32Array.from(list ?? []);
+  return { runStart: numbers(runStart), runFrom: numbers(runFrom), runTo: numbers(runTo), runAt: numbers(runAt), runHeight: numbers(runHeight), runRowStart: numbers(runRowStart), runRow: numbers(runRow) };
 }
 
 /** Position of the entry of two places in the array of entries, or -1 where the pattern holds none. */
-export function entryAt(pattern: ArrowPattern, a: number, b: number): number {
+export function entryAt({ first, blockOf, rowStart, rowPlace, panelAt }: ArrowPattern, a: number, b: number): number {
   const i = Math.max(a, b);
   const j = Math.min(a, b);
-  const { inner, stride, rowStart, rowColumn } = pattern;
-  if (i >= inner) return j >= inner ? pattern.cornerAt + (i - inner) * stride + j - inner : pattern.edgeAt + j * stride + i - inner;
-  if (i === j) return pattern.diagonalAt + i;
-  let low = rowStart[i] ?? 0;
-  let high = (rowStart[i + 1] ?? 0) - 1;
+  const block = blockOf[j] ?? 0;
+  const from = first[block] ?? 0;
+  const width = (first[block + 1] ?? 0) - from;
+  const start = rowStart[block] ?? 0;
+  const end = rowStart[block + 1] ?? 0;
+  const column = (panelAt[block] ?? 0) + (j - from) * (width + end - start);
+  if (i < from + width) return column + i - from;
+  let low = start;
+  let high = end - 1;
   while (low <= high) {
     const middle = (low + high) >> 1;
-    const column = rowColumn[middle] ?? 0;
-    if (column === j) return middle;
-    if (column < j) low = middle + 1;
+    const place = rowPlace[middle] ?? 0;
+    if (place === i) return column + width + middle - start;
+    if (place < i) low = middle + 1;
     else high = middle - 1;
   }
   return -1;

@@ -2,12 +2,11 @@ import { rowVariance, solveBackward, solveForward } from "./arrowFactor.js";
 import type { ArrowFactor } from "./arrowFactor.js";
 import { checkSparseRow, entryAt } from "./arrowPattern.js";
 import type { ArrowPattern, SparseRow } from "./arrowPattern.js";
-import { fillInverse, inverseParts } from "./selectedInverse.js";
-import type { InverseParts } from "./selectedInverse.js";
+import { fillInverse } from "./selectedInverse.js";
 
 /** Of a variance that is smaller than this share of the terms it is made of, too few digits are left. */
 const CANCELLED = 1e-9;
-/** An unknown in this many rows beyond the pattern (a place that all heights refer to) has its whole column of B^-1 solved. */
+/** An unknown in this many rows beyond the pattern (a place that all heights refer to) has its whole column of the inverse solved. */
 const HUB_ROWS = 4;
 
 /**
@@ -18,35 +17,27 @@ const HUB_ROWS = 4;
  */
 export function rowVariances(factor: ArrowFactor, rows: readonly SparseRow[]): Float64Array {
   const plan = planFor(factor.pattern, rows);
-  const parts = partsOf(factor);
-  const hubs = plan.hubs.map((at) => innerColumn(factor, at));
-  const total = new Float64Array(factor.pattern.stride);
-  const size = new Float64Array(factor.pattern.stride);
-  return Float64Array.from(rows, (row, k) => {
-    const sum = plan.known[k] === 1 ? planned(plan, parts, hubs, k, total, size) : undefined;
-    return sum ?? rowVariance(factor, row);
-  });
+  const inverse = inverseOf(factor);
+  const hubs = plan.hubs.map((at) => inverseColumn(factor, at));
+  return Float64Array.from(rows, (row, k) => (plan.known[k] === 1 ? planned(plan, inverse, hubs, k) : undefined) ?? rowVariance(factor, row));
 }
 
-/** Parts are kept with their factor: several questions are asked of each. */
-const filled = new WeakMap<ArrowFactor, InverseParts>();
+/** The inverse is kept with its factor: several questions are asked of each. */
+const filled = new WeakMap<ArrowFactor, Float64Array>();
 
-function partsOf(factor: ArrowFactor): InverseParts {
-  const found = filled.get(factor);
+function inverseOf(factor: ArrowFactor): Float64Array {
+  const found = factor.inverse ?? filled.get(factor);
   if (found !== undefined) return found;
-  const parts = inverseParts(factor.pattern);
-  fillInverse(factor, parts);
-  filled.set(factor, parts);
-  return parts;
+  const inverse = new Float64Array(factor.pattern.entries);
+  fillInverse(factor, inverse);
+  filled.set(factor, inverse);
+  return inverse;
 }
 
-/** Where the terms of each row stand: its unknowns, and its pairs among the inner ones, in the pattern's entries or (hub >= 0) in a hub's column. */
+/** Where the pairs of each row's terms stand: in the pattern's entries or (hub >= 0) in a hub's column. */
 type Plan = {
   readonly hubs: readonly number[];
   readonly known: Uint8Array;
-  readonly start: Int32Array;
-  readonly place: Int32Array;
-  readonly coefficient: Float64Array;
   readonly pairStart: Int32Array;
   readonly pairHub: Int32Array;
   readonly pairAt: Int32Array;
@@ -68,7 +59,6 @@ function plannedRows(pattern: ArrowPattern, rows: readonly SparseRow[]): Plan {
   const placed = rows.map(({ index }) => index.map((at) => pattern.place[at] ?? 0));
   const hubs = hubsOf(pattern, placed);
   const hubOf = new Map(hubs.map((at, k) => [at, k]));
-  const [start, place, coefficient]: [number[], number[], number[]] = [[0], [], []];
   const [pairStart, pairHub, pairAt, pairShare]: [number[], number[], number[], number[]] = [[0], [], [], []];
   const known = new Uint8Array(rows.length).fill(1);
   const pair = (row: number, a: number, b: number, share: number): void => {
@@ -82,70 +72,43 @@ function plannedRows(pattern: ArrowPattern, rows: readonly SparseRow[]): Plan {
   for (const [row, places] of placed.entries()) {
     const values = rows[row]?.coefficient ?? [];
     for (const [i, a] of places.entries()) {
-      place.push(a);
-      coefficient.push(values[i] ?? 0);
-      for (let j = 0; j <= i; j++) {
-        const b = places[j] ?? 0;
-        if (a < pattern.inner && b < pattern.inner) pair(row, a, b, (values[i] ?? 0) * (values[j] ?? 0) * (i === j ? 1 : 2));
-      }
+      for (let j = 0; j <= i; j++) pair(row, a, places[j] ?? 0, (values[i] ?? 0) * (values[j] ?? 0) * (i === j ? 1 : 2));
     }
-    start.push(place.length);
     pairStart.push(pairAt.length);
   }
-  return {
-    hubs, known, start: Int32Array.from(start), place: Int32Array.from(place), coefficient: Float64Array.from(coefficient),
-    pairStart: Int32Array.from(pairStart), pairHub: Int32Array.from(pairHub), pairAt: Int32Array.from(pairAt), pairShare: Float64Array.from(pairShare),
-  };
+  return { hubs, known, pairStart: Int32Array.from(pairStart), pairHub: Int32Array.from(pairHub), pairAt: Int32Array.from(pairAt), pairShare: Float64Array.from(pairShare) };
 }
 
 /** Unknowns that many rows pair with others outside the pattern. */
 function hubsOf(pattern: ArrowPattern, placed: readonly (readonly number[])[]): readonly number[] {
   const reaches = new Map<number, number>();
   for (const place of placed) {
-    const outside = place.filter((a) => a < pattern.inner && place.some((b) => b < pattern.inner && entryAt(pattern, a, b) < 0));
+    const outside = place.filter((a) => place.some((b) => entryAt(pattern, a, b) < 0));
     for (const a of outside) reaches.set(a, (reaches.get(a) ?? 0) + 1);
   }
   return [...reaches].filter(([, count]) => count >= HUB_ROWS).map(([at]) => at);
 }
 
-/** One column of B^-1. */
-function innerColumn({ pattern, entries }: ArrowFactor, at: number): Float64Array {
-  const innerOnly = { pattern: { ...pattern, border: 0 }, entries };
-  const column = new Float64Array(pattern.inner);
+/** One column of the inverse. */
+function inverseColumn(factor: ArrowFactor, at: number): Float64Array {
+  const column = new Float64Array(factor.pattern.place.length);
   column[at] = 1;
-  solveForward(innerOnly, column);
-  solveBackward(innerOnly, column);
+  solveForward(factor, column);
+  solveBackward(factor, column);
   return column;
 }
 
-/** A row's variance from the parts; undefined where its terms cancel. */
-function planned(plan: Plan, { pattern: { stride }, inner, carried }: InverseParts, hubs: readonly Float64Array[], row: number, total: Float64Array, size: Float64Array): number | undefined {
-  const { start, place, coefficient, pairStart, pairHub, pairAt, pairShare } = plan;
+/** A row's variance; undefined where its terms cancel. */
+function planned({ pairStart, pairHub, pairAt, pairShare }: Plan, inverse: Float64Array, hubs: readonly Float64Array[], row: number): number | undefined {
   let sum = 0;
   let terms = 0;
-  const lastPair = pairStart[row + 1] ?? 0;
-  for (let t = pairStart[row] ?? 0; t < lastPair; t++) {
+  const last = pairStart[row + 1] ?? 0;
+  for (let t = pairStart[row] ?? 0; t < last; t++) {
     const hub = pairHub[t] ?? -1;
     const at = pairAt[t] ?? 0;
-    const term = (pairShare[t] ?? 0) * (hub < 0 ? inner[at] ?? 0 : hubs[hub]?.[at] ?? 0);
+    const term = (pairShare[t] ?? 0) * (hub < 0 ? inverse[at] ?? 0 : hubs[hub]?.[at] ?? 0);
     sum += term;
     terms += Math.abs(term);
-  }
-  total.fill(0);
-  size.fill(0);
-  const last = start[row + 1] ?? 0;
-  for (let t = start[row] ?? 0; t < last; t++) {
-    const from = (place[t] ?? 0) * stride;
-    const weight = coefficient[t] ?? 0;
-    for (let p = 0; p < stride; p++) {
-      const term = weight * (carried[from + p] ?? 0);
-      total[p] = (total[p] ?? 0) + term;
-      size[p] = (size[p] ?? 0) + Math.abs(term);
-    }
-  }
-  for (let p = 0; p < stride; p++) {
-    sum += (total[p] ?? 0) ** 2;
-    terms += (size[p] ?? 0) ** 2;
   }
   return sum > CANCELLED * terms || terms === 0 ? sum : undefined;
 }

@@ -1,147 +1,101 @@
+import { heightOf } from "./arrowFactor.js";
 import type { ArrowFactor } from "./arrowFactor.js";
 import type { ArrowPattern } from "./arrowPattern.js";
+import { crossProduct } from "./blocks.js";
 
 /**
- * What is needed for the covariance of any two rows r, q inside the pattern: r' B^-1 q over the inner unknowns, plus the inner
- * product of both rows' sums of `carried` vectors.
+ * Fills the entries of A^-1 inside the pattern of A, at the same positions as those of A, block by block from the last: with L_J the block's own triangle,
+ * L_R its rows below, G = L_R L_J^-1 and Z the inverse, Z_RJ = -Z_RR G and Z_JJ = (L_J L_J')^-1 - G' Z_RJ. Z_RR stands in later blocks.
+ * @source K. Takahashi, J. Fagan, M.-S. Chen, Formation of a sparse bus impedance matrix, 1973
  */
-export type InverseParts = {
-  readonly pattern: ArrowPattern;
-  /** Entries of B^-1 inside the pattern of B, at the same positions as those of B. */
-  readonly inner: Float64Array;
-  /** For each place `stride` numbers: how the border's uncertainty reaches the unknown. */
-  readonly carried: Float64Array;
-};
-
-/** Room for the parts, to be used again and again. */
-export function inverseParts(pattern: ArrowPattern): InverseParts {
-  return { pattern, inner: new Float64Array(pattern.edgeAt), carried: new Float64Array(pattern.place.length * pattern.stride) };
+export function fillInverse({ pattern, entries }: ArrowFactor, inverse: Float64Array): void {
+  const { first, panelAt, tallest, widest } = pattern;
+  const { known, gain, own } = roomFor(tallest, widest);
+  for (let block = first.length - 2; block >= 0; block--) {
+    const width = (first[block + 1] ?? 0) - (first[block] ?? 0);
+    const height = heightOf(pattern, block);
+    const below = height - width;
+    const at = panelAt[block] ?? 0;
+    fillGain(entries, gain, at, width, height);
+    gather(pattern, inverse, known, block, below);
+    // with the sign of G turned, both products come out as they are wanted
+    crossProduct(below, below, width, false, known, 0, below, 1, gain, 0, 1, below, inverse, at + width, height);
+    crossProduct(below, width, width, true, gain, 0, 1, below, inverse, at + width, 1, height, own, 0, width);
+    fillOwn(entries, inverse, own, at, width, height);
+  }
 }
 
-/**
- * Fills the parts from a factor.
- * @source K. Takahashi, J. Fagan, M.-S. Chen, Formation of a sparse bus impedance matrix, 1973: L' Z = L^-1 solved from the last unknown to the first
- */
-export function fillInverse(factor: ArrowFactor, into: InverseParts): void {
-  fillInner(factor, into.inner);
-  fillCarriedBorder(factor, into.carried);
-  for (let i = factor.pattern.inner - 1; i >= 0; i--) backSubstitute(factor, into.carried, i);
-  for (let i = 0; i < factor.pattern.inner; i += 4) whiten(factor, into.carried, i);
+type Room = { known: Float64Array; gain: Float64Array; own: Float64Array };
+
+const room: Room = { known: new Float64Array(0), gain: new Float64Array(0), own: new Float64Array(0) };
+
+/** Room for one block's work, used again and again. */
+function roomFor(tallest: number, widest: number): Room {
+  if (room.known.length < tallest * tallest) room.known = new Float64Array(tallest * tallest);
+  if (room.gain.length < tallest * widest) room.gain = new Float64Array(tallest * widest);
+  if (room.own.length < widest * widest) room.own = new Float64Array(widest * widest);
+  return room;
 }
 
-function fillInner({ pattern, entries }: ArrowFactor, inverse: Float64Array): void {
-  const { inner, rowStart, rowColumn, columnStart, columnRow, columnEntry, diagonalAt } = pattern;
-  const column = new Float64Array(inner);
-  const sums = new Float64Array(inner);
-  for (let i = inner - 1; i >= 0; i--) {
-    const from = columnStart[i] ?? 0;
-    const to = columnStart[i + 1] ?? 0;
-    for (let t = from; t < to; t++) column[columnRow[t] ?? 0] = entries[columnEntry[t] ?? 0] ?? 0;
-    for (let t = from; t < to; t++) {
-      const k = columnRow[t] ?? 0;
-      const own = column[k] ?? 0;
-      let sum = (inverse[diagonalAt + k] ?? 0) * own;
-      const end = rowStart[k + 1] ?? 0;
-      for (let u = (columnEntry[t] ?? 0) + 1; u < end; u++) {
-        const j = rowColumn[u] ?? 0;
-        const known = inverse[u] ?? 0;
-        sum += known * (column[j] ?? 0);
-        sums[j] = (sums[j] ?? 0) + known * own;
+/** -L_R L_J^-1, column by column from the last. */
+function fillGain(factor: Float64Array, gain: Float64Array, at: number, width: number, height: number): void {
+  const below = height - width;
+  for (let c = width - 1; c >= 0; c--) {
+    const column = at + c * height;
+    const scale = 1 / (factor[column + c] ?? 0);
+    const into = c * below;
+    for (let i = 0; i < below; i++) gain[into + i] = -(factor[column + width + i] ?? 0) * scale;
+    let k = c + 1;
+    for (; k + 1 < width; k += 2) {
+      const f = (factor[column + k] ?? 0) * scale;
+      const g = (factor[column + k + 1] ?? 0) * scale;
+      const from = k * below;
+      const beside = from + below;
+      for (let i = 0; i < below; i++) gain[into + i] = (gain[into + i] ?? 0) - f * (gain[from + i] ?? 0) - g * (gain[beside + i] ?? 0);
+    }
+    if (k < width) {
+      const f = (factor[column + k] ?? 0) * scale;
+      const from = k * below;
+      for (let i = 0; i < below; i++) gain[into + i] = (gain[into + i] ?? 0) - f * (gain[from + i] ?? 0);
+    }
+  }
+}
+
+/** The inverse among a block's rows, as a full square. */
+function gather({ runStart, runFrom, runTo, runAt, runHeight, runRowStart, runRow }: ArrowPattern, inverse: Float64Array, known: Float64Array, block: number, below: number): void {
+  for (let run = runStart[block] ?? 0; run < (runStart[block + 1] ?? 0); run++) {
+    const from = runFrom[run] ?? 0;
+    const to = runTo[run] ?? 0;
+    const rows = (runRowStart[run] ?? 0) - from;
+    for (let c = from; c < to; c++) {
+      const column = (runAt[run] ?? 0) + (runRow[rows + c] ?? 0) * (runHeight[run] ?? 0);
+      for (let i = c, row = c * below, mirror = c * (below + 1); i < below; i++, mirror += below) {
+        const value = inverse[column + (runRow[rows + i] ?? 0)] ?? 0;
+        known[row + i] = value;
+        known[mirror] = value;
       }
-      sums[k] = (sums[k] ?? 0) + sum;
-    }
-    const scale = 1 / (entries[diagonalAt + i] ?? 0);
-    let explained = 0;
-    for (let t = from; t < to; t++) {
-      const k = columnRow[t] ?? 0;
-      const value = -(sums[k] ?? 0) * scale;
-      inverse[columnEntry[t] ?? 0] = value;
-      explained += value * (column[k] ?? 0);
-    }
-    inverse[diagonalAt + i] = (scale - explained) * scale;
-    clearColumn(pattern, column, sums, from, to);
-  }
-}
-
-/** Sums were also made where the column is zero: in the rows' columns between. */
-function clearColumn({ rowStart, rowColumn, columnRow, columnEntry }: ArrowPattern, column: Float64Array, sums: Float64Array, from: number, to: number): void {
-  for (let t = from; t < to; t++) {
-    const k = columnRow[t] ?? 0;
-    column[k] = 0;
-    sums[k] = 0;
-    const end = rowStart[k + 1] ?? 0;
-    for (let u = (columnEntry[t] ?? 0) + 1; u < end; u++) sums[rowColumn[u] ?? 0] = 0;
-  }
-}
-
-/** Each border unknown's column of the inverse of the corner's factor. */
-function fillCarriedBorder({ pattern, entries }: ArrowFactor, carried: Float64Array): void {
-  const { inner, border, stride, cornerAt } = pattern;
-  for (let a = 0; a < border; a++) {
-    const at = (inner + a) * stride;
-    carried.fill(0, at, at + stride);
-    for (let p = a; p < border; p++) {
-      const row = cornerAt + p * stride;
-      let value = p === a ? 1 : 0;
-      for (let q = a; q < p; q++) value -= (entries[row + q] ?? 0) * (carried[at + q] ?? 0);
-      carried[at + p] = value / (entries[row + p] ?? 0);
     }
   }
 }
 
-/** One inner unknown's row of B^-1 C', four border unknowns at a time. */
-function backSubstitute({ pattern, entries }: ArrowFactor, carried: Float64Array, i: number): void {
-  const { stride, columnStart, columnRow, columnEntry, edgeAt, diagonalAt } = pattern;
-  const from = columnStart[i] ?? 0;
-  const to = columnStart[i + 1] ?? 0;
-  const scale = 1 / (entries[diagonalAt + i] ?? 0);
-  for (let p = 0; p < stride; p += 4) {
-    const edge = edgeAt + i * stride + p;
-    let a = entries[edge] ?? 0;
-    let b = entries[edge + 1] ?? 0;
-    let c = entries[edge + 2] ?? 0;
-    let d = entries[edge + 3] ?? 0;
-    for (let t = from; t < to; t++) {
-      const known = entries[columnEntry[t] ?? 0] ?? 0;
-      const at = (columnRow[t] ?? 0) * stride + p;
-      a -= known * (carried[at] ?? 0);
-      b -= known * (carried[at + 1] ?? 0);
-      c -= known * (carried[at + 2] ?? 0);
-      d -= known * (carried[at + 3] ?? 0);
+/** (L_J L_J')^-1 and what comes from below; the triangle's inverse is made where the block's own rows stand, column by column. */
+function fillOwn(factor: Float64Array, inverse: Float64Array, fromBelow: Float64Array, at: number, width: number, height: number): void {
+  for (let c = 0; c < width; c++) {
+    const column = at + c * height;
+    for (let i = c; i < width; i++) {
+      let value = i === c ? 1 : 0;
+      for (let k = c; k < i; k++) value -= (factor[at + k * height + i] ?? 0) * (inverse[column + k] ?? 0);
+      inverse[column + i] = value / (factor[at + i * height + i] ?? 0);
     }
-    const own = i * stride + p;
-    carried[own] = a * scale;
-    carried[own + 1] = b * scale;
-    carried[own + 2] = c * scale;
-    carried[own + 3] = d * scale;
   }
-}
-
-/** Turns rows of B^-1 C' into minus their image under the inverse of the corner's factor, four inner unknowns at a time. */
-function whiten({ pattern, entries }: ArrowFactor, carried: Float64Array, first: number): void {
-  const { inner, border, stride, cornerAt } = pattern;
-  const last = inner - 1;
-  const rowA = first * stride;
-  const rowB = Math.min(first + 1, last) * stride;
-  const rowC = Math.min(first + 2, last) * stride;
-  const rowD = Math.min(first + 3, last) * stride;
-  for (let p = 0; p < border; p++) {
-    const row = cornerAt + p * stride;
-    let a = -(carried[rowA + p] ?? 0);
-    let b = -(carried[rowB + p] ?? 0);
-    let c = -(carried[rowC + p] ?? 0);
-    let d = -(carried[rowD + p] ?? 0);
-    for (let q = 0; q < p; q++) {
-      const known = entries[row + q] ?? 0;
-      a -= known * (carried[rowA + q] ?? 0);
-      b -= known * (carried[rowB + q] ?? 0);
-      c -= known * (carried[rowC + q] ?? 0);
-      d -= known * (carried[rowD + q] ?? 0);
+  // an entry takes only what stands in its own column and to its right, from its own row down: so columns from the left, rows from above
+  for (let c = 0; c < width; c++) {
+    const column = at + c * height;
+    for (let i = c; i < width; i++) {
+      const other = at + i * height;
+      let sum = fromBelow[c * width + i] ?? 0;
+      for (let k = i; k < width; k++) sum += (inverse[other + k] ?? 0) * (inverse[column + k] ?? 0);
+      inverse[column + i] = sum;
     }
-    const scale = 1 / (entries[row + p] ?? 0);
-    carried[rowA + p] = a * scale;
-    carried[rowB + p] = b * scale;
-    carried[rowC + p] = c * scale;
-    carried[rowD + p] = d * scale;
   }
 }
