@@ -35,7 +35,7 @@ export function describeNeck(description: NeckDescription): Neck {
  *     `);
  *
  * `6`: leaf 6 goes, the next does not. `touch`: the edge is seen touching. `0`: the thinnest leaf does not go.
- * `4..5`, `0.10mm`, `10+6` and more are in the README. Plain numbers are thou unless you say `unit: mm`.
+ * `4..5`, `0.10mm`, `10+6` and more are in docs/at-the-bench.md. Plain numbers are thou unless you say `unit: mm`.
  * @param about what you know beside the table: stage, date, unit, feel of the hand
  * @throws {Error} listing everything in the table that cannot be read, with row and column; nothing is dropped silently
  */

@@ -29,7 +29,7 @@ function cellsOf(neck: Neck, date: string): readonly Cell[] {
   return [
     words(`# ${escaped(neck.name)}: which way does it bow, where, and what next?\n\nOne reading first: lay the edge along the ${quick.line} line on frets ${quick.from} and ${quick.to}, do not press, and see which leaf goes under it at fret ${quick.middle}. Write that leaf (thou) in place of the \`-\` in this cell, and press **Shift + Enter**.`),
     code(`import { openNeck, openReadings, takeReadings, surveyNeck, quickLook } from "neck-survey/notebook";\nimport { tell, show, heightsTable, saveCard, fretReport, adviseRod } from "neck-survey/notebook";\n\nconst neck = openNeck("neck.json");\nquickLook(neck, \`\n${quickTable(quick)}\n\`);`),
-    words("If it does not touch on both frets but rocks on a high middle, the neck is in back bow (middle high): `README.md`, *Taking readings at the bench*, says how to read that."),
+    words("If it does not touch on both frets but rocks on a high middle, the neck is in back bow (middle high): `docs/at-the-bench.md` says how to read that."),
     words("## The whole neck\n\nFill `readings.csv` in a spreadsheet (or see *Type them here* below), then *Run*, *Run All Cells*. Print `bench-sheet.html` to write on at the bench. An empty gap is a place that was not read. Name a new stage or date in the sheet for a new survey; below, the last one is worked out."),
     code(`const surveys = openReadings(neck, "readings.csv").map((sheet) => surveyNeck(neck, sheet));\nconst survey = surveys[surveys.length - 1];`),
     words(`<details><summary>Type them here instead</summary>\n\nPut this in place of the cell above, with your readings where the \`-\` are:\n\n\`\`\`ts\n${tableCode(neck, date)}\n\`\`\`\n\n</details>`),

@@ -17,7 +17,7 @@ function browserPath() {
 }
 
 /** @returns {Promise<number>} */
-const anyPort = () =>
+export const anyPort = () =>
   new Promise((resolve) => {
     const probe = createServer().listen(0, "127.0.0.1", () => {
       const address = probe.address();

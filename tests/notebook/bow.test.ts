@@ -76,8 +76,8 @@ describe("bow in a notebook", () => {
     expect(() => predictBow(describeNeck({ name: "n", scaleLength: 648, frets: 22, woods: { neck: "suger maple" } }), ORDER)).toThrow('did you mean "sugar maple"?');
   });
 
-  test("the README's example says what these functions take", () => {
-    const readme = readFileSync(new URL("../../README.md", import.meta.url), "utf8");
+  test("the example in docs/asking.md says what these functions take", () => {
+    const readme = readFileSync(new URL("../../docs/asking.md", import.meta.url), "utf8");
     const example = /## What will bow this neck[\s\S]*?```ts\n([\s\S]*?)```/.exec(readme)?.[1] ?? "";
     for (const call of ["predictBow(neck, { frets: \"before glue-up\", strings: true })", "learnBow(neck, [{ after: \"fretted board\"", "{ belief: learnt.after }"]) expect(example).toContain(call);
   });

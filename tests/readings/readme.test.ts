@@ -7,7 +7,7 @@ import { reliefs } from "../../src/shape/relief.js";
 import { adjust } from "../../src/survey/adjust.js";
 import { NECK, read } from "./necks.js";
 
-const README = readFileSync(new URL("../../README.md", import.meta.url), "utf8");
+const README = readFileSync(new URL("../../docs/at-the-bench.md", import.meta.url), "utf8");
 
 /** The rows of the table whose first heading is given, without heading and rule. */
 function tableRows(heading: string): readonly string[] {
@@ -21,7 +21,7 @@ function writtenForms(heading: string): readonly string[] {
   return tableRows(heading).flatMap((row) => [...(row.split("|")[1] ?? "").matchAll(/`([^`]+)`/g)].map((match) => match[1] ?? ""));
 }
 
-describe("what the README says of readings", () => {
+describe("what docs/at-the-bench.md says of readings", () => {
   test("its text of a back bow is two settings a line, asks nothing, and gives a back bow or a high fret, which three places a line cannot tell apart", () => {
     const text = /```text\n([\s\S]*?)```/.exec(README)?.[1] ?? "";
     const sheet = read(readBenchText(NECK, text));

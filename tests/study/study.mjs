@@ -1,6 +1,7 @@
 /**
  * How true the survey's uncertainties are, on invented necks whose distributions stand in src/invented/. Defaults unchanged across families; runs on dist.
- * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|plans|comparison|nextReading|bow|rod|frets] [--workers W] [--json]
+ * npm run study [-- --necks N] [--seed S] [--family NAME] [--only families|slips|breaks|shape|plans|comparison|nextReading|bow|rod|frets] [--workers W] [--json] [--readme]
+ * --readme writes the families' numbers into README.md, beside the command that made them.
  * N necks in all: 53 % judged family by family, 12 % with a slip planted, 20 % for the ways to break it, 5 % whose shape (other reliefs, straightness, hump,
  * tongue, bends) is asked, 2 % levelled by a plan, 7 % surveyed twice, 1 % read one reading after another; all of them in a section that is asked for alone.
  */
@@ -14,6 +15,7 @@ import { printedBreaks, printedFamily, printedSlips, REMARKS } from "./printed.m
 import { printedRod, studiedRod } from "./rod.mjs";
 import { printedPlans, talliedPlans } from "./plan.mjs";
 import { printedShape, talliedShape } from "./shape.mjs";
+import { writeRelied } from "./relied.mjs";
 import { printedTaken, TAKEN_PARTS } from "./takenSections.mjs";
 import { tallied, talliedSlips } from "./tally.mjs";
 
@@ -66,7 +68,7 @@ function misasked({ family, only, necks, workers }) {
 }
 
 if (process.argv[1]?.endsWith("study.mjs")) {
-  const { values } = parseArgs({ options: { necks: { type: "string", default: "120" }, seed: { type: "string", default: "1" }, family: { type: "string" }, only: { type: "string" }, workers: { type: "string" }, json: { type: "boolean", default: false } } });
+  const { values } = parseArgs({ options: { necks: { type: "string", default: "120" }, seed: { type: "string", default: "1" }, family: { type: "string" }, only: { type: "string" }, workers: { type: "string" }, json: { type: "boolean", default: false }, readme: { type: "boolean", default: false } } });
   const wrong = misasked(values);
   for (const sentence of wrong) console.error(sentence);
   if (wrong.length > 0) process.exit(1);
@@ -79,6 +81,10 @@ if (process.argv[1]?.endsWith("study.mjs")) {
   if (values.only === undefined || values.only === "bow") report.bow = studiedBow({ batches: Math.max(1, Math.round(Number(values.necks) / 12)), seed: Number(values.seed) });
   if (values.only === undefined || values.only === "frets") report.frets = studiedFrets({ necks: Math.max(1, Math.round(Number(values.necks) / 12)), seed: Number(values.seed) });
   if (values.only === undefined || values.only === "rod") report.rod = studiedRod({ necks: Math.max(2, Math.round(Number(values.necks) / 8)), decisions: 20_000, seed: Number(values.seed) });
+  if (values.readme && report.families !== undefined) {
+    const asked = process.argv.slice(2).filter((arg) => arg !== "--readme" && arg !== "--json").join(" ");
+    writeRelied(report, `npm run study${asked === "" ? "" : ` -- ${asked}`}`);
+  }
   if (values.json) console.log(JSON.stringify(report, undefined, 2));
   else {
     for (const [family, tally] of Object.entries(report.families ?? {})) console.log(printedFamily(family, tally));
