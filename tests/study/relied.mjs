@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { betweenMarks } from "../../src/setup/between-marks.mjs";
 import { root } from "../../src/setup/places.mjs";
 
+/** @type {Readonly<Record<string, string>>} */
 const HEADS = { smooth: "smooth necks", kinksAndZones: "necks with kinks and zones", atTheBench: "few readings, as at the bench" };
 
 /** @typedef {{ share: number | null, low: number, high: number }} Share */
@@ -36,7 +37,7 @@ export function reliedTable({ seed, families }, command) {
   return [
     `On ${necks.reduce((sum, count) => sum + count, 0)} invented necks (seed ${seed}), whose truth is known; in brackets what so many necks leave open, 19 times in 20:`,
     "",
-    `| | ${names.map((name, index) => `${HEADS[/** @type {keyof typeof HEADS} */ (name)] ?? name} (${necks[index]})`).join(" | ")} | goal |`,
+    `| | ${names.map((name, index) => `${HEADS[name] ?? name} (${necks[index]})`).join(" | ")} | goal |`,
     `| --- |${names.map(() => " --- |").join("")} --- |`,
     ...ROWS.map(({ asked, goal, of }) => `| ${asked} | ${names.map((name) => of(families[name])).join(" | ")} | ${goal} |`),
     "",
