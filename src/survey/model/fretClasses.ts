@@ -10,8 +10,8 @@ export type FretClass = NormalClass & {
   readonly line?: number;
 };
 
-/** Share of the seating scatter by which one place of a fret differs from the whole. */
-const OWN_SHARE = 0.4;
+/** Share of the seating scatter by which one place of a fret differs from the whole: a fret is one piece of wire (common practice, no source). */
+const OWN_SHARE = 0.2;
 
 /** Far-out frets (common practice, no source): how many, how far, how spread. */
 const WHOLE_HIGH = { weight: 0.065, meanMm: 0.08, sdMm: 0.035 } as const;
