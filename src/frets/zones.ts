@@ -31,10 +31,9 @@ export function fretZones(survey: Pick<Survey, "zones" | "sheet">): readonly Fre
   });
 }
 
-/** The zone that a fret belongs to, where the zones over it are together more likely than not. */
+/** The zone that a fret belongs to, where it is more likely than not. */
 export function zoneOf(zones: readonly FretZone[], fret: number): FretZone | undefined {
-  const over = zones.filter((zone) => fret >= zone.fromFret && fret <= zone.toFret).sort((a, b) => b.probability - a.probability);
-  return over.reduce((sum, zone) => sum + zone.probability, 0) > LIKELY ? over[0] : undefined;
+  return zones.find((zone) => zone.probability > LIKELY && fret >= zone.fromFret && fret <= zone.toFret);
 }
 
 /** Wood readings decide where they leave little doubt; else gaps of at least half the zone's height under most crowns looked at, or no gap worth the name under any. */

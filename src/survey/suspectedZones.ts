@@ -20,14 +20,13 @@ export function windowCount(frets: number): number {
   return Math.max(1, LENGTHS.reduce((count, length) => count + Math.max(0, frets - length + 1), 0));
 }
 
-/** Runs of neighbouring frets that would rather stand up together than each for itself, most suspect first. That some stand down would as well be said of all others standing up. */
+/** Runs of neighbouring frets that would rather stand up together than each for itself, most suspect first. A hollow is left to the line. */
 export function suspectedZones(plain: Omit<Explanation, "probability">): readonly Omit<Zone, "of">[] {
   const usual = mostUsualPoint(plain.grid);
   const standings = fretStandings(plain.layout, plain.equations.length, usual.posterior);
   if (standings === undefined) return [];
   const runs = runsOf(standings);
-  const { seatingMm } = heaviestPoint(plain).scatters;
-  const gains = zoneGains(standings, { roughnessMm: usual.scatters.roughnessMm, seatingMm }, runs, ZONE_MM);
+  const gains = zoneGains(standings, heaviestPoint(plain).scatters.seatingMm, runs, ZONE_MM);
   const judged = runs.flatMap((run, index) => (gains[index] === undefined ? [] : [{ ...run, ...gains[index] }])).filter(({ gain, heightMm }) => gain > LEAST_GAIN && heightMm > 0);
   return judged.sort((a, b) => b.gain - a.gain).slice(0, MOST).map(({ from, to }) => ({ from: standings.stations[from] ?? 0, to: standings.stations[to] ?? 0 }));
 }

@@ -2,7 +2,7 @@ import type { FretStandings } from "./estimation/fretStandings.js";
 import { smallDot, smallInverse, smallProduct } from "./linear/smallSpd.js";
 import { fretClasses } from "./model/fretClasses.js";
 import type { FretClass } from "./model/fretClasses.js";
-import type { Scatters } from "./model/scatters.js";
+import { CENTRE } from "./model/scatters.js";
 
 /** A run of frets, by their positions in the standings. */
 export type FretRun = { readonly from: number; readonly to: number };
@@ -10,11 +10,13 @@ export type FretRun = { readonly from: number; readonly to: number };
 /**
  * How much more probable, in the logarithm, the readings become when these frets are supposed to stand up or down together, each fret alone beside that being of
  * one of the usual kinds. Foreseen with each fret alike on all lines, of its one best kind, and the line as rough as it is without zones: a screen, not an answer.
+ * @param seatingMm scatter of frets that are pressed in as intended, standard deviation
  * @param zoneSdMm how far zones stand off, standard deviation
  */
-export function zoneGains(standings: FretStandings, scatters: Scatters, runs: readonly FretRun[], zoneSdMm: number): readonly ZoneGain[] {
-  const classes = fretClasses(1, [], scatters);
+export function zoneGains(standings: FretStandings, seatingMm: number, runs: readonly FretRun[], zoneSdMm: number): readonly ZoneGain[] {
+  const classes = fretClasses(1, [], { ...CENTRE, seatingMm });
   const alone = ofBestKinds(standings, classes).logEvidence;
+  if (!Number.isFinite(alone)) return runs.map(() => ({ gain: -Infinity, heightMm: 0 }));
   return runs.map((run) => {
     const { without, logFactor, heightMm } = zoneIntegrated(standings, run, zoneSdMm);
     const { logEvidence, mean } = ofBestKinds(without, classes);

@@ -6,11 +6,11 @@ import type { SurveyZone } from "./survey.js";
 /** Zones less probable than this are not told. */
 const LEAST_ZONE = 0.2;
 
-/** Zones that the explanations suppose, each with its height and how probable each reason is. Zones that overlap are one whose ends are not sure: told with its likeliest ends. */
+/** Zones that the explanations suppose, each with its height and how probable each reason is. Zones that overlap are one whose ends are not sure: told with the frets that lie in most of it. */
 export function zonesOf(usable: Usable, explanations: readonly Explanation[]): readonly SurveyZone[] {
   return overlapping(explanations).flatMap((same): SurveyZone[] => {
     const probability = same.reduce((sum, explanation) => sum + explanation.probability, 0);
-    const { from, to } = likeliestEnds(same);
+    const { from, to } = sureEnds(same, probability / 2);
     const [fromFret, toFret] = [usable.stations[from]?.fret, usable.stations[to]?.fret];
     if (fromFret === undefined || toFret === undefined || probability < LEAST_ZONE) return [];
     const up = measuredForm(same.map((explanation) => ({ ...explanation, probability: explanation.probability / probability })), ({ zoneHeight }) => ({ index: zoneHeight === undefined ? [] : [zoneHeight], coefficient: zoneHeight === undefined ? [] : [1] }));
@@ -31,8 +31,11 @@ function overlap({ layout: { zone: a } }: Explanation, { layout: { zone: b } }: 
   return a !== undefined && b !== undefined && a.from <= b.to && b.from <= a.to;
 }
 
-function likeliestEnds(same: readonly Explanation[]): { readonly from: number; readonly to: number } {
-  const ends = same.flatMap(({ layout: { zone } }) => (zone === undefined ? [] : [zone]));
-  const shareOf = ({ from, to }: { readonly from: number; readonly to: number }): number => same.reduce((sum, { layout: { zone }, probability }) => sum + (zone?.from === from && zone.to === to ? probability : 0), 0);
-  return ends.reduce((best, one) => (shareOf(one) > shareOf(best) ? one : best), ends[0] ?? { from: -1, to: -1 });
+/** First and last place that lie in zones of more than this probability together; the likeliest zone where none does. */
+function sureEnds(same: readonly Explanation[], least: number): { readonly from: number; readonly to: number } {
+  const zones = same.flatMap(({ layout: { zone }, probability }) => (zone === undefined ? [] : [{ ...zone, probability }]));
+  const reach = Math.max(...zones.map(({ to }) => to));
+  const inMost = Array.from({ length: reach + 1 }, (_, place) => place).filter((place) => zones.reduce((sum, { from, to, probability }) => sum + (place >= from && place <= to ? probability : 0), 0) > least);
+  const likeliest = zones.reduce((best, one) => (one.probability > best.probability ? one : best));
+  return { from: inMost[0] ?? likeliest.from, to: inMost.at(-1) ?? likeliest.to };
 }

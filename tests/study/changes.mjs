@@ -12,6 +12,8 @@ const CHANGES = {
   "seating double": { what: "frets pressed in half as evenly: scatter 16 um", change: { spread: { seatingMm: 0.016 } } },
   "line half": { what: "the line half as wavy", change: { spread: { waviness: 0.5 } } },
   "line double": { what: "the line twice as wavy", change: { spread: { waviness: 2 } } },
+  "other bends": { what: "no S-shape and no waves of the usual form: two bends of constant curvature over parts of the neck, straight beyond them, up to 0.06 mm each", change: { spread: { waviness: 0 }, alter: bentElsewhere } },
+  "frets uneven": { what: "every fret's ends up or down by 4 um beyond its scatter", change: { alter: endsUneven } },
   "many high": { what: "20 to 30 % of the frets high, 6 % of the ends lifted", change: { spread: { highShare: [0.2, 0.3], liftedShare: 0.06 } } },
   "none high": { what: "no fret high, no end lifted", change: { spread: { highShare: [0, 0], liftedShare: 0 } } },
   "edge worse": { what: "edge off by up to 0.06 mm, stated straight within 0.02 mm", change: { operator: { edgeToleranceMm: 0.06 }, stated: edgeStatedStraight } },
@@ -25,6 +27,18 @@ const CHANGES = {
   "two high together": { what: "two neighbours somewhere in the middle 0.08 mm high", change: { alter: (truth, stream) => raisedFrom(truth, stream.whole(6, 12), 2) } },
   "three high together": { what: "three neighbours somewhere in the middle 0.08 mm high", change: { alter: (truth, stream) => raisedFrom(truth, stream.whole(6, 12), 3) } },
 };
+
+function bentElsewhere(truth, stream) {
+  const bend = (earliestMm, latestMm) => {
+    const fromMm = stream.uniform(earliestMm, latestMm);
+    return { fromMm, toMm: fromMm + stream.uniform(80, 200), bowMm: stream.uniform(-0.06, 0.06) };
+  };
+  return { ...truth, rodBends: [bend(20, 150), bend(150, 260)] };
+}
+
+function endsUneven(truth, stream) {
+  return { ...truth, seating: truth.seating.map((seat) => ({ ...seat, bassEndMm: seat.bassEndMm + stream.normal(0, 0.004), trebleEndMm: seat.trebleEndMm + stream.normal(0, 0.004) })) };
+}
 
 function raisedFrom(truth, fret, count) {
   return fretsRaised(truth, Array.from({ length: count }, (_, k) => fret + k), 0.08);

@@ -1,5 +1,5 @@
 /**
- * Symmetric positive definite matrices of a few rows, as flat row-major arrays: for the handful of unknowns of one fret,
+ * Symmetric positive definite matrices of a few rows, up to some dozens, as flat row-major arrays: for the handful of unknowns of one fret or one for each fret,
  * where a general library's overhead is many times the work.
  */
 export type SmallSpd = { readonly inverse: Float64Array; readonly logDeterminant: number };

@@ -19,9 +19,9 @@ const WAVES_MM = 0.02;
 /** Corner of the line at the body joint, over the chord from this far before it to this far after it. */
 const HINGE_MM = 0.02;
 const HINGE_REACH_MM = 100;
-/** The tongue's end under, or over, the course of the line up to the body joint. */
+/** The last place read of the tongue under, or over, the course of the line up to the body joint. */
 const TONGUE_MM = 0.1;
-/** A bend that begins at the body joint is told only where so much was surveyed on each side of it. */
+/** A bend that begins at the body joint is an unknown only where so much was surveyed on each side of it. */
 const LEAST_BESIDE_MM = 50;
 
 /**

@@ -10,7 +10,7 @@ export type FretClass = NormalClass & {
   readonly line?: number;
 };
 
-/** Share of the seating scatter by which one place of a fret differs from the whole: a fret is one piece of wire (common practice, no source). */
+/** Share of the seating scatter by which one place of a fret differs from the whole: a fret is one piece of wire (own judgement, chosen on invented necks, whose frets are straight but for their lifted ends). */
 const OWN_SHARE = 0.2;
 
 /** Far-out frets (common practice, no source): how many, how far, how spread. */

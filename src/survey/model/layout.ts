@@ -50,7 +50,7 @@ export type Layout = {
 export type PlacedBody = Body & { readonly index: number; readonly firstTrack: number };
 
 /**
- * Neighbouring frets that stand up (or down) together, from station to station, for one of two reasons: the board is raised there,
+ * Neighbouring frets that stand up together, from station to station, for one of two reasons: the board is raised there,
  * which the neck line follows, or the frets are not seated, which it does not. Readings of fret tops cannot tell the two apart.
  */
 export type Zone = { readonly from: number; readonly to: number; readonly of: "board" | "frets" };

@@ -10,7 +10,7 @@ const OWN_BOW_MM = 0.04;
 const COMMON_SHARE = 0.9;
 /** Bare wood against the smooth line (common practice, no source). */
 const BOARD_MM = 0.012;
-/** A zone of frets standing up or down together (common practice, no source). */
+/** A zone of frets standing up together: normal about nothing, though only rises are looked for (common practice, no source). */
 export const ZONE_MM = 0.07;
 /** Level and tilt of the lines against each other, where settings cross: wide against any neck. */
 const LEVEL_MM = 5;

@@ -84,10 +84,14 @@ function lengthWords3(mm: number): string {
 const EVEN_SHARE = 0.4628;
 const ODD_SHARE = 0.4303;
 
+/** The whole zone is left to the odd part of an edge whose bow was checked: a rectangular distribution (GUM 4.3.7). */
+const ODD_SHARE_ALONE = 1 / Math.sqrt(3);
+
 /** Standard uncertainties of a tool's even (bow) and odd part, mm: a check of the bow before the tolerance. */
 export function edgeSpread(tool: Tool): { readonly evenMm: number; readonly oddMm: number } {
   const evenMm = tool.bow?.uMm ?? Math.hypot(EVEN_SHARE * tool.straightnessToleranceMm, unknownSagMm(tool));
-  return { evenMm: Math.max(LEAST_MM, evenMm), oddMm: Math.max(LEAST_MM, ODD_SHARE * tool.straightnessToleranceMm) };
+  const oddShare = tool.bow === undefined ? ODD_SHARE : ODD_SHARE_ALONE;
+  return { evenMm: Math.max(LEAST_MM, evenMm), oddMm: Math.max(LEAST_MM, oddShare * tool.straightnessToleranceMm) };
 }
 
 const LEAST_MM = 1e-5;

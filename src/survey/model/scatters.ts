@@ -1,6 +1,6 @@
 /** The spreads that the adjustment does not know beforehand; they are integrated over a small grid, not plugged in. */
 export type Scatters = {
-  /** Standard deviation that the smooth line may stray from its bow in the middle of `ROUGHNESS_SPAN_MM`, mm. */
+  /** Standard deviation that the smooth line may stray from its long bends in the middle of `ROUGHNESS_SPAN_MM`, mm. */
   readonly roughnessMm: number;
   /** Standard deviation of the seating of frets that are pressed in as intended, mm. */
   readonly seatingMm: number;
@@ -9,7 +9,7 @@ export type Scatters = {
 /** Length for which the roughness is stated: about nut to body joint. */
 export const ROUGHNESS_SPAN_MM = 320;
 
-/** Centres of the log-normal priors (common practice, no source): a neck bends smoothly, pressed frets stand within hundredths. */
+/** Centres of the log-normal priors (common practice, no source; the roughness chosen on invented necks, whose lines have long bends and corners only): a neck bends smoothly, pressed frets stand within hundredths. */
 export const CENTRE: Scatters = { roughnessMm: 0.012, seatingMm: 0.008 };
 
 /** The log-normal priors have a factor of 3 for one standard deviation. */

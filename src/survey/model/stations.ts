@@ -1,5 +1,6 @@
 import { fretDistanceMm, fretTops } from "../../neck/frets.js";
 import type { Neck, NeckLine } from "../../neck/neck.js";
+import { isFreeBoard } from "../../readings/state.js";
 import type { EdgeSetting, Place, RockerReading, SurveySheet } from "../../readings/reading.js";
 import { feetMm, isCrossing, isFace, linesOf, mannerOf, positionMm, reasonLeftAside } from "./paths.js";
 
@@ -42,7 +43,7 @@ export type Usable = {
   readonly rockers: readonly PlacedRocker[];
   readonly stations: readonly Station[];
   readonly leftAside: readonly string[];
-  /** Place of the body joint from the nut, where the neck file names it. */
+  /** Place of the body joint from the nut, where the neck file names it and the board is on a neck. */
   readonly jointMm?: number;
   /** Bodies beside the neck line. */
   readonly bodies?: readonly Body[];
@@ -64,7 +65,8 @@ export function usableReadings(neck: Neck, sheet: SurveySheet): Usable {
   const judged = sheet.settings.map((setting) => ({ setting, reason: reasonLeftAside(neck, setting) }));
   const settings = judged.filter(({ setting, reason }) => reason === undefined && setting.readings.length > 0).map(({ setting }) => ({ ...placed(neck, setting), ...(onItsSide ? { level: false } : {}) }));
   const leftAside = judged.flatMap(({ setting, reason }) => (reason === undefined ? [] : [`${setting.label} (${setting.readings.length} reading${setting.readings.length === 1 ? "" : "s"}) is kept but not used: ${reason}`]));
-  return usableOf(neck, settings, sheet.rockers, leftAside);
+  const { jointMm, ...usable } = usableOf(neck, settings, sheet.rockers, leftAside);
+  return jointMm === undefined || isFreeBoard(sheet.stage, sheet.state) ? usable : { ...usable, jointMm };
 }
 
 /** What settings and rockers together reach: lines, bodies and places. */
