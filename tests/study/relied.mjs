@@ -23,8 +23,10 @@ const ROWS = [
   { asked: "The true relief lies within the give or take", goal: "93 to 97 %", of: (tally) => percent(tally.relief.coverage) },
   { asked: "The true height over the neck line lies within the give or take", goal: "93 to 97 %", of: (tally) => percent(tally.highMm.coverage) },
   { asked: "Frets 0.05 mm (2.0 thou) high or more that are found", goal: "as many as told, less 1 point", of: (tally) => percent(tally.found.over50um) },
-  { asked: "the same, by an adjustment that is told which frets are far out", goal: "", of: (tally) => percent(tally.found.over50umTold) },
+  { asked: "found, or told as one of a run of frets that stand up together, by board or frets", goal: "", of: (tally) => percent(tally.found.over50umOrToldAsAZone) },
+  { asked: "found by an adjustment that is told which frets are far out", goal: "", of: (tally) => percent(tally.found.over50umTold) },
   { asked: "Frets under 0.015 mm (0.6 thou) that are called high", goal: "below 0.5 %", of: (tally) => percent(tally.found.under15um) },
+  { asked: "the same, not told as one of such a run", goal: "", of: (tally) => percent(tally.found.under15umNotToldAsAZone) },
 ];
 
 /**
