@@ -1,7 +1,7 @@
 // How far it is from a clone to the first verdict on a neck of one's own: what is typed and clicked is counted, the machine's part is timed.
 // node tests/browser/firstVerdict.mjs [--fresh] [--readme]: --fresh begins in a copy that has neither packages nor Jupyter; --readme writes the result into README.md
 import { execFileSync, spawn } from "node:child_process";
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { cpus, loadavg, tmpdir } from "node:os";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
@@ -34,6 +34,11 @@ async function atRest(locator) {
 const temporary = mkdtempSync(join(tmpdir(), "neck-survey first "));
 const home = options.fresh === true ? join(temporary, "neck-survey") : root;
 if (options.fresh === true) execFileSync("git", ["clone", "--quiet", root, home]);
+const ownFolder = join(home, "my-necks", neck);
+if (existsSync(ownFolder)) {
+  console.error(`${ownFolder} is there already, and this measurement would make and remove it: move it away first, or measure in a copy (--fresh).`);
+  process.exit(2);
+}
 const folder = join(temporary, "jupyter");
 mkdirSync(folder);
 
@@ -106,12 +111,12 @@ try {
 } finally {
   child.kill("SIGINT");
   await ended;
-  rmSync(join(home, "my-necks", neck), { recursive: true, force: true });
+  rmSync(ownFolder, { recursive: true, force: true });
   rmSync(temporary, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
 }
 console.log(result);
 if (options.readme === true) {
   const readme = join(root, "README.md");
-  writeFileSync(readme, betweenMarks(readFileSync(readme, "utf8"), options.fresh === true ? "first-verdict-fresh" : "first-verdict", result));
+  writeFileSync(readme, betweenMarks(readFileSync(readme, "utf8"), "first-verdict", result));
 }
 process.exit(result === "" ? 1 : 0);
