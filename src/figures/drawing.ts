@@ -35,7 +35,7 @@ export type DrawnFret = {
 export type ChordNames = { readonly datum: string; readonly relief?: string; /** In full, for the notes. */ readonly told: readonly string[] };
 
 /** A survey on its way to becoming a figure. */
-export type Drawing = { readonly survey: Survey; readonly order: UnitOrder; readonly reliefs: readonly DrawnRelief[]; readonly chords: ChordNames; readonly sheet: Sheet; /** Frets to mark. */ readonly frets?: readonly DrawnFret[] };
+export type Drawing = { readonly survey: Survey; readonly order: UnitOrder; readonly reliefs: readonly DrawnRelief[]; readonly chords: ChordNames; readonly sheet: Sheet; /** On white, without legend. */ readonly isCard?: boolean; /** Frets to mark. */ readonly frets?: readonly DrawnFret[] };
 
 /** Place of a line in the neck's list of lines, bass first; it decides the look. */
 export function lineIndex(survey: Survey, line: string): number {

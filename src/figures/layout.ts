@@ -13,7 +13,7 @@ export function layout(drawing: Drawing, annotations: readonly JsonObject[]): Js
   const { sheet, survey } = drawing;
   const top = sheet.panels[0]?.topPx ?? 0;
   return {
-    width: sheet.widthPx, height: sheet.heightPx, autosize: false, paper_bgcolor: PAPER, plot_bgcolor: "rgba(0,0,0,0)",
+    width: sheet.widthPx, height: sheet.heightPx, autosize: false, ...(drawing.isCard === true ? { showlegend: false, paper_bgcolor: "#ffffff" } : { paper_bgcolor: PAPER }), plot_bgcolor: "rgba(0,0,0,0)",
     margin: { l: sheet.leftPx, r: sheet.rightPx, t: rounded(top, 3), b: rounded(sheet.heightPx - sheet.strip.bottomPx, 3), pad: 0, autoexpand: false },
     font: { family: TEXT_FONT, size: SMALLEST_TEXT_PX, color: INK }, hovermode: "closest", dragmode: "zoom", hoverdistance: 24,
     hoverlabel: { bgcolor: PANEL, bordercolor: INK, align: "left", namelength: 0, font: { family: TEXT_FONT, size: HOVER_TEXT_PX, color: INK } },

@@ -25,6 +25,8 @@ export type NeckFigureOptions = {
   readonly widthPx?: number;
   /** Height of each panel, 60 to 600; by the number of lines unless said. */
   readonly panelPx?: number;
+  /** `page` (unless said): with title, caption, legend and notes. `card`: without them and on white, since a card has its own beside it; panels may then be 40 px high. */
+  readonly for?: "page" | "card";
   /** Reliefs to write over the lines and to mark with a dimension arrow. */
   readonly reliefs?: readonly DrawnRelief[];
   /** Frets to mark by form and letter, from a fret report: `fretReport(survey).frets`. */
@@ -36,19 +38,21 @@ export type NeckFigureOptions = {
  * with its 95 % band and the chord from which heights are taken; below them the board from above, true to scale.
  * Heights are drawn much too tall, and the figure says how much. It draws a finished survey: what is not in it already is asked of it.
  * @param survey what `adjust` gave; heights in mm, positive away from the back of the neck
- * @throws {RangeError} a width outside 480 to 1600 px, a panel outside 60 to 600 px, or a line that the neck does not have
+ * @throws {RangeError} a width outside 480 to 1600 px, a panel outside 60 (on a card 40) to 600 px, or a line that the neck does not have
  */
 export function neckFigure(survey: Survey, options: NeckFigureOptions = {}): Figure {
   const widthPx = options.widthPx ?? 900;
   if (!(widthPx >= LEAST_WIDTH_PX && widthPx <= 1600)) throw new RangeError(`Cannot draw the neck: expected a width of ${LEAST_WIDTH_PX} to 1600 px, got ${widthPx}`);
   const { panelPx } = options;
-  if (panelPx !== undefined && !(panelPx >= 60 && panelPx <= 600)) throw new RangeError(`Cannot draw the neck: expected panels 60 to 600 px high, got ${panelPx}`);
+  const isCard = options.for === "card";
+  const leastPx = isCard ? 40 : 60;
+  if (panelPx !== undefined && !(panelPx >= leastPx && panelPx <= 600)) throw new RangeError(`Cannot draw the neck: expected panels ${leastPx} to 600 px high, got ${panelPx}`);
   const lines = drawnLines(survey, options.lines);
   const order = options.order ?? "mm first";
   const reliefs = options.reliefs ?? [];
   const frets = options.frets ?? [];
   const chords = chordNames(survey, lines, reliefs);
-  const drawnAt = (px: number): Drawing => ({ survey, order, reliefs, chords, frets, sheet: laidOut({ survey, lines, reliefs, order, panelPx, frets }, px) });
+  const drawnAt = (px: number): Drawing => ({ survey, order, reliefs, chords, frets, isCard, sheet: laidOut({ survey, lines, reliefs, order, panelPx, frets, isCard }, px) });
   const drawing = drawnAt(widthPx);
   const annotations = writing(drawing);
   return {
@@ -59,8 +63,8 @@ export function neckFigure(survey: Survey, options: NeckFigureOptions = {}): Fig
     fileName: fileName(survey),
     widthPx,
     heightPx: drawing.sheet.heightPx,
-    heightScale: heightScale(annotations),
-    narrower: NARROWER_PX.filter((px) => px < widthPx).map((px) => narrower(drawnAt(px))),
+    ...(isCard ? {} : { heightScale: heightScale(annotations) }),
+    narrower: isCard ? [] : NARROWER_PX.filter((px) => px < widthPx).map((px) => narrower(drawnAt(px))),
   };
 }
 

@@ -19,7 +19,7 @@ export function writing(drawing: Drawing): readonly JsonObject[] {
     ...zoneMarks(drawing),
     ...fretLetters(drawing),
     { ...print(sheet, sheet.axis, sheet.strip.bottomPx + FRET_NUMBERS_PX, { color: SOFT_INK }), x: 0, xshift: 0 },
-  ];
+  ].filter(({ name, text }) => text !== "" && !(drawing.isCard === true && name === "heightScale"));
 }
 
 function print(sheet: Sheet, text: Print, topPx: number, font: JsonObject): JsonObject {

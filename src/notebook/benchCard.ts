@@ -15,7 +15,8 @@ td.write { min-width: 5.5em; border-bottom: 1px solid #26313a; } .box { display:
 @media print {
   @page { margin: 10mm 11mm; }
   body { font-size: 8.2pt; line-height: 1.2; } h1 { font-size: 14pt; } .kind { font-size: 8.2pt; } .headline { font-size: 11pt; } header { margin-bottom: 2pt; padding-bottom: 1pt; } h2, .two h2 { font-size: 9.5pt; margin: 3pt 0 0; } p { margin: 0 0 1pt; } ul { margin: 0; } li { margin: 0; }
-  figure { margin: 2pt 0; } figure svg { max-height: 68mm; } figure.tall svg { max-height: 84mm; } table { font-size: 7.8pt; line-height: 1.1; } th, td { padding: 0.8pt 6pt 0.8pt 0; } footer { margin-top: 3pt; padding-top: 1pt; font-size: 7.5pt; } .two { column-gap: 6mm; } .small { font-size: 7.5pt; }
+  figure { margin: 2pt 0; } figure svg { max-height: 68mm; } figure.tall { margin: 1mm 0 0; } figure.tall svg { max-height: 78mm; margin: 0 auto; } figcaption { font-size: 7.5pt; line-height: 1.15; } table { font-size: 7.8pt; line-height: 1.1; } th, td { padding: 0.5pt 6pt 0.5pt 0; } footer { margin-top: 3pt; padding-top: 1pt; font-size: 7.5pt; } .two { column-gap: 6mm; } .small { font-size: 7.5pt; }
+  table.limits { table-layout: fixed; } .limits th:nth-child(1) { width: 12.5%; } .limits th:nth-child(2) { width: 8.5%; } .limits th:nth-child(3) { width: 18.5%; } .limits th:nth-child(4) { width: 25.5%; }
   tbody tr:nth-child(-n+3), tbody tr:nth-last-child(-n+3) { break-after: auto; break-before: auto; }
 }
 `;

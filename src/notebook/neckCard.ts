@@ -19,17 +19,26 @@ export function neckCard(survey: Survey, about: ShipAbout = {}, order: UnitOrder
   return cardOf(shipReport(survey, about, order), order);
 }
 
+/** A sheet's width between its margins, so that a drawing of this width is printed as large as it is drawn. */
+const SHEET_PX = 718;
+
+/** What the drawing's marks are, and how much too tall it is. */
+function keyWords(alt: string): string {
+  const times = /Heights are drawn (\d+) times too tall/.exec(alt)?.[1] ?? "";
+  return `Side view over the board, nut at the left, ${times} times too tall. Marks: as measured, give or take; line: the neck line; hatching: 19 times in 20 it lies inside; dash-dotted: chord of what was read; thin: chord of the relief, arrow: the relief.`;
+}
+
 /** Lines share the height that a sheet has for the drawing. */
 function panelPx(lines: number): number {
-  return Math.max(60, Math.min(110, Math.round(150 / Math.max(1, lines))));
+  return Math.max(40, Math.min(90, Math.round(126 / Math.max(1, lines))));
 }
 
 function cardOf(report: ShipReport, order: UnitOrder): Card {
   const { survey, headline, checks, done, facts, before, howSure, cautions, assumed } = report;
-  const figure = neckFigure(survey, { order, reliefs: wordsOf(survey, order).relief, widthPx: 900, panelPx: panelPx(survey.lines.length) });
+  const figure = neckFigure(survey, { order, reliefs: wordsOf(survey, order).relief, widthPx: SHEET_PX, panelPx: panelPx(survey.lines.length), for: "card" });
   const stages = STAGES.map((stage) => `<li><span class="box" aria-hidden="true">${done.includes(stage) ? "✕" : ""}</span>${escaped(stage)}: ${done.includes(stage) ? "done" : "not done"}</li>`);
   const body = `<p class="headline">${escaped(headline)}</p>
-${pictured(figure, "tall")}
+${pictured(figure, "tall").replace("</figure>", `<figcaption class="small">${escaped(keyWords(figure.alt))}</figcaption></figure>`)}
 ${part("Limits of the shop", checkTable(checks))}
 <div class="two">
 ${part("What was done", `<ul class="plain">${stages.join("")}</ul>${told(before)}`)}
@@ -51,5 +60,5 @@ const SIGN: Readonly<Record<ShipState, string>> = { pass: "✓", fail: "✗", "n
 
 function checkTable(checks: readonly ShipCheck[]): string {
   const rows = checks.map(({ what, state, wanted, found, reason, next }) => `<tr><th scope="row">${escaped(capital(what))}</th><td class="state">${state} <span aria-hidden="true">${SIGN[state]}</span></td><td>${escaped(wanted)}</td><td>${escaped(found)}</td><td>${escaped(`${capital(reason)}.${next === undefined ? "" : ` Next: ${next}.`}`)}</td></tr>`);
-  return `<table><thead><tr><th scope="col">Limit</th><th scope="col">Verdict</th><th scope="col">Wanted</th><th scope="col">Found</th><th scope="col">Why, and what next</th></tr></thead><tbody>${rows.join("")}</tbody></table>`;
+  return `<table class="limits"><thead><tr><th scope="col">Limit</th><th scope="col">Verdict</th><th scope="col">Wanted</th><th scope="col">Found</th><th scope="col">Why, and what next</th></tr></thead><tbody>${rows.join("")}</tbody></table>`;
 }

@@ -9,6 +9,8 @@ export type Guides = { readonly line: string; readonly near: number; readonly fa
 export type CarriedOut = {
   /** So much more than planned comes off the guides until every top is met within the tolerance, mm; 0 where no more does. */
   readonly furtherMm: number;
+  /** The same at every guide by itself, less than 0 where it loses less than planned. */
+  readonly guidesMm: readonly number[];
   /** What comes off each top then, mm. */
   readonly cutMm: readonly number[];
 };
@@ -43,14 +45,14 @@ export function guidesOf(problem: LevelProblem, plan: JudgedPlan): readonly Guid
 export function carriedOut(problem: LevelProblem, plan: JudgedPlan, guides: readonly Guides[], seatedMm: ArrayLike<number>): CarriedOut {
   const straight = straightened(problem, plan, seatedMm, []);
   const beam = new Float64Array(problem.tops.length);
-  let furtherMm = 0;
+  const guidesMm: number[] = [];
   for (const { line, near, far } of guides) {
     const on = indicesOf(problem, line);
     const at = inkLine(on.map((index) => problem.tops[index]?.xMm ?? 0), on.map((index) => straight[index] ?? 0), problem.toleranceMm);
     for (const index of on) beam[index] = at(problem.tops[index]?.xMm ?? 0);
-    for (const guide of [near, far]) furtherMm = Math.max(furtherMm, (straight[guide] ?? 0) - (beam[guide] ?? 0) - (plan.removals[guide]?.removeMm ?? 0));
+    guidesMm.push(...[near, far].map((guide) => (straight[guide] ?? 0) - (beam[guide] ?? 0) - (plan.removals[guide]?.removeMm ?? 0)));
   }
-  return { furtherMm, cutMm: Array.from(straight, (mm, index) => Math.max(0, mm - (beam[index] ?? 0))) };
+  return { furtherMm: Math.max(0, ...guidesMm), guidesMm, cutMm: Array.from(straight, (mm, index) => Math.max(0, mm - (beam[index] ?? 0))) };
 }
 
 /** The straight line no farther than the tolerance over any top that lies highest over all tops together: with ink on all of them, the beam has come down to it when the last is met. */

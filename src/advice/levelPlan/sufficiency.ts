@@ -13,7 +13,7 @@ import { overChord, type Levelling } from "./levelling.js";
 export type Sufficiency = {
   /** Probability that taking off what was planned, and no more, leaves every top within the tolerance. */
   readonly probability: number;
-  /** So much more off the guides is enough 19 times in 20, mm; rounded up to a hundredth, as it is printed and measured. */
+  /** So much more off the guides, as a crown gauge reads it, is enough 19 times in 20, mm; rounded up to a hundredth, as it is printed and measured. */
   readonly allowanceMm: number;
   /** Probability that every crown keeps its least height when each line is filed until every top is met; necks that need most metal count as any other. */
   readonly probabilityCrowns: number;
@@ -42,14 +42,28 @@ export function sufficiency(posed: Levelling, plan: LevelPlan, count: number = D
   const guides = guidesOf(problem, plan);
   const drawn = drawnHeights(posed, plan, count, seed);
   const outcomes = drawn.map((heights) => carriedOut(problem, plan, guides, heights));
-  const further = outcomes.map(({ furtherMm }) => furtherMm).sort((a, b) => a - b);
-  const allowanceMm = Math.ceil(quantileSorted(further, ENOUGH) / GAUGED_MM - 1e-9) * GAUGED_MM;
+  const read = furtherAsRead(outcomes, seed).sort((a, b) => a - b);
+  const allowanceMm = Math.ceil(quantileSorted(read, ENOUGH) / GAUGED_MM - 1e-9) * GAUGED_MM;
   const spare = problem.tops.map(({ spareMm }) => spareMm);
   const kept = outcomes.filter(({ cutMm }) => cutMm.every((mm, index) => mm <= (spare[index] ?? 0)));
   return {
-    probability: further.filter((mm) => mm <= EXACT_MM).length / count, allowanceMm, probabilityCrowns: kept.length / count, necks: count, unseenGaps: plan.reseat.filter((fret) => !posed.gapSeen.includes(fret)),
+    probability: outcomes.filter(({ furtherMm }) => furtherMm <= EXACT_MM).length / count, allowanceMm, probabilityCrowns: kept.length / count, necks: count, unseenGaps: plan.reseat.filter((fret) => !posed.gapSeen.includes(fret)),
     guides, tight: tightest(posed, plan, outcomes), first: firstTouched(problem, plan, drawn),
   };
+}
+
+/** What a crown gauge says came off a guide strays by this much from what did, mm (common practice, no source): without it a beam is taken off a guide that only reads low. */
+const GAUGE_U_MM = 0.01;
+
+/** What each neck's guides seem to lose beyond the plan, the most of them. */
+function furtherAsRead(outcomes: readonly CarriedOut[], seed: number): number[] {
+  const normal = normalsOf(seed + 1);
+  return outcomes.map(({ guidesMm }) => Math.max(0, ...guidesMm.map((mm) => mm + GAUGE_U_MM * normal())));
+}
+
+function normalsOf(seed: number): () => number {
+  const random = xoroshiro128plus(seed);
+  return () => normalQuantile(Math.max(uniformFloat64(random), Number.MIN_VALUE));
 }
 
 /** A rod is set by reading the relief again, which repeats to this, mm (common practice, no source). */
@@ -76,8 +90,7 @@ function drawnHeights({ problem, survey, beam }: Levelling, plan: LevelPlan, cou
     const seated: HeightTerm = plan.reseat.includes(top.fret) ? { of: "neckLine", line: top.line, xMm: top.xMm, weight: 1 } : { of: "fretTop", line: top.line, fret: top.fret, weight: 1 };
     return overChord(survey, { line: { name: top.line }, xMm: top.xMm }, [seated]);
   });
-  const random = xoroshiro128plus(seed);
-  const normal = (): number => normalQuantile(Math.max(uniformFloat64(random), Number.MIN_VALUE));
+  const normal = normalsOf(seed);
   const isTurned = problem.rod.lowMm !== problem.rod.highMm;
   return survey.draws(forms, count, seed).map((heights) => {
     const reseated = new Map(plan.reseat.map((fret) => [fret, survey.spreads.seating.valueMm * normal()]));
