@@ -80,17 +80,21 @@ const BESIDE = 0.02;
 export function scatterLook(layout: Layout, equations: readonly Equation[], settings: number, kindsOf?: (station: number) => FretKind): Look {
   const readings = equations.map(readingSite);
   const frets = fretRows(layout);
-  const lookAt = ([roughness, seating]: Step): AtScatters => {
+  const sitesAt = (seating: number): readonly Site[] => {
     const mixtureOf = (kind?: FretKind): PreparedMixture => {
-      const fretsAt = (place: Step): Mixture => fretMixture(layout.lines.length, layout.ends, scattersAt(place), kind);
-      return preparedMixture(fretsAt([roughness, seating]), { of: "seating", below: fretsAt([roughness, seating - BESIDE]), above: fretsAt([roughness, seating + BESIDE]), apart: 2 * BESIDE });
+      const fretsAt = (at: number): Mixture => fretMixture(layout.lines.length, layout.ends, scattersAt([0, at]), kind);
+      return preparedMixture(fretsAt(seating), { of: "seating", below: fretsAt(seating - BESIDE), above: fretsAt(seating + BESIDE), apart: 2 * BESIDE });
     };
     const known = kindsOf === undefined ? undefined : { "as intended": mixtureOf("as intended"), "far out": mixtureOf("far out") };
     const unknown = mixtureOf();
-    return {
-      roughnessMm: scattersAt([roughness, seating]).roughnessMm,
-      sites: [...readings, ...frets.map(({ station, rows }): Site => ({ kind: "mixture", rows, mixture: kindsOf === undefined || known === undefined ? unknown : known[kindsOf(station)] }))],
-    };
+    return [...readings, ...frets.map(({ station, rows }): Site => ({ kind: "mixture", rows, mixture: kindsOf === undefined || known === undefined ? unknown : known[kindsOf(station)] }))];
+  };
+  // the kinds do not change with the roughness, and places of one row of the lattice have one seating
+  const bySeating = new Map<number, readonly Site[]>();
+  const lookAt = ([roughness, seating]: Step): AtScatters => {
+    const sites = bySeating.get(seating) ?? sitesAt(seating);
+    bySeating.set(seating, sites);
+    return { roughnessMm: scattersAt([roughness, seating]).roughnessMm, sites };
   };
   const problem = problemOf(priorOf(layout, settings), lookAt([0, 0]).sites);
   return (at, start, settledAt) => {

@@ -14,6 +14,7 @@ export function smallInverse(matrix: Float64Array, size: number): SmallSpd | und
 
 /** As `smallInverse`, with room for the factor and the inverse given; returns the log determinant. */
 export function invertSmall(matrix: Float64Array, size: number, factor: Float64Array, inverse: Float64Array): number | undefined {
+  if (size === 3) return invertThree(matrix, inverse);
   let determinant = 1;
   for (let i = 0; i < size; i++) {
     for (let j = 0; j <= i; j++) {
@@ -28,6 +29,35 @@ export function invertSmall(matrix: Float64Array, size: number, factor: Float64A
   }
   for (let column = size - 1; column >= 0; column--) invertColumn(factor, size, column, inverse);
   return Math.log(determinant);
+}
+
+/** The same for a fret on three lines, by far the most usual: A = L D L' with ones on L's diagonal, written out. */
+function invertThree(matrix: Float64Array, inverse: Float64Array): number | undefined {
+  const a = matrix[0] ?? 0;
+  const b = matrix[3] ?? 0;
+  const d = matrix[6] ?? 0;
+  const first = 1 / a;
+  const l1 = b * first;
+  const l2 = d * first;
+  const c = (matrix[4] ?? 0) - b * l1;
+  const e = (matrix[7] ?? 0) - b * l2;
+  const second = 1 / c;
+  const m = e * second;
+  const f = (matrix[8] ?? 0) - d * l2 - e * m;
+  if (!(a > 0 && c > 0 && f > 0)) return undefined;
+  const third = 1 / f;
+  const n = l1 * m - l2;
+  const z10 = -l1 * second - m * n * third;
+  inverse[0] = first + l1 * l1 * second + n * n * third;
+  inverse[1] = z10;
+  inverse[2] = n * third;
+  inverse[3] = z10;
+  inverse[4] = second + m * m * third;
+  inverse[5] = -m * third;
+  inverse[6] = n * third;
+  inverse[7] = -m * third;
+  inverse[8] = third;
+  return Math.log(a * c * f);
 }
 
 /** Writes one column of the inverse on and above the diagonal and its mirror; the factor's diagonal holds reciprocals. */
