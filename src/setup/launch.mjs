@@ -83,7 +83,7 @@ async function openPages(folder, browser) {
   for (const path of notebookFiles()) {
     const page = join(pages, basename(path).replace(/\.ipynb$/, ".html"));
     say(`  running ${basename(path)} ...`);
-    const ran = await run(process.execPath, ["--enable-source-maps", join(setupFolder, "run-notebook.mjs"), path, "--html", page], { say, what: basename(path) });
+    const ran = await run(process.execPath, ["--enable-source-maps", join(setupFolder, "run-notebook.mjs"), path, "--html", page, "--timeout", "900"], { say, what: basename(path) });
     if (ran.code !== 0) failed.push(`${basename(path)} did not run to its end:\n${lastLines(ran.output)}`);
     written.push(pathToFileURL(page).href);
   }

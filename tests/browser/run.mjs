@@ -40,6 +40,10 @@ async function runAll(page, codeCells) {
   return (performance.now() - started) / 1000;
 }
 
+/** Lines of code that are wider than their cell. @param {import("playwright-core").Page} page @returns {Promise<readonly string[]>} */
+const cutLines = (page) =>
+  page.evaluate(() => [...document.querySelectorAll(".jp-CodeCell .cm-scroller")].filter((cell) => cell.scrollWidth > cell.clientWidth + 2).map((cell) => (cell.textContent ?? "").slice(0, 60)));
+
 /** @param {import("playwright-core").Page} page @param {string} notebook @param {string} name @param {Check} check */
 async function figuresHold(page, notebook, name, check) {
   const hover = await hoverText(page);
@@ -54,6 +58,8 @@ async function figuresHold(page, notebook, name, check) {
     check(`${name}: type is at least 11 px in a window of ${width} px`, small >= 10.99, `${small.toFixed(1)} px`);
     const over = await overlaps(page);
     check(`${name}: no text lies over another in a window of ${width} px`, over.length === 0, over.slice(0, 5).join("; "));
+    const cut = await cutLines(page);
+    check(`${name}: no line of code runs out of its cell in a window of ${width} px`, cut.length === 0, cut.slice(0, 3).join("; "));
     await shot(page, `${notebook}-width-${width}`);
   }
   await page.setViewportSize({ width: 1500, height: 9000 });
