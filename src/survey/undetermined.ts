@@ -1,4 +1,4 @@
-import { fretTops } from "../neck/frets.js";
+import { fretDistanceMm, fretTops } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
 import type { Surface } from "../readings/reading.js";
 import { isBounded } from "./determined.js";
@@ -32,7 +32,14 @@ export function firstReadings(neck: Neck, line: string): string {
   const first = fretTops(neck)[0] ?? 1;
   const joint = neck.bodyJoint ?? Math.min(neck.frets, 14);
   const rocking = `if it rocks on a high middle, press it down on fret ${first}, write "touch" there and where it bears in the middle, and read the gap at fret ${joint}`;
-  return `lay the edge along the ${line} line on frets ${first} and ${joint}, write "touch" at both, and read one gap about midway, near fret ${Math.round((first + joint) / 2)}; ${rocking}`;
+  return `lay the edge along the ${line} line on frets ${first} and ${joint}, write "touch" at both, and read one gap about midway, near fret ${fretMidway(neck, first, joint)}; ${rocking}`;
+}
+
+/** The fret nearest mid-way in length, not in number: frets lie wider apart toward the nut. */
+function fretMidway(neck: Neck, first: number, last: number): number {
+  const [from, to] = [fretDistanceMm(neck.scaleLengthMm, first), fretDistanceMm(neck.scaleLengthMm, last)];
+  const off = (fret: number): number => Math.abs(fretDistanceMm(neck.scaleLengthMm, fret) - (from + to) / 2);
+  return fretTops(neck).reduce((best, fret) => (off(fret) < off(best) ? fret : best), first);
 }
 
 function firstReadingsOn(line: string, surface: Surface): string {
