@@ -1,7 +1,5 @@
 import { elimination } from "./elimination.js";
-
-/** How many unknowns stand in order of place, and how many may touch every other. */
-export type ArrowShape = { readonly banded: number; readonly border: number };
+import type { ArrowShape } from "./elimination.js";
 
 /** A row of coefficients that are zero except at `index`; in any order, an index that comes twice counts twice. */
 export type SparseRow = { readonly index: readonly number[]; readonly coefficient: readonly number[] };

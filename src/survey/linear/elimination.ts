@@ -1,4 +1,5 @@
-import type { ArrowShape } from "./arrowPattern.js";
+/** How many unknowns stand in order of place, and how many may touch every other. */
+export type ArrowShape = { readonly banded: number; readonly border: number };
 
 /** A border unknown that reaches over no more than this share of the others is eliminated among them: one of many short settings. */
 const LOCAL_SHARE = 0.25;
