@@ -11,6 +11,8 @@ const MOST_SITES = 6;
 const MOST_ROUNDS = 12;
 /** Restlessness that is left from one sweep to the next. */
 const KEPT = 0.5;
+/** A site that was stuck, its move without bound, may come to rest again. */
+const MOST_RESTLESS = 1;
 /** Those among them count as settled when they move by less than this share of what all must. */
 const CLOSER = 0.3;
 
@@ -45,7 +47,7 @@ function restlessSites({ moves, restless, sites }: Work, settledAt: number): rea
   let moving = 0;
   for (let site = 0; site < sites.length; site++) {
     const move = moves[site] ?? 0;
-    restless[site] = Math.max(move, KEPT * (restless[site] ?? 0));
+    restless[site] = Math.max(Math.min(move, MOST_RESTLESS), KEPT * (restless[site] ?? 0));
     if (move > settledAt) moving += 1;
     if ((restless[site] ?? 0) > KEPT * settledAt) few.push(site);
   }
