@@ -4,6 +4,7 @@ import { distanceWords, lengthWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { bendBeyondBow, bendPlaces, REACH_MM } from "./bend.js";
 import { magnitude } from "./drawn.js";
+import { fretsBetween, needBetween } from "./placesBetween.js";
 import { undeterminedWords } from "./reliefWords.js";
 import { allTops, named, spansOf } from "./span.js";
 import type { Span, TopPlace } from "./span.js";
@@ -18,6 +19,9 @@ export type JointHump =
 
 /** Readings have to reach this far past the joint to say anything of it. */
 const LEAST_AFTER_MM = 25;
+
+/** About the joint neighbouring readings may be no farther apart than this, mm: a hump is judged from a place before it, at it, and after it. */
+const APART_MM = REACH_MM;
 
 /** The body joint of every line that was read. */
 export function jointHumps(survey: Survey): readonly JointHump[] {
@@ -40,9 +44,15 @@ function needFor(survey: Survey, span: Span): string | undefined {
   if (bodyJoint === undefined) return "say in the neck file at which fret the neck meets the body (bodyJoint)";
   const joint = allTops(survey.neck).find(({ fret }) => fret === bodyJoint);
   const past = (span.read.at(-1)?.xMm ?? 0) - (joint?.xMm ?? Infinity);
-  if (past >= LEAST_AFTER_MM && span.to.fret === bodyJoint && bendPlaces(span).length > 0) return undefined;
+  if (past >= LEAST_AFTER_MM && span.to.fret === bodyJoint && bendPlaces(span).length > 0) return needNear(survey, span);
   if (frets <= bodyJoint) return `nothing: the neck has no frets beyond the body joint (fret ${bodyJoint})`;
   return `read gaps on the ${span.line} line from before fret ${bodyJoint} to fret ${frets} under one edge that lies across the body joint`;
+}
+
+/** Frets to read about the joint, where readings are too far apart for a hump to be seen. */
+function needNear(survey: Survey, { line, to, read }: Extract<Span, { status: "read" }>): string | undefined {
+  const between = fretsBetween(survey, read, { fromMm: to.xMm - REACH_MM, toMm: to.xMm + REACH_MM, apartMm: APART_MM });
+  return between.length === 0 ? undefined : needBetween(line, between, { what: "a hump", apartMm: APART_MM });
 }
 
 function undetermined(line: string, need: string): JointHump {

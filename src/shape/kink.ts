@@ -5,6 +5,7 @@ import type { UnitOrder } from "../units/words.js";
 import { bendBeyondBow, bendPlaces, REACH_MM } from "./bend.js";
 import { answered, magnitude, meansOf, measuredDraws, signedExtreme } from "./drawn.js";
 import type { Asked } from "./drawn.js";
+import { fretsBetween, needBetween } from "./placesBetween.js";
 import { undeterminedWords } from "./reliefWords.js";
 import { named, nearestTop, spansOf } from "./span.js";
 import type { Span, TopPlace } from "./span.js";
@@ -28,28 +29,13 @@ export function askedKink(survey: Survey, span: Span): Asked<Kink> {
   const places = bendPlaces(span);
   const need = `read gaps on the ${span.line} line from fret 1 to the body joint`;
   if (places.length === 0) return { combinations: [], answer: () => undetermined(span.line, need) };
-  const between = fretsToRead(survey, span);
-  if (between.length > 0) return { combinations: [], answer: () => undetermined(span.line, needBetween(span.line, between), "kink") };
+  const between = fretsBetween(survey, span.read, { fromMm: span.from.xMm, toMm: span.to.xMm, apartMm: WINDOW_MM });
+  if (between.length > 0) return { combinations: [], answer: () => undetermined(span.line, needBetween(span.line, between, { what: "a kink", apartMm: WINDOW_MM }), "kink") };
   return { combinations: places.map((x) => bendBeyondBow(span, x)), answer: (draws) => kink(survey, span, places, draws) };
 }
 
-/** The bend is judged over this length, mm: where neighbouring readings are farther apart it would only be believed to be none, since necks are smooth. */
+/** The bend is judged over this length, mm, so that neighbouring readings may be no farther apart. */
 const WINDOW_MM = 2 * REACH_MM;
-
-/** Frets evenly between read places that are too far apart. */
-function fretsToRead({ neck }: Survey, { from, to, read }: Extract<Span, { status: "read" }>): readonly number[] {
-  const xMm = read.map((place) => place.xMm).sort((a, b) => a - b);
-  const wide = xMm.slice(1).map((end, at) => ({ start: xMm[at] ?? end, end })).filter(({ start, end }) => end > from.xMm && start < to.xMm && end - start > WINDOW_MM);
-  return [...new Set(wide.flatMap(({ start, end }) => {
-    const parts = Math.ceil((end - start) / WINDOW_MM);
-    return Array.from({ length: parts - 1 }, (_, part) => nearestTop(neck, start + ((end - start) * (part + 1)) / parts).fret);
-  }))];
-}
-
-function needBetween(line: string, frets: readonly number[]): string {
-  const which = frets.length === 1 ? `fret ${frets.join("")}` : `frets ${frets.slice(0, -1).join(", ")} and ${frets.at(-1) ?? ""}`;
-  return `read gaps at ${which} on the ${line} line too, under the edge that read the others: a kink hides where neighbouring readings are more than ${distanceWords(WINDOW_MM)} apart`;
-}
 
 function kink(survey: Survey, span: Extract<Span, { status: "read" }>, places: readonly number[], draws: readonly Float64Array[]): Kink {
   const up = measuredDraws(draws.map(signedExtreme));

@@ -33,7 +33,7 @@ export type ReadNext =
     }
   /** No further reading changes the decision. */
   | { readonly status: "decided"; readonly question: Question; readonly decision: Decision; readonly chanceOfChange: number; readonly best?: StillBest; readonly describe: (order?: UnitOrder) => string }
-  | { readonly status: "little to gain"; readonly question: Question; readonly nowMm: number; readonly decision?: Decision; readonly best?: StillBest; readonly describe: (order?: UnitOrder) => string }
+  | { readonly status: "little to gain"; readonly question: Question; readonly nowMm: number; /** How much of it, mm, is the edge's own bow, where that is most of it. */ readonly edgeMm?: number; readonly decision?: Decision; readonly best?: StillBest; readonly describe: (order?: UnitOrder) => string }
   | { readonly status: "undetermined"; readonly question: Question; readonly need: string; readonly describe: (order?: UnitOrder) => string };
 
 /** A result before it has its words. */

@@ -11,12 +11,19 @@ export function readNextWords(found: Untold<ReadNext>, order: UnitOrder): string
   if (found.status === "decided") return `${decided(found.question, found.decision)} No further reading is likely to change that.`;
   const sofar = found.decision === undefined ? "" : `${decided(found.question, found.decision)} `;
   if (found.status === "little to gain") {
-    return `${sofar}No single further reading under an edge as it lies sharpens ${what} by much: its give or take is ${lengthWords(found.nowMm, order)}. Set the edge down afresh on the ${found.question.line} line, or have the edge itself checked.`;
+    return `${sofar}No single further reading under an edge as it lies sharpens ${what} by much: its give or take is ${lengthWords(found.nowMm, order)}. ${whatThen(found, order)}`;
   }
-  const { tool, at, line } = found.reading;
+  const { tool, at, line, beyond } = found.reading;
   const how = { rocker: "rock a short edge over", straightedge: "slide a leaf under the same edge at", sightingBars: "lay sighting bars over" }[tool];
+  const ifThere = beyond === true ? ", if the edge reaches that far as it lies" : "";
   const change = found.chanceOfChange === undefined ? "" : ` It changes the decision ${timesInTen(found.chanceOfChange)}.`;
-  return `${sofar}Read next: ${how} ${placeWords(at.label)}, ${line} line. The give or take of ${what} would go from ${lengthWords(found.nowMm, order)} to about ${lengthWords(found.thenMm, order)}.${change}`;
+  return `${sofar}Read next: ${how} ${placeWords(at.label)}, ${line} line${ifThere}. The give or take of ${what} would go from ${lengthWords(found.nowMm, order)} to about ${lengthWords(found.thenMm, order)}.${change}`;
+}
+
+/** What is left to do where no single reading gains much: the edge's own bow is not told by readings along the line. */
+function whatThen({ question, edgeMm }: Extract<Untold<ReadNext>, { status: "little to gain" }>, order: UnitOrder): string {
+  if (edgeMm === undefined) return `Set the edge down afresh on the ${question.line} line and read it again.`;
+  return `About ${lengthWords(edgeMm, order)} of that is the edge's own bow, which no reading along the line tells from the neck's: have the edge checked and state its bow, or read the line under a taut string too.`;
 }
 
 function timesInTen(chance: number): string {

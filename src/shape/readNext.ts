@@ -6,7 +6,6 @@ import type { Measured } from "../units/measured.js";
 import { giveOrTakeMm } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import type { Decision, Question, ReadNext, Untold } from "./question.js";
-import { bestReadingAhead } from "./lookAhead.js";
 import { readNextWords } from "./questionWords.js";
 import { reliefs } from "./relief.js";
 import { lineOverChord, scaled } from "./span.js";
@@ -18,22 +17,25 @@ const SEED = 44;
 const RARELY = 0.02;
 
 /**
- * The reading that shrinks the uncertainty of an asked number most, of all gaps that can be read now under an edge already laid down and all
- * rockings, with the expected gain; or that no further reading changes the decision.
+ * The reading that shrinks the uncertainty of an asked number most, of all gaps that can be read now under an edge already laid down (also beyond what was read, as far as it may reach) and all
+ * rockings on that line, with the expected gain; or that no further reading changes the decision.
  * How likely a decision is right is told by draws: a fret of which little was read is pressed in as intended or far out, and no normal distribution says so. The chance of a
  * change is taken before the reading: given what is true, the best estimate moves toward it by the share of the variance that the reading takes off, and by its own noise.
  * @throws {RangeError} a line that the neck does not have, or a wanted relief whose limits are not two numbers, the least first
  */
 export function readNextFor(survey: Survey, question: Question): ReadNext {
-  const asked = askedNumber(survey, question);
+  const asked = askedTerms(survey, question);
   if ("need" in asked) return told({ status: "undetermined", question, need: asked.need });
-  const { measured, drawn, next } = asked;
+  const { measured } = asked;
+  const drawn = asked.drawn();
+  const next = survey.nextReading(asked.terms, "tried");
   const nowMm = giveOrTakeMm(measured);
   const decision = decide(survey, question, drawn);
   if (next.status === "little to gain") {
     const best = next.best === undefined ? {} : { best: next.best };
     if (decision !== undefined && decision.probability > 1 - RARELY) return told({ status: "decided", question, decision, chanceOfChange: 0, ...best });
-    return told({ status: "little to gain", question, nowMm, ...(decision === undefined ? {} : { decision }), ...best });
+    const edge = next.edgeMm === undefined ? {} : { edgeMm: (nowMm * next.edgeMm) / next.uNowMm };
+    return told({ status: "little to gain", question, nowMm, ...edge, ...(decision === undefined ? {} : { decision }), ...best });
   }
   const thenMm = (nowMm * next.uThenMm) / next.uNowMm;
   const change = chanceOfChange(survey, question, { measured, drawn }, next);
@@ -41,18 +43,24 @@ export function readNextFor(survey: Survey, question: Question): ReadNext {
   return told({ status: "read", question, reading: next, nowMm, thenMm, ...(decision === undefined ? {} : { decision }), ...(change === undefined ? {} : { chanceOfChange: change }) });
 }
 
+/** What a question about a fret or the rod is decided as by a survey as it stands; undefined where it is not determined, or nothing is decided. */
+export function decisionNow(survey: Survey, question: Question): Decision | undefined {
+  const asked = askedTerms(survey, question);
+  return "need" in asked ? undefined : decide(survey, question, asked.drawn());
+}
+
 function told(found: Untold<ReadNext>): ReadNext {
   return { ...found, describe: (order: UnitOrder = "mm first") => readNextWords(found, order) };
 }
 
-/** The asked number, draws of it, and the reading that sharpens it most. */
-type Asked = { readonly measured: Measured; readonly drawn: readonly number[]; readonly next: NextReading };
+/** The asked number, the combination by which it is told, and draws of it where something is decided. */
+type Asked = { readonly measured: Measured; readonly terms: readonly HeightTerm[]; readonly drawn: () => readonly number[] };
 
 function drawsOf(survey: Survey, terms: readonly HeightTerm[]): readonly number[] {
   return survey.draws([terms], DRAWS, SEED).map((draw) => draw[0] ?? NaN);
 }
 
-function askedNumber(survey: Survey, question: Question): Asked | { readonly need: string } {
+function askedTerms(survey: Survey, question: Question): Asked | { readonly need: string } {
   if (!survey.neck.lines.some(({ name }) => name === question.line)) {
     throw new RangeError(`Cannot answer for line ${question.line}: the lines of this neck are ${survey.neck.lines.map(({ name }) => name).join(", ")}`);
   }
@@ -61,8 +69,8 @@ function askedNumber(survey: Survey, question: Question): Asked | { readonly nee
   const relief = reliefs(survey).find(({ line }) => line === question.line);
   if (relief === undefined) return { need: survey.undetermined.find(({ line }) => line === question.line)?.need ?? `read the ${question.line} line` };
   if (relief.status === "undetermined") return { need: relief.need };
-  const over = lineOverChord(question.line, relief.from.xMm, relief.to.xMm, relief.at.xMm);
-  return { measured: relief.relief, drawn: question.about === "rod" ? drawsOf(survey, scaled(-1, over)) : [], next: sharper(relief.next, bestReadingAhead(survey, question.line, over)) };
+  const terms = scaled(-1, lineOverChord(question.line, relief.from.xMm, relief.to.xMm, relief.at.xMm));
+  return { measured: relief.relief, terms, drawn: () => (question.about === "rod" ? drawsOf(survey, terms) : []) };
 }
 
 function checkWanted(question: Question): void {
@@ -73,24 +81,13 @@ function checkWanted(question: Question): void {
   }
 }
 
-/** Of the reading that the normal approximation advises and one that was tried, the one that is expected to gain more. */
-function sharper(next: NextReading, tried: Extract<NextReading, { status: "worthwhile" }> | undefined): NextReading {
-  const share = (reading: { readonly uThenMm: number } | undefined, nowMm: number): number => (reading === undefined ? 1 : reading.uThenMm / nowMm);
-  if (tried === undefined) return next;
-  const advised = next.status === "worthwhile" ? share(next, next.uNowMm) : share(next.best, next.uNowMm);
-  return share(tried, tried.uNowMm) < Math.min(advised, WORTHWHILE) ? tried : next;
-}
-
-/** A tried reading has to leave no more than this share of the uncertainty. */
-const WORTHWHILE = 0.92;
-
-function askedFret(survey: Survey, { line, fret }: Extract<Question, { about: "fret" }>): ReturnType<typeof askedNumber> {
+function askedFret(survey: Survey, { line, fret }: Extract<Question, { about: "fret" }>): ReturnType<typeof askedTerms> {
   const read = survey.heights.filter((height) => height.line === line);
   const xMm = fretDistanceMm(survey.neck.scaleLengthMm, fret);
   const [first = Infinity, last = -Infinity] = [read[0]?.place.xMm, read.at(-1)?.place.xMm];
   if (xMm < first - 0.01 || xMm > last + 0.01) return { need: `rock a short edge over fret ${fret} on the ${line} line, and read gaps on both sides of it` };
   const terms: readonly HeightTerm[] = [{ of: "fretTop", line, fret, weight: 1 }, { of: "neckLine", line, xMm, weight: -1 }];
-  return { measured: survey.linear(terms), drawn: drawsOf(survey, terms), next: sharper(survey.nextReading(terms), bestReadingAhead(survey, line, terms)) };
+  return { measured: survey.linear(terms), terms, drawn: () => drawsOf(survey, terms) };
 }
 
 /** Limits between which the choices change, and the choices from below to above them. */
@@ -117,7 +114,7 @@ function decide(survey: Survey, question: Question, drawn: readonly number[]): D
   return choice === undefined ? undefined : { choice, probability };
 }
 
-function chanceOfChange(survey: Survey, question: Question, { measured: { value, u }, drawn }: Pick<Asked, "measured" | "drawn">, next: Extract<NextReading, { status: "worthwhile" }>): number | undefined {
+function chanceOfChange(survey: Survey, question: Question, { measured: { value, u }, drawn }: { readonly measured: Measured; readonly drawn: readonly number[] }, next: Extract<NextReading, { status: "worthwhile" }>): number | undefined {
   const { limits, of } = choices(survey, question);
   const decision = decide(survey, question, drawn);
   if (decision === undefined) return undefined;

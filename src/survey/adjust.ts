@@ -13,7 +13,7 @@ import { assumedSags } from "./model/sag.js";
 import { CENTRE } from "./model/scatters.js";
 import { usableReadings } from "./model/stations.js";
 import type { Usable } from "./model/stations.js";
-import { bestNextReading, sightTwist } from "./nextReading.js";
+import { bestNextReading, bestTriedReading, sightTwist } from "./nextReading.js";
 import { spreadUsed } from "./spreads.js";
 import type { HeightTerm, SpreadUsed, Survey } from "./survey.js";
 import { determinedForm } from "./terms.js";
@@ -77,7 +77,10 @@ export function surveyOf(common: Common, all: Usable, { usable, explanations, bl
     determines: (terms) => datumFixed(neck, usable, terms.map((term) => ({ ...term, survey }))),
     linear: (terms) => measuredForm(explanations, formOf(terms)),
     draws: (combinations, count, seed) => jointDraws(explanations, combinations.map(formOf), count, seed),
-    nextReading: (terms) => (datumFixed(neck, usable, terms.map((term) => ({ ...term, survey }))) ? bestNextReading(neck, usable, likeliest, formOf(terms), sheet.feelMm, survey) : sightTwist(neck)),
+    nextReading: (terms, how = "estimated") => {
+      if (!datumFixed(neck, usable, terms.map((term) => ({ ...term, survey })))) return sightTwist(neck);
+      return how === "tried" ? bestTriedReading(neck, sheet, usable, explanations, { terms, form: formOf(terms), survey }) : bestNextReading(neck, usable, likeliest, formOf(terms), sheet.feelMm, survey);
+    },
   };
 }
 

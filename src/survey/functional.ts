@@ -46,7 +46,8 @@ export function uncertaintyAfter(explanation: Explanation, asked: SparseRow, nex
   return next.map((_, index) => Math.sqrt(Math.max(0, points.reduce((sum, { weight, apart, after }) => sum + weight * (apart + (after[index] ?? NaN)), 0))));
 }
 
-function variancesAfter({ mean, factor }: GridPoint["posterior"], asked: SparseRow, next: readonly { readonly row: SparseRow; readonly noiseMm: number }[]): readonly number[] {
+/** Variance that a form would have after one more reading, everything taken as normal. */
+export function variancesAfter({ mean, factor }: GridPoint["posterior"], asked: SparseRow, next: readonly { readonly row: SparseRow; readonly noiseMm: number }[]): readonly number[] {
   const right = new Float64Array(mean.length);
   for (const [position, at] of asked.index.entries()) right[at] = asked.coefficient[position] ?? 0;
   const weights = solveArrow(factor, right);

@@ -1,13 +1,14 @@
 import type { Neck } from "../neck/neck.js";
 import { usualTool } from "../readings/tools.js";
 import { radiusDropMm, widthMm } from "../neck/surface.js";
-import type { Place } from "../readings/reading.js";
+import type { Place, SurveySheet } from "../readings/reading.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { along } from "./estimation/expectationPropagation.js";
 import { heaviestPoint } from "./explanation.js";
 import type { Explanation } from "./explanation.js";
 import { measuredForm, uncertaintyAfter } from "./functional.js";
 import type { Form } from "./functional.js";
+import { rowVariance, solveArrow } from "./linear/arrow.js";
 import type { SparseRow } from "./linear/arrow.js";
 import { gapRow, rockerRow } from "./model/equations.js";
 import type { Layout } from "./model/layout.js";
@@ -17,6 +18,8 @@ import { edgeSpread } from "./model/sag.js";
 import { fretPlace, stationAt } from "./model/stations.js";
 import type { PlacedSetting, Usable } from "./model/stations.js";
 import type { NextReading } from "./survey.js";
+import { triedReadings } from "./triedReading.js";
+import type { AskedForm } from "./triedReading.js";
 
 /** A further reading is called worthwhile when it takes this share off the uncertainty. */
 const WORTHWHILE = 0.08;
@@ -39,6 +42,34 @@ export function bestNextReading(neck: Neck, usable: Usable, explanation: Explana
   if (best === undefined) return { status: "little to gain", uNowMm };
   const { candidate: { tool, line, at }, uThenMm } = best;
   return uThenMm > (1 - WORTHWHILE) * uNowMm ? { status: "little to gain", uNowMm, best: { tool, line, at, uThenMm } } : { status: "worthwhile", tool, line, at, uNowMm, uThenMm };
+}
+
+/** With more readings than this what one more tells is seen well enough by the normal approximation, and trying takes long. */
+const MANY = 30;
+
+/** As `bestNextReading`, each reading tried as it may come out, also where an edge reaches beyond what was read under it; with many readings by the normal approximation. */
+export function bestTriedReading(neck: Neck, sheet: SurveySheet, usable: Usable, explanations: readonly [Explanation, ...Explanation[]], asked: AskedForm): NextReading {
+  if (usable.settings.reduce((sum, { readings }) => sum + readings.length, usable.rockers.length) > MANY) return bestNextReading(neck, usable, explanations[0], asked.form, sheet.feelMm, asked.survey);
+  const uNowMm = measuredForm(explanations, asked.form).u;
+  const [best] = triedReadings(neck, sheet, usable, explanations[0], asked);
+  const edge = edgePart(explanations[0], asked.form);
+  if (best === undefined) return { status: "little to gain", uNowMm, ...edge };
+  const { candidate: { tool, line, at, isBeyond }, left } = best;
+  const reading = { tool, line, at, ...(isBeyond ? { beyond: true as const } : {}), uThenMm: left * uNowMm };
+  return left > 1 - WORTHWHILE ? { status: "little to gain", uNowMm, ...edge, best: reading } : { status: "worthwhile", ...reading, uNowMm };
+}
+
+/** How much of a form's standard uncertainty the bows of the edges make, mm, where it is more than half of the variance. */
+function edgePart(explanation: Explanation, form: Form): { readonly edgeMm?: number } {
+  const { layout } = explanation;
+  const { mean, factor } = heaviestPoint(explanation).posterior;
+  const asked = form(layout);
+  const right = new Float64Array(mean.length);
+  for (const [position, at] of asked.index.entries()) right[at] = asked.coefficient[position] ?? 0;
+  const covariance = solveArrow(factor, right);
+  const bows = layout.tools.flatMap((tool) => (tool.kind === "rocker" ? [] : [layout.edgeError(tool)?.even ?? []])).flat();
+  const edge = bows.reduce((sum, at) => sum + (covariance[at] ?? 0) ** 2 / rowVariance(factor, { index: [at], coefficient: [1] }), 0);
+  return edge > 0.5 * rowVariance(factor, asked) ? { edgeMm: Math.sqrt(edge) } : {};
 }
 
 /** What to read where level and tilt of the lines are not determined: sighting bars, whose uncertainty is what an eye tells over the width at the last fret. */

@@ -106,12 +106,16 @@ export type NextReading =
       readonly tool: "straightedge" | "rocker" | "sightingBars";
       readonly line: string;
       readonly at: Place;
+      /** The place lies beyond what was read under this edge, where it may reach as it lies, or may not. */
+      readonly beyond?: true;
       readonly uNowMm: number;
       readonly uThenMm: number;
     }
   | {
       readonly status: "little to gain";
       readonly uNowMm: number;
+      /** The part of it that is the edge's own bow, where that is more than half of its square: no reading along a line can tell it from the neck's, however many are taken. */
+      readonly edgeMm?: number;
       /** The reading that still gains most, if any can be taken. */
       readonly best?: Omit<Extract<NextReading, { status: "worthwhile" }>, "status" | "uNowMm">;
     };
@@ -145,6 +149,9 @@ export type Survey = {
   readonly linear: (terms: readonly HeightTerm[]) => Measured;
   /** Joint draws of several such combinations: one array a draw, in their order. The same seed gives the same draws. @throws {RangeError} as `linear` */
   readonly draws: (combinations: readonly (readonly HeightTerm[])[], count: number, seed: number) => readonly Float64Array[];
-  /** The further reading under a tool already laid down, or with the rocker, that sharpens a combination most. */
-  readonly nextReading: (terms: readonly HeightTerm[]) => NextReading;
+  /**
+   * The further reading under a tool already laid down, or with the rocker, that sharpens a combination most. `estimated` (the default) takes every reading as normal and looks between the outermost places
+   * read; `tried` adjusts with each reading as it may come out, also where the edge may reach beyond: better where little was read, and slower.
+   */
+  readonly nextReading: (terms: readonly HeightTerm[], how?: "estimated" | "tried") => NextReading;
 };

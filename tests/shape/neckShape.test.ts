@@ -89,6 +89,20 @@ describe("joint hump", () => {
   });
 });
 
+describe("joint hump between few readings", () => {
+  const read = (frets: readonly number[]): ReturnType<typeof jointHumps>[number] | undefined => jointHumps(adjust(NECK, sheet([along("centre", frets.map((fret) => exact("centre", fret, fret === 1 || fret === 16 ? 0 : 0.1)))])))[0];
+
+  test("is not told to be none where readings about the joint are too far apart: which to add is said, and with those it is told", () => {
+    expect(read([1, 4, 8, 12, 16, 22])?.describe()).toBe("Centre line, body joint: not determined by these readings. To fix it: read gaps at frets 14 and 19 on the centre line too, under the edge that read the others: a hump hides where neighbouring readings are more than 50 mm (2.0 in) apart.");
+    expect(read([1, 4, 8, 12, 14, 16, 22])?.status).toBe("undetermined");
+    expect(read([1, 4, 8, 12, 14, 16, 19, 22])?.status).not.toBe("undetermined");
+  });
+
+  test("readings far from the joint may be as far apart as they are", () => {
+    expect(read([1, 12, 14, 16, 19, 22])?.status).not.toBe("undetermined");
+  });
+});
+
 describe("tongue and zero fret", () => {
   test("fall-away is counted from the straight line of the neck carried on", () => {
     const falling = { lineMm: (x: number): number => -0.15 * Math.max(0, (x - JOINT) / (LAST - JOINT)) ** 2 };

@@ -1,113 +1,180 @@
 /**
- * Whether asking for the next reading pays: from three readings on the centre line (frets 1, mid-way, body joint), readings are added one by one until the asked number
- * is as sure as wanted, once as `readNextFor` advises, once by an even sweep, whose passes are each twice as dense as the one before. Both are asked after every single reading
- * whether it is enough, draw on the same readings of the same neck, and the limit is three tenths above what all of them together would reach. A neck that does not reach it either way counts with all
- * that was taken.
+ * Whether asking for the next reading pays. From three readings on the centre line (fret 1, mid-way, body joint) readings are added one by one as `readNextFor` advises. Beside it, on the same neck with the same edge,
+ * leaves and hands, even sweeps of ever more readings, frets from 1 to the body joint as evenly spread as can be by distance, both ends among them:
+ * `frets and lines`: so many frets on each of three lines, as a bench sheet is filled; `that line`: on the asked line alone, whoever knows beforehand that only this line matters; `fret after fret`: the three readings, then the line's frets in order.
+ * Readings are counted from the first one on, until what is wanted is reached for the first time.
+ * `relief`: the line's relief, give or take 0.04 mm. `fret`: how high one fret stands, give or take 0.02 mm, a far-out one on half of the necks that have one. `rod`: which way to turn, 95 % sure, one limit of the wanted relief
+ * lying 0.02 to 0.06 mm from the truth. Necks on which every fret of the line does not do, and those on which three readings do, are counted and left out.
+ * Counted too: what is said to be decided (no further reading changes it) against what all readings of the line together decide.
  */
-import { readNextFor } from "../../dist/shape/readNext.js";
-import { adjust } from "../../dist/survey/adjust.js";
-import { reliefs } from "../../dist/shape/relief.js";
+import { inventedNeck } from "../../dist/invented/neck.js";
+import { inventedOperator } from "../../dist/invented/operator.js";
+import { inventedReadings } from "../../dist/invented/readings.js";
+import { inventedSheet } from "../../dist/invented/sheet.js";
+import { inventedStream } from "../../dist/invented/stream.js";
+import { trueHighMm, trueReliefMm } from "../../dist/invented/truth.js";
 import { fretDistanceMm } from "../../dist/neck/frets.js";
-import { madeNeck } from "./one-neck.mjs";
-import { median, sum } from "./statistics.mjs";
+import { decisionNow, readNextFor } from "../../dist/shape/readNext.js";
+import { reliefs } from "../../dist/shape/relief.js";
+import { adjust } from "../../dist/survey/adjust.js";
+import { farOut } from "./one-neck.mjs";
+import { median, shareOf, sum } from "./statistics.mjs";
 
 const LINE = "centre";
-/** All that can be read on the line: every fret under one setting of the edge, then the rocker over every middle fret. */
-const PLAN = { frets: "every", settingsPerLine: 1, rocker: true, leafUnderMiddle: false, missingShare: 0, lines: [LINE] };
-/** Wanted is this much above what all readings reach: nobody takes all for the last hundredth. */
-const ABOVE = 1.3;
-const MOST = 44;
+/** All that can be read: every fret under one setting of the edge a line (pressed down where it rocks), and the rocker over every middle fret. */
+const PLAN = { frets: "every", whereItTouches: false, settingsPerLine: 1, rocker: true, leafUnderMiddle: false, missingShare: 0 };
+/** What is wanted of each question: give or take, mm, or the chance of being wrong. */
+const WANTED = { relief: 0.04, fret: 0.02, rod: 0.05 };
+const SWEEPS = ["frets and lines", "that line", "fret after fret"];
 
-/** The readings of a sheet by name, so that parts of it can be taken. */
-function pool(sheet) {
-  const gaps = sheet.settings.flatMap((setting) => setting.readings.map((reading) => ({ key: `gap ${reading.place.fret}`, fret: reading.place.fret, setting, reading })));
-  return { gaps, rockers: sheet.rockers.map((rocker) => ({ key: `rock ${rocker.frets[1]}`, fret: rocker.frets[1], rocker })) };
-}
+const keyOf = (line, tool, fret) => `${line} ${tool} ${fret}`;
 
-/** The edge lies from fret 1 to the body joint: what can be read under it, and rocked there. */
-function withinReach({ gaps, rockers }, joint) {
-  return { gaps: gaps.filter(({ fret }) => fret > 0 && fret <= joint), rockers: rockers.filter(({ fret }) => fret > 1 && fret < joint) };
-}
-
+/** A sheet with some of its readings; of two settings on a line, since the edge rocks, the first. */
 function partOf(sheet, keys) {
-  const settings = sheet.settings.map((setting) => ({ ...setting, readings: setting.readings.filter((reading) => keys.has(`gap ${reading.place.fret}`)) })).filter(({ readings }) => readings.length > 0);
-  return { ...sheet, settings, rockers: sheet.rockers.filter((rocker) => keys.has(`rock ${rocker.frets[1]}`)) };
+  const firsts = sheet.settings.filter(({ path }, at) => sheet.settings.findIndex((other) => other.path.line === path.line) === at);
+  const settings = firsts.map((setting) => ({ ...setting, readings: setting.readings.filter(({ line, place }) => keys.has(keyOf(line, "straightedge", place.fret))) }));
+  return { ...sheet, settings: settings.filter(({ readings }) => readings.length > 0), rockers: sheet.rockers.filter(({ line, frets: [, middle] }) => keys.has(keyOf(line, "rocker", middle))) };
 }
 
-/** The passes of an even sweep: each reads the fret midway in every stretch that is still unread; when all gaps are read the rocker goes over every fret. */
-function evenPasses(gaps, rockers, start) {
-  const frets = gaps.map(({ fret }) => fret).sort((a, b) => a - b);
-  const read = start.map((key) => Number(key.split(" ")[1])).sort((a, b) => a - b);
-  const passes = [];
-  for (let left = frets.filter((fret) => !read.includes(fret)); left.length > 0; left = frets.filter((fret) => !read.includes(fret))) {
-    const middles = read.slice(1).flatMap((to, at) => {
-      const between = left.filter((fret) => fret > read[at] && fret < to);
-      return between.length === 0 ? [] : [between[Math.floor((between.length - 1) / 2)]];
-    });
-    const pass = middles.length === 0 ? left : middles;
-    read.push(...pass);
-    read.sort((a, b) => a - b);
-    passes.push(pass.map((fret) => `gap ${fret}`));
+/** The frets as evenly spread as can be: at each wanted distance the nearest that is not taken. */
+function evenly(neck, frets, count) {
+  const xMm = (fret) => fretDistanceMm(neck.scaleLengthMm, fret);
+  const [from, to] = [xMm(frets[0]), xMm(frets.at(-1))];
+  const taken = new Set();
+  for (let k = 0; k < count; k++) {
+    const wantedMm = from + ((to - from) * k) / (count - 1);
+    taken.add(frets.filter((fret) => !taken.has(fret)).reduce((best, fret) => (Math.abs(xMm(fret) - wantedMm) < Math.abs(xMm(best) - wantedMm) ? fret : best)));
   }
-  return [...passes, rockers.map(({ key }) => key)];
+  return [...taken];
 }
 
-function uncertainty(survey, question) {
-  if (question.about === "relief") return reliefs(survey).find(({ line }) => line === LINE)?.relief?.u ?? Infinity;
-  const xMm = fretDistanceMm(survey.neck.scaleLengthMm, question.fret);
-  return survey.linear([{ of: "fretTop", line: LINE, fret: question.fret, weight: 1 }, { of: "neckLine", line: LINE, xMm, weight: -1 }]).u;
-}
-
-/** Readings taken until the number is sure enough, the start not counted; `next` gives the readings to take before it is asked again. */
-function readingsUntil(neck, sheet, start, wantedMm, question, next) {
-  const keys = new Set(start);
-  const taken = () => keys.size - start.length;
-  while (taken() < MOST) {
-    const survey = adjust(neck, partOf(sheet, keys));
-    if (uncertainty(survey, question) <= wantedMm) return { taken: taken(), reached: true };
-    const more = next(survey, keys).filter((key) => !keys.has(key));
-    if (more.length === 0) return { taken: taken(), reached: false };
-    for (const key of more) keys.add(key);
+function questionOf(about, truth, frets, stream) {
+  if (about === "relief") return { about, line: LINE };
+  if (about === "fret") {
+    const inside = frets.slice(1, -1);
+    const far = inside.filter((fret) => ["high", "zone"].includes(farOut(truth, fret)));
+    return { about, line: LINE, fret: stream.pick(far.length > 0 && stream.chance(0.5) ? far : inside) };
   }
-  return { taken: taken(), reached: false };
+  const limitMm = trueReliefMm(truth, LINE, frets[0], frets.at(-1)).reliefMm + stream.pick([-1, 1]) * stream.uniform(0.02, 0.06);
+  return { about, line: LINE, wantedMm: stream.chance(0.5) ? { low: limitMm, high: limitMm + 0.2 } : { low: limitMm - 0.2, high: limitMm } };
+}
+
+/** What the question's number is known to, as the survey stands: give or take with its interval, or the chance that the decision is wrong. */
+function openIn(survey, question) {
+  if (question.about === "rod") return { open: 1 - decisionOf(survey, question).probability };
+  const xMm = (fret) => fretDistanceMm(survey.neck.scaleLengthMm, fret);
+  const measured = question.about === "relief" ? reliefs(survey).find(({ line }) => line === LINE)?.relief
+    : survey.linear([{ of: "fretTop", line: LINE, fret: question.fret, weight: 1 }, { of: "neckLine", line: LINE, xMm: xMm(question.fret), weight: -1 }]);
+  return measured === undefined ? { open: Infinity } : { open: (measured.high95 - measured.low95) / 2, low: measured.low95, high: measured.high95 };
+}
+
+function decisionOf(survey, question) {
+  return decisionNow(survey, question) ?? { choice: "none", probability: 0 };
+}
+
+function trueValue(truth, question, frets) {
+  return question.about === "fret" ? trueHighMm(truth, LINE, question.fret) : trueReliefMm(truth, LINE, frets[0], frets.at(-1)).reliefMm;
+}
+
+function drawn(seed, family, number) {
+  const truth = inventedNeck(inventedStream(seed, `${family}/neck`, number), family);
+  const hand = inventedStream(seed, `${family}/next`, number);
+  const operator = inventedOperator(hand);
+  return { truth, sheet: inventedSheet(truth.neck, operator, inventedReadings(truth, operator, hand, PLAN)) };
 }
 
 export function judgedNext(seed, family, number, about) {
-  const { truth, sheet } = madeNeck(seed, family, number, { plan: PLAN });
+  const { truth, sheet } = drawn(seed, family, number);
   const { neck } = truth;
-  const { gaps, rockers } = withinReach(pool(sheet), neck.bodyJoint);
-  const frets = gaps.map(({ fret }) => fret);
-  const joint = Math.max(...frets);
-  const middle = frets.reduce((best, fret) => (Math.abs(fret - 7) < Math.abs(best - 7) ? fret : best), frets[0]);
-  const first = Math.min(...frets.filter((fret) => fret > 0));
-  const start = [...new Set([first, middle, joint])].map((fret) => `gap ${fret}`);
-  const question = about === "relief" ? { about, line: LINE } : { about: "fret", line: LINE, fret: 5 };
-  const all = [...gaps, ...rockers].map(({ key }) => key);
-  const wantedMm = ABOVE * uncertainty(adjust(neck, partOf(sheet, new Set(all))), question);
-  const evenly = evenPasses(gaps, rockers, start).flat();
-  const sweep = readingsUntil(neck, sheet, start, wantedMm, question, () => evenly.splice(0, 1));
-  const advised = readingsUntil(neck, sheet, start, wantedMm, question, (survey, keys) => [advisedKey(survey, keys, question, all)].filter((key) => key !== undefined));
-  return { advised, sweep };
+  const under = sheet.settings.find(({ path }) => path.line === LINE).readings.map(({ place }) => place.fret);
+  const frets = under.filter((fret) => fret > 0 && fret <= neck.bodyJoint);
+  const question = questionOf(about, truth, frets, inventedStream(seed, `${family}/${about}`, number));
+  const trueMm = trueValue(truth, question, frets);
+  const isCovered = ({ low, high }) => (low === undefined ? undefined : low <= trueMm && trueMm <= high);
+  const gaps = (lines, some) => new Set(lines.flatMap((line) => some.map((fret) => keyOf(line, "straightedge", fret))));
+  const surveyOf = (keys) => adjust(neck, partOf(sheet, keys));
+  const lines = neck.lines.map(({ name }) => name);
+  const three = evenly(neck, frets, 3);
+  const rest = frets.filter((fret) => !three.includes(fret));
+  const swept = { "frets and lines": (k) => gaps(lines, evenly(neck, frets, k)), "that line": (k) => gaps([LINE], evenly(neck, frets, k)), "fret after fret": (k) => gaps([LINE], [...three, ...rest.slice(0, k - 3)]) };
+  const wanted = WANTED[about];
+  const start = openIn(surveyOf(gaps([LINE], three)), question).open;
+  const best = openIn(surveyOf(gaps([LINE], frets)), question).open;
+  if (best > wanted || start <= wanted) return { about, out: best > wanted ? "not by every fret" : "by three", ...decidedOf({ neck, sheet, under, question, keys: gaps([LINE], three), surveyOf, wanted }) };
+  const sweeps = Object.fromEntries(SWEEPS.map((name) => {
+    for (let k = 3; ; k++) {
+      const keys = swept[name](k);
+      const found = openIn(surveyOf(keys), question);
+      if (found.open <= wanted || k === frets.length) return [name, { count: keys.size, reached: found.open <= wanted, covered: isCovered(found) }];
+    }
+  }));
+  const { advised, ...rests } = decidedOf({ neck, sheet, under, question, keys: gaps([LINE], three), surveyOf, wanted });
+  return { about, sweeps, advised: { ...advised, covered: isCovered(advised) }, ...rests };
 }
 
-/** What is advised; where no single reading gains much, the one that still gains most. */
-function advisedKey(survey, keys, question, all) {
-  const found = readNextFor(survey, question);
-  const reading = found.reading ?? found.best;
-  const key = reading === undefined ? undefined : `${reading.tool === "rocker" ? "rock" : "gap"} ${reading.at.fret}`;
-  return key !== undefined && all.includes(key) && !keys.has(key) ? key : all.find((one) => !keys.has(one));
+/** Reading on as advised until what is wanted is reached and the decision, if one is asked, is said to be decided; no farther than every fret's worth of readings. */
+function decidedOf({ sheet, under, question, keys, surveyOf, wanted }) {
+  const rockers = sheet.rockers.filter(({ line }) => line === LINE).map(({ frets: [, middle] }) => keyOf(LINE, "rocker", middle));
+  const all = new Set([...under.map((fret) => keyOf(LINE, "straightedge", fret)), ...rockers]);
+  let [advised, decided, beyond] = [undefined, undefined, 0];
+  for (;;) {
+    const survey = surveyOf(keys);
+    const found = readNextFor(survey, question);
+    const state = question.about === "rod" ? { open: 1 - found.decision.probability } : openIn(survey, question);
+    const reached = state.open <= wanted;
+    const isLast = keys.size >= under.length;
+    if (advised === undefined && (reached || isLast)) advised = { count: keys.size, reached, ...state };
+    if (decided === undefined && found.status === "decided") decided = { choice: found.decision.choice, after: keys.size };
+    if (isLast || (advised !== undefined && (question.about === "relief" || decided !== undefined || found.status === "little to gain"))) break;
+    const reading = found.reading ?? found.best;
+    const key = reading === undefined ? undefined : keyOf(reading.line, reading.tool, reading.at.fret);
+    const takeable = all.has(key) && !keys.has(key);
+    if (!takeable) beyond++;
+    keys.add(takeable ? key : [...all].find((one) => !keys.has(one)));
+  }
+  if (decided === undefined) return { advised, beyond };
+  return { advised, beyond, decided: { ...decided, changed: decisionOf(surveyOf(all), question).choice !== decided.choice } };
 }
 
 export function talliedNext(all) {
-  const count = (of) => sum(all.map((neck) => neck[of].taken));
-  const failed = (isFailed) => all.filter(isFailed).length;
-  const fewer = { advised: all.filter(({ advised, sweep }) => advised.taken < sweep.taken).length, sweep: all.filter(({ advised, sweep }) => advised.taken > sweep.taken).length };
+  const judged = all.filter(({ out }) => out === undefined);
+  const against = Object.fromEntries(SWEEPS.map((name) => [name, {
+    ...ratioOf(judged.map(({ advised, sweeps }) => [advised.count, sweeps[name].count])), median: median(judged.map(({ sweeps }) => sweeps[name].count)),
+    failed: judged.filter(({ sweeps }) => !sweeps[name].reached).length, covered: coveredOf(judged.map(({ sweeps }) => sweeps[name])),
+  }]));
+  const told = all.filter(({ decided }) => decided !== undefined);
   return {
-    necks: all.length, fewer, failed: { advised: failed(({ advised }) => !advised.reached), sweep: failed(({ sweep }) => !sweep.reached) },
-    advised: count("advised"), sweep: count("sweep"), share: count("advised") / Math.max(1, count("sweep")), medianAdvised: median(all.map(({ advised }) => advised.taken)), medianSweep: median(all.map(({ sweep }) => sweep.taken)),
+    about: all[0]?.about, necks: all.length, judged: judged.length, byThree: all.filter(({ out }) => out === "by three").length, notByEvery: all.filter(({ out }) => out === "not by every fret").length,
+    median: median(judged.map(({ advised }) => advised.count)), failed: judged.filter(({ advised }) => !advised.reached).length, covered: coveredOf(judged.map(({ advised }) => advised)), against,
+    beyond: sum(all.map(({ beyond = 0 }) => beyond)), decided: { said: told.length, changed: shareOf(told.map(({ decided }) => ({ hits: decided.changed ? 1 : 0, of: 1 }))), medianAfter: median(told.map(({ decided }) => decided.after)) },
   };
 }
 
+function coveredOf(states) {
+  return shareOf(states.filter(({ covered }) => covered !== undefined).map(({ covered }) => ({ hits: covered ? 1 : 0, of: 1 })));
+}
+
+/** Ratio of two sums over necks with its 95 % limits. @source ratio estimator of survey sampling, its variance by linearisation (from memory) */
+function ratioOf(pairs) {
+  if (pairs.length < 2) return { ratio: null, low: null, high: null };
+  const [first, second] = [sum(pairs.map(([one]) => one)), sum(pairs.map(([, other]) => other))];
+  const ratio = first / second;
+  const se = Math.sqrt((pairs.length / (pairs.length - 1)) * sum(pairs.map(([one, other]) => (one - ratio * other) ** 2))) / second;
+  return { ratio, low: ratio - 1.96 * se, high: ratio + 1.96 * se };
+}
+
+const WORDS = { relief: "the relief, give or take 0.04 mm", fret: "how high a fret stands, give or take 0.02 mm", rod: "which way to turn the rod, 95 % sure" };
+const percent = (share) => (share === null || share === undefined ? "-" : `${(100 * share).toFixed(0)} %`);
+const verdict = (low, high) => (low === null ? "not asked" : high <= 0.6 ? "60 % or less: holds" : low <= 0.6 ? "60 % or less: open" : "60 % or less: DOES NOT HOLD");
+
 export function printedNext(name, tally) {
-  return `\nnext reading, ${name}: of ${tally.necks} necks ${tally.failed.advised} do not reach what is wanted as advised, ${tally.failed.sweep} not by an even sweep; readings as advised ${tally.advised}, by the sweep ${tally.sweep}: ${(100 * tally.share).toFixed(0)} % (60 % or less: ${tally.share <= 0.6 ? "holds" : "DOES NOT HOLD"}); median ${tally.medianAdvised} against ${tally.medianSweep}; fewer as advised on ${tally.fewer.advised}, by the sweep on ${tally.fewer.sweep}`;
+  const { about, necks, judged, byThree, notByEvery, failed, covered, against, decided, beyond } = tally;
+  const intervals = ({ share, hits, of }) => (share === null ? "" : `, 95 % intervals there cover ${hits} of ${of}`);
+  return [
+    `\nnext reading, ${name}: ${WORDS[about]}; ${necks} necks, ${byThree} that sure from three readings, ${notByEvery} not even from every fret of the line, ${judged} judged`,
+    `  as advised: median ${tally.median} readings, ${failed} do not get there${intervals(covered)}${beyond > 0 ? `; ${beyond} readings advised that could not be taken` : ""}`,
+    ...Object.entries(against).map(([sweep, { ratio, low, high, median: middle, failed: lost, covered: sweptCovered }]) =>
+      `  against an even sweep, ${sweep}: ${percent(ratio)} of its readings (${percent(low)} to ${percent(high)}; ${verdict(low, high)}); median ${middle}, ${lost} do not get there${intervals(sweptCovered)}`),
+    ...(decided.said === 0 ? [] : [`  said to be decided on ${decided.said} necks, after ${decided.medianAfter} readings (median); all readings of the line decide otherwise on ${decided.changed.hits} (${percent(decided.changed.share)}, up to ${percent(decided.changed.high)})`]),
+  ].join("\n");
 }

@@ -3,7 +3,7 @@ import { judgedComparison, printedComparison, talliedComparison } from "./compar
 import { judgedNext, printedNext, talliedNext } from "./nextReading.mjs";
 
 const MOVES = ["unmoved", "moved"];
-const QUESTIONS = ["relief", "fret"];
+const QUESTIONS = ["relief", "fret", "rod"];
 
 /** One answer of a worker. */
 export function takenAnswer(job, seed, family, number) {
@@ -14,7 +14,7 @@ export function takenAnswer(job, seed, family, number) {
 /** The parts of these sections. */
 export const TAKEN_PARTS = {
   comparison: ({ seed, families }, numbers) => families.flatMap((family) => MOVES.map((what) => part("comparison", what, seed, family, talliedComparison, numbers([...families, ...families])))),
-  nextReading: ({ seed }, numbers) => QUESTIONS.map((what) => part("nextReading", what, seed, "smooth", talliedNext, numbers(QUESTIONS))),
+  nextReading: ({ seed, families }, numbers) => families.flatMap((family) => QUESTIONS.map((what) => part("nextReading", what, seed, family, talliedNext, numbers(families.flatMap(() => QUESTIONS))))),
 };
 
 function part(section, what, seed, family, tally, numbers) {

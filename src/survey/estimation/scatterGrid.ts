@@ -111,7 +111,7 @@ function settledFrom(problem: Problem, at: AtScatters, start: Left, settledAt: n
   return found?.converged === true ? found : undefined;
 }
 
-function readingSite(equation: Equation): Site {
+export function readingSite(equation: Equation): Site {
   const { row, lowMm, highMm, sMm, knownMm } = equation;
   if (lowMm === highMm) return { kind: "exact", rows: [row], value: lowMm - knownMm, u: sMm };
   return { kind: "interval", rows: [row], low: lowMm - knownMm, high: highMm - knownMm, s: sMm };
