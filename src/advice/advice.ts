@@ -7,6 +7,8 @@ export type Advice<Decision extends string> = {
   readonly reasons: readonly string[];
   /** How probable it is, given the readings and what was assumed, that this is the right one of the decisions; absent where a rule of the bench decides, not a number. */
   readonly probability?: number;
+  /** What is said of that in place of `How sure: …`, where it is one thing that is sure and not the whole step. */
+  readonly howSure?: string;
   readonly readIfUnsure: readonly string[];
   /** What can hurt people or the neck at this step, and whose word comes first. */
   readonly cautions: readonly string[];
@@ -17,7 +19,7 @@ export type Advice<Decision extends string> = {
 
 /** Advice with its text. */
 export function advised<Decision extends string, More extends object>(parts: Omit<Advice<Decision>, "describe"> & More): Advice<Decision> & More {
-  const lines = [parts.headline, ...parts.reasons, ...(parts.probability === undefined ? [] : [`How sure: ${sureWords(parts.probability)}.`]), ...parts.readIfUnsure, ...parts.cautions];
+  const lines = [parts.headline, ...parts.reasons, ...(parts.probability === undefined ? [] : [parts.howSure ?? `How sure: ${sureWords(parts.probability)}.`]), ...parts.readIfUnsure, ...parts.cautions];
   return { ...parts, describe: () => lines.join("\n") };
 }
 

@@ -39,7 +39,7 @@ function cellsOf(neck: Neck, date: string): readonly Cell[] {
     code("show(survey);"),
     words("## Which frets are high, and what to do with each"),
     code("const frets = fretReport(survey);\ntell(frets);\nshow(frets);"),
-    words("## The rod\n\n`strings: \"to come\"` adds what strings at pitch will do, by the books; leave it out when they were on while you read, or when the neck goes out bare."),
+    words("## The rod\n\n`strings: \"to come\"` adds what strings at pitch will do, by the books; put `strings: \"none\"` when the neck goes out bare. Strings that were on while you read are not added again."),
     code(`const rod = adviseRod(survey, { strings: "to come" });\ntell(rod);\nshow(rod);`),
     words("## The numbers"),
     code("show(heightsTable(survey));"),

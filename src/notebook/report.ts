@@ -2,12 +2,14 @@ import type { JsonObject } from "../figures/figure.js";
 import { fretReport } from "../frets/report.js";
 import { readNeck } from "../neck/neckFile.js";
 import { readReadingFiles, type ReadingFile } from "../readings/readingFiles.js";
+import { isFreeBoard } from "../readings/state.js";
 import { adjust } from "../survey/adjust.js";
 import type { Survey } from "../survey/survey.js";
 import { problemSentence, type Outcome } from "../units/problem.js";
 import type { UnitOrder } from "../units/words.js";
 import { surveyCard } from "./card.js";
 import { reportJson } from "./reportJson.js";
+import { adviseRod } from "./rod.js";
 import { loadSolver } from "./solver.js";
 import { wordsOf } from "./words.js";
 
@@ -39,18 +41,18 @@ export async function report(request: ReportRequest): Promise<Report> {
   const surveys = sheets.value.map((sheet) => adjust(neck.value, sheet));
   const solve = request.plan === true ? await loadSolver() : undefined;
   return {
-    status: "reported", text: surveys.map((survey) => surveyText(survey, order)).join("\n\n"),
+    status: "reported", text: surveys.map((survey, index) => surveyText(survey, order, index === surveys.length - 1)).join("\n\n"),
     json: reportJson(surveys, order, solve), html: surveyCard(surveys, order).html,
   };
 }
 
-function surveyText(survey: Survey, order: UnitOrder): string {
+function surveyText(survey: Survey, order: UnitOrder, isLast: boolean): string {
   const when = [survey.sheet.stage, survey.sheet.date].filter((part) => part !== "").join(", ");
   const more = [
     ...survey.notes.map((note) => `Note: ${note}`),
     ...(survey.assumed.length > 0 ? ["Assumed, because it was not given:", ...survey.assumed.map((assumption) => `  ${assumption}`)] : []),
   ];
-  return [...(when === "" ? [] : [when]), wordsOf(survey, order).describe(), ...fretText(survey, order), ...more].join("\n");
+  return [...(when === "" ? [] : [when]), wordsOf(survey, order).describe(), ...fretText(survey, order), ...(isLast ? rodText(survey, order) : []), ...more].join("\n");
 }
 
 /** What to do with the frets; the verdict has told which stand up. */
@@ -59,6 +61,17 @@ function fretText(survey: Survey, order: UnitOrder): readonly string[] {
   const words = fretReport(survey).words(order);
   return ["", words.headline, ...words.frets, ...words.work, ...words.seating, ...words.cautions];
 }
+
+/** What rod advice says in a sentence, by the survey that shows the neck as it is; nothing of a board or a neck that has no rod. */
+function rodText(survey: Survey, order: UnitOrder): readonly string[] {
+  if (isFreeBoard(survey.sheet.stage, survey.sheet.state) || survey.neck.rod?.works === "none") return [];
+  const headline = adviseRod(survey, { order }).headline.replace(`${survey.neck.name}: `, "");
+  const [said = headline] = FIRST_SENTENCE.exec(headline) ?? [];
+  return ["", `Rod: ${said} Turn nothing by this page alone: see rod advice (notebook 06).`];
+}
+
+/** With what to do first, where that is not to turn. */
+const FIRST_SENTENCE = /^(?:turn nothing yet[.] )?.*?[.](?= [A-Z]|$)/;
 
 function refused(outcome: Extract<Outcome<unknown>, { readonly status: "refused" }>, what: string): Report {
   const { length } = outcome.problems;

@@ -2,6 +2,7 @@ import { glueUpAdvice, type GlueUpAdvice, type GlueUpQuestion } from "../advice/
 import { fitCheck, type FitAdvice, type FitReadings } from "../advice/fit/fitCheck.js";
 import { rodQuestionOf } from "../advice/rod/fromBowModel.js";
 import { rodAdvice, type RodAdvice } from "../advice/rod/rodAdvice.js";
+import { rodAdviceUnsaid } from "../advice/rod/strungOrBare.js";
 import type { RodQuestion } from "../advice/rod/rodQuestion.js";
 import { rodTestOf, type SurveyedRodTest } from "../advice/rod/rodTestOf.js";
 import { bowModel, type BowModel } from "../bow/model/bowModel.js";
@@ -17,8 +18,11 @@ import { plainly } from "./plainly.js";
 
 /** What you may say beside the survey when you ask about the rod; all of it may be left out. */
 export type RodWish = {
-  /** `"on"` or nothing: judge the neck as it was read. `"to come"`: add what strings will do, worked out from the neck file. */
-  readonly strings?: "on" | "to come";
+  /**
+   * `"to come"`: add what strings will do, worked out from the neck file. `"none"`: it goes out bare. `"on"`: judge the neck as it was read. Left out, and not on while it was read:
+   * both are worked out; where they differ, you are asked.
+   */
+  readonly strings?: "on" | "to come" | "none";
   /** The relief you want, as `["0.1 mm", "0.25 mm"]`; the shop's limits otherwise. */
   readonly relief?: readonly [least: string | number, most: string | number];
   /** What `testRod` gave. */
@@ -41,8 +45,11 @@ export function adviseRod(survey: Survey, wish: RodWish = {}): RodAdvice {
     const model = wish.model ?? bowModel(survey.neck);
     const test = wish.test?.status === "tested" ? { test: wish.test } : {};
     const target: Pick<RodQuestion, "target"> = wish.relief === undefined ? {} : { target: wanted(wish.relief) };
-    const advice = rodAdvice(survey, { ...rodQuestionOf(model, wish.strings === "to come"), ...test, ...target, ...(wish.order === undefined ? {} : { order: wish.order }) });
-    return wish.strings === "to come" ? { ...advice, assumed: [...new Set([...advice.assumed, ...model.assumed])] } : advice;
+    const asked: RodQuestion = { ...rodQuestionOf(model, false), ...test, ...target, ...(wish.order === undefined ? {} : { order: wish.order }) };
+    if (wish.strings === "on" || wish.strings === "none") return rodAdvice(survey, asked);
+    const strings = rodQuestionOf(model, true);
+    const advice = wish.strings === "to come" ? rodAdvice(survey, { ...asked, ...strings }) : rodAdviceUnsaid(survey, asked, strings);
+    return wish.strings === "to come" || advice.either !== undefined ? { ...advice, assumed: [...new Set([...advice.assumed, ...model.assumed])] } : advice;
   });
 }
 

@@ -31,6 +31,26 @@ describe("the report without a notebook", { timeout: 60_000 }, () => {
     expect(stdout).toMatch(/mm, give or take .* thou/);
   });
 
+  test("says one sentence on the rod, by the last survey, and to turn nothing by it", async () => {
+    const { stdout } = await ran(["neck.json", "readings.csv"]);
+    expect(stdout).toMatch(/\n\nRod: the middle must come up 0\.\d\d mm, [^\n]* as good as certain\. Turn nothing by this page alone: see rod advice \(notebook 06\)\.\n/);
+    copyFileSync(join(demo, "02-a-week-later.csv"), join(folder, "later.csv"));
+    expect((await ran(["neck.json", "readings.csv", "later.csv"])).stdout.match(/^Rod: /gm)).toHaveLength(1);
+  });
+
+  test("asks whether the neck will be strung where the rod hangs on it, has a fret rocked first, and says nothing of a rod that is not there", async () => {
+    const rodLine = async (readings: string, neck = "neck.json"): Promise<string | undefined> => {
+      writeFileSync(join(folder, "few.txt"), readings);
+      return (await ran([neck, "few.txt"])).stdout.split("\n").find((line) => line.startsWith("Rod:"));
+    };
+    expect(await rodLine("strings: off\nfret centre\n1 touch\n4 2\n7 2.5\n11 2\n16 touch\n")).toBe("Rod: will this neck be strung? What to do with the rod hangs on it. Turn nothing by this page alone: see rod advice (notebook 06).");
+    const back = "fret centre\n1 touch\n7 touch\n16 16\n\n1 16\n7 touch\n16 touch\n";
+    expect(await rodLine(back)).toBe("Rod: turn nothing yet. Rock fret 7 on the centre line. Turn nothing by this page alone: see rod advice (notebook 06).");
+    expect(await rodLine(`stage: fretted board, not glued\n${back}`)).toBeUndefined();
+    writeFileSync(join(folder, "rodless.json"), JSON.stringify({ ...(JSON.parse(readFileSync(join(folder, "neck.json"), "utf8")) as object), rod: { works: "none" } }));
+    expect(await rodLine(back, "rodless.json")).toBeUndefined();
+  });
+
   test("--json prints only JSON", async () => {
     const { code, stdout } = await ran(["neck.json", "readings.csv", "--json"]);
     expect(code).toBe(0);

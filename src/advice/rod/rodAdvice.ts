@@ -15,10 +15,11 @@ import type { RodQuestion } from "./rodQuestion.js";
 import { probabilitiesOf, type ReliefProbabilities } from "./rodProbabilities.js";
 import { rodProfiles, type RodProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
-import { nutWords, turningWords } from "./rodWords.js";
+import { bowsOrFrets, rockFirstWords } from "./bowOrFret.js";
+import { afterFindingWords, findingWords, middleMustWords, needWords, nutWords, oddsWords, stillBareWords, turningWords } from "./rodWords.js";
 
-/** What to do with the rod. */
-export type RodDecision = "turn toward back bow" | "leave the rod" | "turn toward forward bow" | "not by this rod" | "read first";
+/** What to do with the rod; `say first`: strung or bare, where that turns the answer round. */
+export type RodDecision = "turn toward back bow" | "leave the rod" | "turn toward forward bow" | "not by this rod" | "read first" | "say first";
 
 /** Rod advice with its numbers: relief in mm at the middle, positive forward bow. */
 export type RodAdvice = Advice<RodDecision> & {
@@ -38,6 +39,8 @@ export type RodAdvice = Advice<RodDecision> & {
   readonly turns?: RodTurns;
   /** The neck now, with the rod turned, and with strings; absent where the readings determine no relief. */
   readonly profiles?: RodProfiles;
+  /** Both answers, with `say first` alone; `numbers` and `profiles` are then the bare neck's. */
+  readonly either?: { readonly bare: RodAdvice; readonly strung: RodAdvice };
 };
 
 /** Below this the readings decide before the rod does. */
@@ -70,21 +73,33 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const change = shifted(underStrings, (min + max) / 2);
   const numbers = { now: middle.relief, underStrings, targetMm: [min, max] as const, change, probabilities, at: middle.at };
   const decided = decisionOf(survey, probabilities, question.test);
+  const bows = bowsOrFrets(survey, middle.lines);
+  if (bows.length > 0) {
+    return advised({
+      ...base, decision: "read first", numbers, headline: `${neck.name}: turn nothing yet. ${rockFirstWords(bows, decided.decision === "turn toward forward bow")}`,
+      reasons: [...bows.map((bow) => bow.describe(order)), `Wanted: ${wanted.words}.`], readIfUnsure: [], ...profilesOf(rodProfiles(survey, middle, undefined, question)),
+    });
+  }
   const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
   const turns = way === undefined ? undefined : turnsFor(change, way, question, rodPosition(survey.sheet.state.rod), neck.rod);
   const profiles = rodProfiles(survey, middle, way === undefined ? undefined : change.value, question);
+  const nut = nutKnown(survey, question.test);
+  const isToFind = way !== undefined && nut.moreRelief === undefined;
   const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey.nextReading(middle.terms), question.strings, order)];
   return advised({
     ...base, decision: decided.decision, numbers,
-    headline: headline(survey, decided, question.test, { change, turns, next }, order),
+    headline: headline(survey, decided, question.test, { change, turns, next, nut, now: middle.relief, at: middle.at }, order),
     reasons: [
+      ...(isToFind ? [afterFindingWords(turns)] : []),
       `Now, at fret ${middle.at}: ${bowWords(middle.relief.value)}, ${measuredWords(magnitude(middle.relief), order)} on ${middle.lines.length === 1 ? `the ${middle.lines[0] ?? ""} line` : "the mean of the lines read"}.`,
       stringsSentence(survey, strings, asked.strings, underStrings, order),
       `Wanted: ${wanted.words}.`,
+      ...(way === undefined || question.strings === undefined ? [] : [stillBareWords(middle.relief.value + change.value, underStrings.value + change.value, order)]),
       ...decided.reasons,
     ],
     probability: decided.probability, readIfUnsure: next,
-    ...(profiles === undefined ? {} : { profiles }),
+    ...(isToFind ? { howSure: `How sure that the middle must ${middleMustWords(way)}: ${oddsWords(decided.probability)}. That is said of the neck, not of the nut.` } : {}),
+    ...profilesOf(profiles),
     ...(turns === undefined ? {} : { turns }),
   });
 }
@@ -106,7 +121,7 @@ function wantedOf(survey: Survey, question: RodQuestion, order: UnitOrder): Want
   return { min: minMm, max: maxMm, words: judged === "bare" ? `${words(order)}: a neck that goes out bare is to be straight` : `${words(order)}, the shop's limits under strings`, assumed };
 }
 
-type Decided = { readonly decision: RodDecision; readonly probability: number; readonly reasons: readonly string[] };
+type Decided = { readonly decision: Exclude<RodDecision, "say first">; readonly probability: number; readonly reasons: readonly string[] };
 
 /** The most probable decision, unless the rod cannot do it or too little is known. */
 function decisionOf(survey: Survey, p: ReliefProbabilities, test: RodTest | undefined): Decided {
@@ -144,16 +159,25 @@ function moreRelief(rod: TrussRod | undefined, survey: Survey, probability: numb
   return { decision: "not by this rod", probability: sure, reasons: [`${who} works one way, toward back bow, and it is ${position.kind}. ${first}Back bow with the rod slack is not curable by it: heavier strings pull it out, or the board is planed and fretted anew.`] };
 }
 
-function headline(survey: Survey, { decision, probability }: Decided, test: RodTest | undefined, told: { readonly change: Measured; readonly turns: RodTurns | undefined; readonly next: readonly string[] }, order: UnitOrder): string {
+function headline(survey: Survey, { decision, probability }: Decided, test: RodTest | undefined, told: { readonly change: Measured; readonly turns: RodTurns | undefined; readonly next: readonly string[]; readonly nut: Pick<TrussRod, "moreRelief">; readonly now: Measured; readonly at: string }, order: UnitOrder): string {
   const { name, rod } = survey.neck;
   if (decision === "leave the rod") return rod?.works === "none" ? `${name}: the relief is within what is wanted; there is no rod to turn.` : `${name}: leave the rod as it is.`;
   if (decision === "not by this rod") return rod?.works === "none" ? `${name}: the relief is not what is wanted, and there is no rod to mend it.` : `${name}: the relief is not what is wanted, and this rod cannot mend it.`;
   if (decision === "read first") return `${name}: turn nothing yet. ${contradicted(survey, test) ? "The neck file and the rod's own test contradict each other." : told.next[0] ?? ""}`.trim();
+  const much = measuredWords(magnitude(told.change), order);
+  if (told.nut.moreRelief === undefined) return `${name}: the middle must ${middleMustWords(decision)} ${much}: ${needWords(probability)}. Which way to turn the nut for that: not known. ${findingWords(decision, told.at, told.now.value < 0)}`;
   const way = decision === "turn toward back bow" ? "toward back bow (middle high)" : "toward forward bow (middle low)";
-  const shown = rod?.moreRelief ?? (test?.moreRelief !== undefined && test.moreRelief.probability > NUT_KNOWN ? test.moreRelief.way : undefined);
-  const nut = shown === undefined ? {} : { moreRelief: shown };
-  const much = `move the middle ${measuredWords(magnitude(told.change), order)} ${way}`;
-  return `${name}: ${probability < SURE_ENOUGH ? "probably " : ""}${nutWords(nut, decision)}, to ${much}. ${turningWords(told.turns, nut)}`;
+  return `${name}: ${probability < SURE_ENOUGH ? "probably " : ""}${nutWords(told.nut, decision)}, to move the middle ${much} ${way}. ${turningWords(told.turns)}`;
+}
+
+/** Which way the nut works: by the neck file, else by the rod's own test. */
+function nutKnown({ neck }: Survey, test: RodTest | undefined): Pick<TrussRod, "moreRelief"> {
+  const shown = neck.rod?.moreRelief ?? (test?.moreRelief !== undefined && test.moreRelief.probability > NUT_KNOWN ? test.moreRelief.way : undefined);
+  return shown === undefined ? {} : { moreRelief: shown };
+}
+
+function profilesOf(profiles: RodProfiles | undefined): Pick<RodAdvice, "profiles"> {
+  return profiles === undefined ? {} : { profiles };
 }
 
 /** From here a test's word on which way the nut works is taken. */

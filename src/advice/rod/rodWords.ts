@@ -1,4 +1,5 @@
 import type { TrussRod } from "../../neck/neck.js";
+import { bowWords, lengthWords, type UnitOrder } from "../../units/words.js";
 import { betweenWords, turnWords } from "./rodTest.js";
 import type { RodTurns } from "./rodTurns.js";
 
@@ -21,12 +22,62 @@ export function unknownNutWords(rod: Pick<TrussRod, "moreRelief"> | undefined): 
   return rod?.moreRelief === undefined ? "Which way the nut works is not known yet. To learn it, and for no more than that: an eighth of a turn toward where it turns easily, anticlockwise first, strings let down if it is stiff; read which way the middle went; back to where it was if nothing moves." : "";
 }
 
-/** How far, step by step; and what to do where it is not known which way the nut works. */
-export function turningWords(turns: RodTurns | undefined, rod: Pick<TrussRod, "moreRelief"> | undefined): string {
-  const unknown = rod?.moreRelief === undefined ? ` ${unknownNutWords(rod)}` : "";
-  if (turns === undefined) return `How far is not known for this rod: turn an eighth, wait, read the middle again; what it moved tells how far to go.${unknown}`;
+type Way = "turn toward back bow" | "turn toward forward bow";
+
+/** How far, step by step, where it is known which way the nut works. Book sizes give one figure and no range, since its upper end would be heard as leave to turn that far. */
+export function turningWords(turns: RodTurns | undefined): string {
+  if (turns === undefined) return "How far is not known for this rod: turn an eighth, wait, read the middle again; what it moved tells how far to go.";
   const { inAll, firstStep, from } = turns;
-  const all = `In all about ${turnWords(inAll.value)}${betweenWords(inAll)}, from ${from === "rod test" ? "this rod's own test" : "the bow model"}`;
   const step = firstStep < 1 / 8 ? "less than an eighth of a turn" : turnWords(firstStep);
-  return `${all}: first ${step}, wait, read again, then go on from what that moved.${unknown}`;
+  if (from === "rod test") return `In all about ${turnWords(inAll.value)}${betweenWords(inAll)}, from this rod's own test: first ${step}, wait, read again, then go on from what that moved.`;
+  const next = firstStep < QUARTER ? "you turn it any further" : "a second quarter";
+  return `About ${turnWords(inAll.value)} by book sizes, which may be far off. Turn ${step.replace(/^a quarter turn$/, "a quarter").replace(/^an eighth of a turn$/, "an eighth")}, wait, read. Do the rod test before ${next}.`;
+}
+
+const QUARTER = 0.25;
+
+/** How far, to be read once it is found which way the nut works. */
+export function afterFindingWords(turns: RodTurns | undefined): string {
+  if (turns === undefined) return "How far is not known for this rod: what the eighth of a turn moved tells how far to go.";
+  const words = turningWords(turns);
+  return `Once the way is known: ${words.charAt(0).toLowerCase()}${words.slice(1)}`;
+}
+
+/**
+ * How to find out which way the nut works, by the place that shows it.
+ * @param isBackBow whether the neck is in back bow now: an edge on it rocks on the middle, so that its ends stand off and no gap is there to be read
+ */
+export function findingWords(way: Way, fret: string, isBackBow: boolean): string {
+  const [read, more, less] = isBackBow ? ["read again how far the ends of the edge stand off", "Farther", "Less"] : [`read fret ${fret} again`, "Gap larger", "Gap smaller"];
+  const isMoreWrong = (way === "turn toward back bow") !== isBackBow;
+  const [right, wrong] = isMoreWrong ? [less, more] : [more, less];
+  return `Find out first: an eighth of a turn anticlockwise (seen from the wrench's end), wait, ${read}. ${wrong}: wrong way, turn back. ${right}: right way. No change: turn back, stop.`;
+}
+
+/** What the middle must do, in a word that a level shows: `come up`. */
+export function middleMustWords(way: Way): string {
+  return way === "turn toward back bow" ? "come up" : "come down";
+}
+
+/** How sure it is that the middle must move, said of the neck and not of the nut. */
+export function needWords(probability: number): string {
+  if (probability >= 0.995) return "as good as certain";
+  if (probability >= 0.95) return "almost sure";
+  return probability >= 0.8 ? "likely" : "not sure";
+}
+
+/** The same as odds. */
+export function oddsWords(probability: number): string {
+  if (probability >= 0.995) return needWords(probability);
+  return probability >= 0.95 ? "more than 19 times in 20" : `about ${Math.floor(10 * probability)} times in 10`;
+}
+
+/** Less than this is not told from straight. */
+const STRAIGHT_MM = 0.01;
+
+/** What the neck will read after the turn while it is still bare, with its sign, so that nobody takes it for a turn too far. */
+export function stillBareWords(bareMm: number, strungMm: number, order: UnitOrder): string {
+  const strung = `${lengthWords(Math.abs(strungMm), order)} ${bowWords(strungMm)}`;
+  const shows = Math.abs(bareMm) < STRAIGHT_MM ? "no bow" : bareMm < 0 ? `${lengthWords(-bareMm, order)} ${bowWords(bareMm)}, and rock` : `${lengthWords(bareMm, order)} ${bowWords(bareMm)}`;
+  return `After the turn, still bare, the edge should show about ${shows}. That is meant; the strings take it to about ${strung}.`;
 }

@@ -1,0 +1,15 @@
+import { joined } from "../../frets/lists.js";
+import { unsplitBows, type UnsplitBow } from "../../frets/unsplitBow.js";
+import type { Survey } from "../../survey/survey.js";
+
+/** Frets that may be high where the rod sees a back bow: three places of a line cannot tell, and a rod is not turned for a high fret. */
+export function bowsOrFrets(survey: Survey, lines: readonly string[]): readonly UnsplitBow[] {
+  return unsplitBows(survey).filter((bow) => bow.lines.some((line) => lines.includes(line)));
+}
+
+/** What to rock, and what each answer means. */
+export function rockFirstWords(bows: readonly UnsplitBow[], isRodTheCure: boolean): string {
+  const places = bows.map(({ fret, lines }) => `fret ${fret} on the ${joined(lines)} line${lines.length === 1 ? "" : "s"}`);
+  const [still, rocks] = bows.length === 1 ? ["it is still", "it rocks"] : ["they are still", "one rocks"];
+  return `Rock ${joined(places)}. If ${still}, it is back bow (middle high)${isRodTheCure ? " and the rod is the cure" : ": write that in the sheet and ask again"}; if ${rocks}, see to the fret first.`;
+}

@@ -1,0 +1,43 @@
+import { stringsState } from "../../readings/stringsState.js";
+import { magnitude } from "../../shape/drawn.js";
+import type { Survey } from "../../survey/survey.js";
+import { measuredWords, type UnitOrder } from "../../units/words.js";
+import { advised } from "../advice.js";
+import { rodAdvice, type RodAdvice } from "./rodAdvice.js";
+import type { RodQuestion } from "./rodQuestion.js";
+
+/**
+ * Rod advice where nobody has said whether the neck will be strung: one answer where it is the same either way, else the question and both answers.
+ * @param asked without strings
+ * @param ifStrung what strings would add
+ * @throws {RangeError} a wanted relief whose ends are not finite, or not the smaller first
+ */
+export function rodAdviceUnsaid(survey: Survey, asked: RodQuestion, ifStrung: Pick<RodQuestion, "strings" | "stringsDrawsMm" | "stringsShape">): RodAdvice {
+  const bare = rodAdvice(survey, asked);
+  if (ifStrung.strings === undefined || stringsState(survey.sheet.state.strings) === "on") return bare;
+  const strung = rodAdvice(survey, { ...asked, ...ifStrung });
+  return bare.decision === strung.decision ? sameEitherWay(bare, strung, asked.order) : question(bare, strung);
+}
+
+function sameEitherWay(bare: RodAdvice, strung: RodAdvice, order: UnitOrder = "mm first"): RodAdvice {
+  const isTurn = bare.decision === "turn toward back bow" || bare.decision === "turn toward forward bow";
+  const much = isTurn && strung.numbers !== undefined ? `; the middle is then to move ${measuredWords(magnitude(strung.numbers.change), order)}` : "";
+  const same = bare.decision === "read first" ? "Strung or bare, that comes first." : `If it will be strung, the answer is the same${much}.`;
+  return bare.numbers === undefined ? bare : advised({ ...bare, reasons: [...bare.reasons, same] });
+}
+
+function question(bare: RodAdvice, strung: RodAdvice): RodAdvice {
+  const { neck, numbers, profiles } = bare;
+  const said = ({ headline }: RodAdvice): string => headline.replace(`${neck.name}: `, "");
+  return advised({
+    decision: "say first", neck, either: { bare, strung },
+    headline: `${neck.name}: will this neck be strung? What to do with the rod hangs on it.`,
+    reasons: [`If it will be strung: ${said(strung)}`, `If it goes out bare: ${said(bare)}`, 'Ask again with strings: "to come", or "none".'],
+    readIfUnsure: [], cautions: bare.cautions, assumed: [...new Set([...bare.assumed, ...strung.assumed])],
+    ...(numbers === undefined ? {} : { numbers }), ...(profiles === undefined ? {} : { profiles: nowAlone(profiles) }),
+  });
+}
+
+function nowAlone({ after: _, underStrings: __, ...now }: NonNullable<RodAdvice["profiles"]>): NonNullable<RodAdvice["profiles"]> {
+  return now;
+}
