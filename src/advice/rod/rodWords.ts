@@ -78,6 +78,6 @@ const STRAIGHT_MM = 0.01;
 /** What the neck will read after the turn while it is still bare, with its sign, so that nobody takes it for a turn too far. */
 export function stillBareWords(bareMm: number, strungMm: number, order: UnitOrder): string {
   const strung = `${lengthWords(Math.abs(strungMm), order)} ${bowWords(strungMm)}`;
-  const shows = Math.abs(bareMm) < STRAIGHT_MM ? "no bow" : bareMm < 0 ? `${lengthWords(-bareMm, order)} ${bowWords(bareMm)}, and rock` : `${lengthWords(bareMm, order)} ${bowWords(bareMm)}`;
-  return `After the turn, still bare, the edge should show about ${shows}. That is meant; the strings take it to about ${strung}.`;
+  const shows = Math.abs(bareMm) < STRAIGHT_MM ? "no bow" : bareMm < 0 ? `about ${lengthWords(-bareMm, order)} ${bowWords(bareMm)}, and rock` : `about ${lengthWords(bareMm, order)} ${bowWords(bareMm)}`;
+  return `After the turn, still bare, the edge should show ${shows}. That is meant; the strings take it to about ${strung}.`;
 }
