@@ -38,6 +38,6 @@ function question(bare: RodAdvice, strung: RodAdvice): RodAdvice {
   });
 }
 
-function nowAlone({ after: _, underStrings: __, ...now }: NonNullable<RodAdvice["profiles"]>): NonNullable<RodAdvice["profiles"]> {
-  return now;
+function nowAlone({ now, fromMm, toMm, lines, middleMm }: NonNullable<RodAdvice["profiles"]>): NonNullable<RodAdvice["profiles"]> {
+  return { now, fromMm, toMm, lines, middleMm };
 }
