@@ -24,17 +24,17 @@ export function clearanceWords(found: Told, order: UnitOrder): string {
 function firstWords({ fretsFirst, afterwards: then, cures }: Told, order: UnitOrder): string {
   if (fretsFirst.length === 0 || then === undefined) return "";
   const frets = fretsWords(fretsFirst.map(({ fret }) => fret));
-  const [stands, them] = fretsFirst.length === 1 ? ["stands", "it"] : ["stand", "them"];
-  const head = ` ${capital(frets)} ${stands} up there: ${seeToWords(fretsFirst, them)} first, as the fret report says.`;
-  if (cures.length === 0) return `${head} That cures it; change neither relief nor the string's height for it.`;
+  const [causes, them] = fretsFirst.length === 1 ? ["causes", "it"] : ["cause", "them"];
+  const head = ` ${capital(frets)} ${causes} this. Do with ${them} what the fret report says (${seeToWords(fretsFirst)})`;
+  if (cures.length === 0) return `${head}; touch neither relief nor saddle for it.`;
   const left = then.leastMm < 0 ? `fret ${then.at} is still in the way by ${lengthWords(-then.leastMm, order)}` : `${lengthWords(then.leastMm, order)} is left, over fret ${then.at}`;
-  return `${head} With ${them} on the neck line ${left} when pressed at fret ${then.pressedAt}: read it again then, before you change relief or the string's height.`;
+  return `${head}. With ${them} on the neck line ${left} when pressed at fret ${then.pressedAt}: read it again then, before you touch relief or saddle.`;
 }
 
-function seeToWords(frets: readonly FretInTheWay[], them: string): string {
-  if (frets.every((one) => one.do === "seat")) return `seat ${them}`;
-  if (frets.every((one) => one.do === "level")) return `level ${them}`;
-  return frets.every((one) => one.do === "pull and refit") ? `pull and refit ${them}` : `look under ${them}, then seat or level ${them}`;
+function seeToWords(frets: readonly FretInTheWay[]): string {
+  if (frets.every((one) => one.do === "seat")) return "seat";
+  if (frets.every((one) => one.do === "level")) return "look under the crown, level last";
+  return frets.every((one) => one.do === "pull and refit") ? "pull and refit" : "look under the crown, then seat or level";
 }
 
 function doubtWords({ probabilityShort }: Told): string {

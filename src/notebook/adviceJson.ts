@@ -52,7 +52,7 @@ function plannedJson(posed: Levelling, plan: LevelPlan, order: UnitOrder): JsonO
     beam: posed.beam, datum: posed.problem.datum, seat: plan.reseat, reliefChangeMm: plan.reliefChangeMm, sumMm: plan.sumMm, mostMm: plan.mostMm,
     removals: plan.removals.map(({ fret, line, removeMm }): JsonObject => ({ fret, line, removeMm })), beamLines: plan.beam.map((line): JsonObject => ({ ...line })),
     decides: plan.decides.map((one): JsonObject => ({ ...one })), savings: plan.savings.map((one): JsonObject => ({ ...one })), ...(plan.leftOut === undefined ? {} : { leftOut: { ...plan.leftOut } }), proof: { ...plan.proof },
-    firstTouched: sure.first.map(({ line, frets, pair }): JsonObject => ({ line, frets, pair })), guides: sure.guides.map(({ line, near, far }): JsonObject => ({ line, near: top(near), far: top(far) })),
+    firstTouched: sure.first.map(({ line, frets, pair }): JsonObject => ({ line, frets, pair })), guides: sure.guides.map(({ line, tops, canGauge }): JsonObject => ({ line, tops: tops.map(top), canGauge })),
     crowns: crowns.map((one): JsonObject => ({ ...one })), crownsSaid: posed.crownsSaid, toleranceMm: posed.limits.levelToleranceMm, crownMinMm: posed.limits.crownMinMm,
     sure: { probability: sure.probability, allowanceMm: sure.allowanceMm, probabilityCrowns: sure.probabilityCrowns, necks: sure.necks, unseenGaps: sure.unseenGaps },
     steps: steps.map(({ heading, sentences }): JsonObject => ({ heading, sentences })), howSure, notes: posed.notes, cautions,

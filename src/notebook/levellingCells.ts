@@ -1,3 +1,4 @@
+import { isNoStart } from "../advice/levelPlan/noStart.js";
 import { levelFigure } from "../figures/levelFigure.js";
 import type { UnitOrder } from "../units/words.js";
 import { whileSaying } from "./outlet.js";
@@ -5,16 +6,17 @@ import { plainly, toldPlainly } from "./plainly.js";
 import type { PlannedLevelling } from "./planLevelling.js";
 import { saveHtml } from "./saveHtml.js";
 import { showFigure } from "./showFigure.js";
+import { tellLines } from "./tell.js";
 import { workingCard } from "./workingCard.js";
 
 /**
- * Show the plan of a levelling as a drawing: the tops as the beam meets them, the line it will have cut, and what it touches first.
+ * Show the plan of a levelling as a drawing: the tops as the beam meets them, the line it will have cut, and what it touches first. Of a plan that is not to be started only what to do first.
  * @throws {Error} in one sentence where there is no plan to draw
  */
 export function showPlan(levelling: PlannedLevelling, order: UnitOrder = "mm first"): void {
   if (levelling.status !== "planned") throw toldPlainly(`Cannot draw the levelling: ${levelling.describe(order)}`);
   const { posed, plan, sure } = levelling;
-  plainly(() => showFigure(levelFigure(posed, plan, sure.first, { order })));
+  plainly(() => { if (isNoStart(sure)) tellLines(levelling.describe(order), []); else showFigure(levelFigure(posed, plan, sure.first, { order })); });
 }
 
 /**

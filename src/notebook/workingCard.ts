@@ -2,6 +2,7 @@ import { levelFigure } from "../figures/levelFigure.js";
 import { LEVEL_KEY } from "../figures/levelKey.js";
 import { escaped } from "../figures/text.js";
 import type { BenchStep, BenchSteps } from "../advice/levelPlan/benchSteps.js";
+import { isNoStart } from "../advice/levelPlan/noStart.js";
 import type { CrownToMeasure } from "../advice/levelPlan/workingSteps.js";
 import { MM_PER_THOU } from "../units/length.js";
 import type { UnitOrder } from "../units/words.js";
@@ -26,6 +27,7 @@ export function workingCard(levelling: PlannedLevelling, order: UnitOrder = "mm 
   const bench = levelling.bench(order);
   const { name } = posed.survey.neck;
   const crowns = onCard(bench.crowns, plan.beam.map(({ line }) => line));
+  if (isNoStart(levelling.sure)) return noStartCard(levelling, bench);
   const parts = [...bench.steps, bench.care, { heading: SURE, does: "", how: [bench.howSure] }];
   const laid = sheetPlan({ name, headline: bench.headline, why: bench.why.join(" "), parts, tableRows: crowns.length, notes: posed.notes, lines: plan.beam.length });
   const title = `${name}: working card`;
@@ -38,6 +40,17 @@ ${drawing(levelling, laid, order)}
 ${columns(bench, crowns, parts, laid.left, order)}
 </div>
 ${footer(posed.notes, laid.notes)}
+</main>` }) };
+}
+
+/** No drawing, no steps and no cuts: a card that is not to be filed by. */
+function noStartCard(levelling: Planned, { headline, why }: BenchSteps): Card {
+  const { name } = levelling.posed.survey.neck;
+  const title = `${name}: working card`;
+  return { title, html: htmlPage({ title, style: `:root { --type: 12.1pt; }${WORKING_STYLE}`, main: `<main>
+<header><h1>${escaped(name)}</h1><p class="about">Working card: levelling. ${escaped(aboutWords(levelling))}</p></header>
+<p class="headline">${escaped(headline)}</p>
+<p class="why">${escaped(why.join(" "))}</p>
 </main>` }) };
 }
 
@@ -64,7 +77,7 @@ function onCard(crowns: readonly CrownToMeasure[], lines: readonly string[]): re
 /** The steps down the left, the crowns to gauge at the top of the right, then the rest of the steps and what is no step. */
 function columns({ steps, crowns: all }: BenchSteps, crowns: readonly CrownToMeasure[], parts: readonly BenchStep[], left: number, order: UnitOrder): string {
   const written = parts.map((part, index) => stepHtml(part, index < steps.length ? `<span class="step">${index + 1}</span>` : ""));
-  const table = `<section class="table"><h2>Crowns to gauge, ${order === "mm first" ? "mm (thou)" : "thou (mm)"}</h2>\n${crownTable(crowns, order)}${crowns.length < all.length ? '<p class="mark">The guides of the other lines stand in the notebook.</p>' : ""}</section>`;
+  const table = all.length === 0 ? "" : `<section class="table"><h2>Crowns to gauge, ${order === "mm first" ? "mm (thou)" : "thou (mm)"}</h2>\n${crownTable(crowns, order)}${crowns.length < all.length ? '<p class="mark">The guides of the other lines stand in the notebook.</p>' : ""}</section>`;
   return `<div>${written.slice(0, left).join("\n")}</div>\n<div>${[table, ...written.slice(left)].join("\n")}</div>`;
 }
 

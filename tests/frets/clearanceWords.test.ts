@@ -17,9 +17,10 @@ test("frets that the report wants worked on come before anything is bent or rais
   const found = { status: "determined", line: "bass", wantedMm: 0.05, least: mm(-0.02, -0.04, 0), pressedAt: 6, at: 7, probabilityShort: 1, probabilityTouches: 0.9, each: [], cures: [] } as const;
   const seat = (fret: number): { readonly fret: number; readonly do: "seat"; readonly downMm: number } => ({ fret, do: "seat", downMm: 0.1 });
   const told = clearanceWords({ ...found, fretsFirst: [seat(7), seat(14)], afterwards: { leastMm: 0.06, pressedAt: 3, at: 4 } }, "mm first");
-  expect(told).toContain("Frets 7 and 14 stand up there: seat them first, as the fret report says. That cures it; change neither relief nor the string's height for it.");
+  expect(told).toContain("Frets 7 and 14 cause this. Do with them what the fret report says (seat); touch neither relief nor saddle for it.");
+  expect(clearanceWords({ ...found, fretsFirst: [{ ...seat(14), do: "level" }], afterwards: { leastMm: 0.06, pressedAt: 3, at: 4 } }, "mm first")).toContain("Fret 14 causes this. Do with it what the fret report says (look under the crown, level last); touch neither relief nor saddle for it.");
   const saddle = { by: "higher saddle", status: "cures", amount: mm(0.4, 0.3, 0.5), probability: 1 } as const;
   const more = clearanceWords({ ...found, cures: [saddle], fretsFirst: [{ ...seat(7), do: "look under the crown" }], afterwards: { leastMm: 0.02, pressedAt: 3, at: 4 } }, "mm first");
-  expect(more).toContain("Fret 7 stands up there: look under it, then seat or level it first, as the fret report says. With it on the neck line 0.02 mm (0.8 thou) is left, over fret 4 when pressed at fret 3: read it again then, before you change relief or the string's height.");
+  expect(more).toContain("Fret 7 causes this. Do with it what the fret report says (look under the crown, then seat or level). With it on the neck line 0.02 mm (0.8 thou) is left, over fret 4 when pressed at fret 3: read it again then, before you touch relief or saddle.");
   expect(more.indexOf("Fret 7")).toBeLessThan(more.indexOf("higher saddle"));
 });

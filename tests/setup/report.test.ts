@@ -72,11 +72,11 @@ describe("the report without a notebook", { timeout: 60_000 }, () => {
     expect(plan.removals.reduce((sum, { removeMm }) => sum + removeMm, 0)).toBeCloseTo(plan.sumMm, 9);
     expect(plan.removals.every(({ removeMm }) => removeMm >= 0)).toBe(true);
     // without a rod test the bow stays, and a levelling would file it out of the frets
-    expect(plan.headline).toMatch(/^Do not start yet: .*Straighten the neck further/);
+    expect(plan.headline).toMatch(/^Do not start\. First: straighten the neck with the rod after a rod test/);
     expect(plan.notes.join(" ")).toContain("No rod test was given");
     expect(plan.sure.allowanceMm).toBeGreaterThan(0);
     expect(plan.guides).toHaveLength(3);
-    expect(plan.steps.map(({ heading }) => heading)).toContain("When to stop");
+    expect(plan.steps).toEqual([]);
   });
 
   test("--json and --out write both, and the card asks nothing of a network", async () => {

@@ -60,7 +60,7 @@ function judged(truth, posed, plan, sure, stream) {
   const heights = problem.tops.map((top) => contactHeightMm(truth, top.line, top.fret) - rodMm * top.reliefShare + (rest.has(top.fret) ? rest.get(top.fret) - high(top) : 0));
   const metal = problem.tops.map((top) => crownMetalMm(truth, top.line, top.fret));
   const misread = problem.tops.map(() => stream.normal(0, GAUGE_MM));
-  const watched = new Set([...sure.tight, ...sure.guides.flatMap(({ near, far }) => [near, far])]);
+  const watched = new Set([...sure.tight, ...sure.guides.flatMap(({ tops }) => tops)]);
   const finish = (errorAt) => finished(problem, plan, sure, heights, metal, limits.crownMinMm, watched, errorAt);
   return {
     allowanceMm: sure.allowanceMm, probability: sure.probability, furtherMm: carriedOut(problem, plan, sure.guides, heights).furtherMm, sumMm: plan.sumMm, mostMm: plan.mostMm, seated: plan.reseat.length,
@@ -74,12 +74,12 @@ const straight = ({ tops }, plan, heights, index) => heights[index] - plan.relie
 /** The beam follows the ink along each line until every top is met within the tolerance, or it must stop: a guide has lost what was planned and the allowance, or a watched crown is at its limit. */
 function finished(problem, plan, sure, heights, metal, leastMm, watched, errorAt) {
   let [worstMm, broken, stopped] = [0, 0, 0];
-  for (const { line, near, far } of sure.guides) {
+  for (const { line, tops: guides } of sure.guides) {
     const on = [...problem.tops.keys()].filter((index) => problem.tops[index].line === line);
     const z = (index) => straight(problem, plan, heights, index);
     const ink = inkLine(on.map((index) => problem.tops[index].xMm), on.map(z), problem.toleranceMm);
     const at = (index) => ink(problem.tops[index].xMm);
-    const byGuides = Math.max(0, ...[near, far].map((index) => z(index) - at(index) - plan.removals[index].removeMm - sure.allowanceMm - errorAt(index)));
+    const byGuides = Math.max(0, ...guides.map((index) => z(index) - at(index) - plan.removals[index].removeMm - sure.allowanceMm - errorAt(index)));
     const byCrowns = Math.max(0, ...on.filter((index) => watched.has(index)).map((index) => leastMm - (metal[index] - Math.max(0, z(index) - at(index)))));
     const shortMm = Math.max(byGuides, byCrowns);
     if (shortMm > 0) stopped += 1;

@@ -1,26 +1,28 @@
-import { percent } from "../../frets/fretWords.js";
 import { fretsWords, joined } from "../../frets/lists.js";
 import { capital } from "../../units/text.js";
-import { lengthWords, smallWords, type UnitOrder } from "../../units/words.js";
+import { lengthWords, type UnitOrder } from "../../units/words.js";
 import { rodTurnWords } from "../rod/rodWords.js";
+import { crownWords } from "./crownWords.js";
 import type { Decider } from "./decides.js";
 import { tapeFor } from "./fallAway.js";
 import { isTelling } from "./firstTouched.js";
 import type { LevelPlan } from "./levelPlan.js";
 import type { Levelling } from "./levelling.js";
+import { isNoStart } from "./noStart.js";
 import { rodStoodWords, wayWords } from "./planWords.js";
 import { reseatable } from "./problem.js";
 import { reliefsWanted, reliefToHave, SEEN_MM, wayOf } from "./rodStep.js";
 import { savesWords, toSeat } from "./seatWords.js";
 import type { Sufficiency } from "./sufficiency.js";
-import { guidesCutMm, IN_TABLE, workingSteps, type WorkingSteps } from "./workingSteps.js";
+import { inkOnlyWords, deepestCutMm, stopRule } from "./stopRule.js";
+import { IN_TABLE, workingSteps, type WorkingSteps } from "./workingSteps.js";
 
 /** One step of the card: what is read with the tool in the hand, and what is read before. */
 export type BenchStep = { readonly heading: string; readonly does: string; /** In smaller type; may be empty. */ readonly how: readonly string[] };
 
 /** What is read with the beam in the hand, in as few words as it takes; `workingSteps` has the whole of it. */
 export type BenchSteps = Pick<WorkingSteps, "headline" | "crowns"> & {
-  /** Why no less comes off, and what seating first saves. */
+  /** Why no less comes off, and what seating first saves; or why not to start. */
   readonly why: readonly string[];
   readonly steps: readonly BenchStep[];
   readonly howSure: string;
@@ -35,9 +37,12 @@ const CARE: BenchStep = {
 
 /** The working card's words, in the order of the bench. */
 export function benchSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder = "mm first"): BenchSteps {
-  const { headline, crowns } = workingSteps(posed, plan, sure, order);
-  const all = [seat(posed, plan), decide(plan, order), rod(posed, plan, order), relief(posed, plan, order), beam(posed, plan, sure), file(posed, sure, order), fallAway(posed, order), after(posed, plan, order)];
-  return { headline, crowns, why: why(plan, order), steps: all.filter((step) => step !== undefined), howSure: howSure(plan, sure, order), care: CARE };
+  const { headline, crowns, howSure: noStart } = workingSteps(posed, plan, sure, order);
+  if (isNoStart(sure)) return { headline, crowns, why: noStart, steps: [], howSure: "", care: CARE };
+  const today = seat(posed, plan);
+  if (today !== undefined) return { headline, crowns, why: why(plan, order), steps: [today], howSure: howSure(posed, plan, sure, order), care: CARE };
+  const all = [decide(plan, order), rod(posed, plan, order), relief(posed, plan, order), beam(posed, sure), file(posed, plan, sure, order), fallAway(posed, order), after(posed, plan, order)];
+  return { headline, crowns, why: why(plan, order), steps: all.filter((step) => step !== undefined), howSure: howSure(posed, plan, sure, order), care: CARE };
 }
 
 function why(plan: LevelPlan, order: UnitOrder): readonly string[] {
@@ -58,7 +63,7 @@ function seat(posed: Levelling, plan: LevelPlan): BenchStep | undefined {
   if (seen.length + looked.length === 0) return undefined;
   const leaf = looked.length === 0 ? "" : `Thin leaf under ${fretsWords(looked)}: goes: seat; does not: home, file it.`;
   const gap = seen.length === 0 ? "" : `${capital(fretsWords(seen))}: a gap was seen, seat.`;
-  return { heading: "Seat", does: [gap, leaf].filter((one) => one !== "").join(" "), how: ["Light taps, shaped caul, neck held right under the fret; rock: still. Any seated: read again, plan anew."] };
+  return { heading: "Today", does: [gap, leaf, "Rock: still. Read again. Stop here and ask for a new plan."].filter((one) => one !== "").join(" "), how: ["Strings off. Light taps, shaped caul, neck held right under the fret. Seating moves the neck: what comes off, and where, is the new plan's."] };
 }
 
 function decide({ leftOut }: LevelPlan, order: UnitOrder): BenchStep | undefined {
@@ -98,18 +103,19 @@ function reliefGroups(posed: Levelling, plan: LevelPlan, order: UnitOrder): stri
   return sets.map((words) => `${joined(told.filter((one) => one.words === words).map(({ line }) => line))} ${words}`).join("; ");
 }
 
-function beam({ beam: tool }: Levelling, plan: LevelPlan, sure: Sufficiency): BenchStep {
+function beam({ beam: tool }: Levelling, sure: Sufficiency): BenchStep {
   const lay = tool === "straight" ? "beam along each line in turn" : "radiused block along the middle";
   const others = sure.first.some(isTelling) ? " Bears first as drawn? If not: stop, measure." : "";
-  return { heading: "Ink", does: `all tops; ${lay}${plan.reseat.length === 0 ? "" : ", seated frets home"}.${others}`, how: [] };
+  return { heading: "Ink", does: `all tops; ${lay}.${others}`, how: [] };
 }
 
-function file({ limits, problem }: Levelling, sure: Sufficiency, order: UnitOrder): BenchStep {
+function file(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): BenchStep {
+  const { problem } = posed;
   const others = sure.tight.slice(IN_TABLE).map((index) => `${problem.tops[index]?.fret ?? ""} ${problem.tops[index]?.line ?? ""}`);
   const watch = others.length === 0 ? [] : [`Watch ${others.join(", ")} too.`];
   return {
-    heading: "File", does: `${lengthWords(0.01, order)} at a time to even ink. Stop at the first of: no ink left; a line's guides have lost what the table says; a crown at ${lengthWords(limits.crownMinMm, order)}.`,
-    how: [`Ink left when the guides are there: ${lengthWords(sure.allowanceMm, order)} more at most; then stop and read again. A trace of ink may stay: ${smallWords(limits.levelToleranceMm, order)} under the beam is level.`, ...watch],
+    heading: "File", does: [`${lengthWords(0.01, order)} at a time to even ink.`, ...stopRule(posed, plan, sure, order)].join(" "),
+    how: [inkOnlyWords(sure), ...watch].filter((one) => one !== ""),
   };
 }
 
@@ -131,10 +137,9 @@ function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): BenchStep {
   };
 }
 
-function howSure(plan: LevelPlan, sure: Sufficiency, order: UnitOrder): string {
-  const most = guidesCutMm(plan, sure);
+function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): string {
+  const most = deepestCutMm(plan, sure);
   const expected = most < SEEN_MM ? `next to nothing, under ${lengthWords(SEEN_MM, order)}` : lengthWords(most, order);
-  const crowns = sure.probabilityCrowns === 1 ? `In none of ${sure.necks} necks that the readings allow does a crown get too low.` : `A crown gets too low with a chance of ${percent(1 - sure.probabilityCrowns)}.`;
   const home = sure.unseenGaps.length === 0 ? "" : ` All this only if ${fretsWords(sure.unseenGaps)} ${sure.unseenGaps.length === 1 ? "goes" : "go"} home.`;
-  return `Off the guides ${expected}, up to ${lengthWords(most + sure.allowanceMm, order)}: enough 19 times in 20. ${crowns}${home}`;
+  return `Off the ${sure.guides.some(({ canGauge }) => canGauge) ? "guides" : "deepest cut"} ${expected}, up to ${lengthWords(most + sure.allowanceMm, order)}: enough 19 times in 20. ${crownWords(posed, sure, order)}${home}`;
 }

@@ -2,8 +2,11 @@ import { linesOf, type LevelProblem, type LevelTop } from "./problem.js";
 import type { JudgedPlan } from "./judge.js";
 import { restingPair } from "./restingPair.js";
 
-/** The two tops of a line by which it is seen how far the beam has come down: their crowns are measured before and after. */
-export type Guides = { readonly line: string; readonly near: number; readonly far: number };
+/**
+ * The tops of a line by which it is seen how far the beam has come down (indices into the problem's tops): their crowns are measured before and after.
+ * `canGauge`: enough comes off them for that; where it does not, the line is followed by its ink alone.
+ */
+export type Guides = { readonly line: string; readonly tops: readonly number[]; readonly canGauge: boolean };
 
 /** What carrying a plan out would come to, on heights that need not be those it was made from. */
 export type CarriedOut = {
@@ -17,24 +20,38 @@ export type CarriedOut = {
 
 /** A cut that a crown gauge can see, mm. */
 const SEEN_MM = 0.01;
+/** A cut that a calliper which reads to a hundredth tells to a quarter of itself, mm (own judgement, no source). */
+const GAUGED_MM = 0.04;
 /** A top lies on the beam's line when it is no farther under it than this, mm. */
 const ON_LINE_MM = 1e-6;
 
 /**
- * The guides of each line (indices into the problem's tops): of the tops that end on the beam's line, the two nearest to the quarters of the length,
- * those with a cut that can be measured before those that are only touched. Tops of the fall-away lead nothing: they are filed last, from the tape.
+ * The guides of each line: its deepest cut and the deepest a fair way off, both large enough to gauge. A line without such cuts is followed by its ink, and reckoned with by
+ * tops that end on the beam's line near the quarters of the length. Tops of the fall-away lead nothing: they are filed last, from the tape.
  */
 export function guidesOf(problem: LevelProblem, plan: JudgedPlan): readonly Guides[] {
   const straight = straightened(problem, plan, problem.tops.map(({ heightMm }) => heightMm), plan.reseat);
   return linesOf(problem).map((line) => {
     const on = indicesOf(problem, line);
+    const deep = deepest(problem, plan, on.filter((index) => problem.tops[index]?.fallAwayMm === 0));
+    if (deep.length > 0) return { line, tops: deep, canGauge: true };
     const under = (index: number): number => beamMm(problem, plan, index) - (straight[index] ?? 0) + (plan.removals[index]?.removeMm ?? 0);
     const touched = on.filter((index) => under(index) < ON_LINE_MM && problem.tops[index]?.fallAwayMm === 0);
     const seen = touched.filter((index) => (plan.removals[index]?.removeMm ?? 0) >= SEEN_MM);
     const straightOn = on.filter((index) => problem.tops[index]?.fallAwayMm === 0);
-    const [near, far] = ends(problem, seen) ?? ends(problem, touched) ?? ends(problem, straightOn) ?? [on[0] ?? 0, on.at(-1) ?? 0];
-    return { line, near, far };
+    return { line, tops: ends(problem, seen) ?? ends(problem, touched) ?? ends(problem, straightOn) ?? [on[0] ?? 0, on.at(-1) ?? 0], canGauge: false };
   });
+}
+
+/** Of the cuts that can be gauged the deepest, then the deepest a fair way from it, if there is one. */
+function deepest({ tops }: LevelProblem, { removals }: JudgedPlan, indices: readonly number[]): readonly number[] {
+  const cutMm = (index: number): number => removals[index]?.removeMm ?? 0;
+  const xMm = (index: number): number => tops[index]?.xMm ?? 0;
+  const fairMm = FAIR_SHARE * (Math.max(...tops.map((top) => top.xMm)) - Math.min(...tops.map((top) => top.xMm)));
+  const [first, ...others] = indices.filter((index) => cutMm(index) >= GAUGED_MM).sort((a, b) => cutMm(b) - cutMm(a));
+  if (first === undefined) return [];
+  const second = others.find((index) => Math.abs(xMm(index) - xMm(first)) >= fairMm);
+  return second === undefined ? [first] : [first, second];
 }
 
 /**
@@ -46,11 +63,11 @@ export function carriedOut(problem: LevelProblem, plan: JudgedPlan, guides: read
   const straight = straightened(problem, plan, seatedMm, []);
   const beam = new Float64Array(problem.tops.length);
   const guidesMm: number[] = [];
-  for (const { line, near, far } of guides) {
+  for (const { line, tops } of guides) {
     const on = indicesOf(problem, line);
     const at = inkLine(on.map((index) => problem.tops[index]?.xMm ?? 0), on.map((index) => straight[index] ?? 0), problem.toleranceMm);
     for (const index of on) beam[index] = at(problem.tops[index]?.xMm ?? 0);
-    guidesMm.push(...[near, far].map((guide) => (straight[guide] ?? 0) - (beam[guide] ?? 0) - (plan.removals[guide]?.removeMm ?? 0)));
+    guidesMm.push(...tops.map((guide) => (straight[guide] ?? 0) - (beam[guide] ?? 0) - (plan.removals[guide]?.removeMm ?? 0)));
   }
   return { furtherMm: Math.max(0, ...guidesMm), guidesMm, cutMm: Array.from(straight, (mm, index) => Math.max(0, mm - (beam[index] ?? 0))) };
 }
@@ -79,7 +96,7 @@ function indicesOf({ tops }: LevelProblem, line: string): readonly number[] {
   return [...tops.keys()].filter((index) => tops[index]?.line === line);
 }
 
-/** Guides lie best about here: far enough apart to show a tilt, and not at the ends, where a small tilt takes most. */
+/** Tops reckoned with lie best about here: far enough apart to show a tilt, and not at the ends, where a small tilt takes most. */
 const QUARTERS = [0.2, 0.8] as const;
 /** Guides nearer together than this share of the length say little of the tilt. */
 const FAIR_SHARE = 0.4;

@@ -101,17 +101,22 @@ function deciderWhy(decider: Decider, order: UnitOrder): string {
 export function unplannedWords(problem: LevelProblem, remedies: readonly Remedy[], order: UnitOrder): string {
   const spare = problem.tops.reduce((least, top) => (top.spareMm < least.spareMm ? top : least));
   const start = `Do not level this neck as it is: no beam line keeps every crown above its least height and meets every top within ${smallWords(problem.toleranceMm, order)}.`;
-  const thin = spare.spareMm < 0 ? ` Fret ${spare.fret} (${spare.line}) is ${lengthWords(-spare.spareMm, order)} under the least crown already.` : "";
+  const thin = spare.spareMm < 0 ? ` Fret ${spare.fret} (${spare.line}) is ${roundedUp(-spare.spareMm, order)} under the least crown already.` : "";
   if (remedies.length === 0) return `${start}${thin} No single change would make it possible: straighten the neck and read it again.`;
   return `${start}${thin} Any one of these would make it possible: ${remedies.map((remedy) => remedyWords(remedy, order)).join("; or ")}.`;
 }
 
 function remedyWords(remedy: Remedy, order: UnitOrder): string {
   if (remedy.change === "reseating") return `seat ${fretsWords(remedy.frets)} first (${remedy.frets.length} frets instead of fewer)`;
-  if (remedy.change === "rod") return `the rod, ${lengthWords(remedy.byMm, order)} further ${wayWords(remedy.way)} than its range`;
+  if (remedy.change === "rod") return `the rod, at least ${roundedUp(remedy.byMm, order)} further ${wayWords(remedy.way)} than its range`;
   const where = remedy.at.slice(0, 4).map(({ fret, line }) => `fret ${fret} (${line})`).join(", ");
   const more = remedy.at.length > 4 ? ` and ${remedy.at.length - 4} more tops` : "";
-  if (remedy.change === "crown") return `${lengthWords(remedy.byMm, order)} more crown to take off, wanted at ${where}${more}: higher wire there, or a lower limit if the shop can stand it`;
+  if (remedy.change === "crown") return `at least ${roundedUp(remedy.byMm, order)} more crown to take off, wanted at ${where}${more}: higher wire there, or a lower limit if the shop can stand it`;
   const [worst] = remedy.at;
-  return `pull and refit, or leave under the beam, ${where}${more}: lowest by ${lengthWords(worst?.lowMm ?? 0, order)}`;
+  return `pull and refit, or leave under the beam, ${where}${more}: lowest by ${roundedUp(worst?.lowMm ?? 0, order)}`;
+}
+
+/** What is missing, in whole hundredths of a millimetre, so that what is said is enough: `0.01 mm (0.4 thou)` for a thousandth. */
+function roundedUp(mm: number, order: UnitOrder): string {
+  return lengthWords(Math.ceil(mm / 0.01 - 1e-6) * 0.01, order);
 }

@@ -1,4 +1,4 @@
-import { fretsWords, joined } from "../../frets/lists.js";
+import { fretsWords } from "../../frets/lists.js";
 import { lengthWords, type UnitOrder } from "../../units/words.js";
 import type { LevelPlan } from "./levelPlan.js";
 import type { Levelling } from "./levelling.js";
@@ -21,18 +21,16 @@ export function seatFirstWords(posed: Levelling, plan: LevelPlan): string {
   return seen.length + look.length === 0 ? "" : `${seat}${look.length === 0 ? "" : `if a leaf goes under ${fretsWords(look)}, seat ${them}, `}then `;
 }
 
-/** What to do with the frets that may be off the board, sentence by sentence; none where there are none. */
-export function seatSentences(posed: Levelling, plan: LevelPlan, order: UnitOrder): readonly string[] {
+/** What to do today with the frets that may be off the board, sentence by sentence; none where there are none. */
+export function seatSentences(posed: Levelling, plan: LevelPlan): readonly string[] {
   const { seen, look } = toSeat(posed, plan);
   const others = reseatable(posed.problem).filter((fret) => !plan.reseat.includes(fret));
   const looked = [...look, ...others].sort((a, b) => a - b);
   if (seen.length + looked.length === 0) return [];
-  const how = "with light taps through a shaped caul, the neck supported right under the fret";
-  const seat = seen.length === 0 ? [] : [`Seat ${fretsWords(seen)}, where a gap was seen: ${how}.`];
-  const leaf = looked.length === 0 ? [] : [`Slide a thin leaf under the crown of ${fretsWords(looked)} where it stands up, and write down what goes. Where it goes, seat it${seen.length === 0 ? `: ${how}` : " likewise"}. Where none goes the fret is home: it is filed, not tapped.`];
-  const saves = plan.savings.map((saving) => savesWords(saving, order));
-  const saved = saves.length === 0 ? [] : [`What seating saves: ${joined(saves)}.`];
-  return [...seat, ...leaf, ...saved, `Rock over ${plan.reseat.length === 1 ? "it and its neighbours" : "them and their neighbours"} again: still. Seating moves the neck, so read it again and plan anew; the steps below are right only for a neck that reads as this plan has it.`];
+  const how = "light taps through a shaped caul, the neck supported right under the fret";
+  const seat = seen.length === 0 ? [] : [`Strings off. Seat ${fretsWords(seen)}, where a gap was seen: ${how}.`];
+  const leaf = looked.length === 0 ? [] : [`${seen.length === 0 ? "Strings off. " : ""}A thin leaf under the crown of ${fretsWords(looked)} where it stands up; write down what goes. Seat what moves${seen.length === 0 ? `: ${how}` : " likewise"}. Where no leaf goes the fret is home: it is filed, not tapped.`];
+  return [...seat, ...leaf, "Rock over each and its neighbours: still. Read the neck again: seating moves it.", "Stop here and ask for a new plan."];
 }
 
 /** What seating a fret first saves: `fret 9, 0.10 mm (3.8 thou) there (treble)`. */

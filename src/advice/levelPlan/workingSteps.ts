@@ -1,15 +1,15 @@
-import { percent } from "../../frets/fretWords.js";
 import { fretsWords } from "../../frets/lists.js";
 import { isTelling } from "./firstTouched.js";
 import { capital } from "../../units/text.js";
-import { lengthWords, smallWords, type UnitOrder } from "../../units/words.js";
+import { lengthWords, type UnitOrder } from "../../units/words.js";
 import { tapeFor } from "./fallAway.js";
 import type { LevelPlan } from "./levelPlan.js";
 import type { Levelling } from "./levelling.js";
-import { leftOutWords } from "./planWords.js";
-import { reseatable } from "./problem.js";
+import { crownWords, wireOnly } from "./crownWords.js";
+import { isNoStart, noStartHeadline, noStartWhy } from "./noStart.js";
 import { rodBackSentence, rodStep, SEEN_MM } from "./rodStep.js";
 import { seatFirstWords, seatSentences } from "./seatWords.js";
+import { deepestCutMm, inkOnlyWords, stopRule } from "./stopRule.js";
 import type { Sufficiency } from "./sufficiency.js";
 import type { WorkingStep } from "./workingStep.js";
 
@@ -34,34 +34,32 @@ const CAUTIONS = [
 
 /** The working steps of a plan, in the order of the bench. */
 export function workingSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder = "mm first"): WorkingSteps {
-  const all = [before(posed, plan), seating(posed, plan, order), lowFret(plan, order), rodStep(posed, plan, order), touching(posed, plan, sure, order), taping(posed, order), stopping(posed, sure, order), after(posed, plan, order)];
-  return { headline: headline(posed, plan, sure, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, plan, sure, order), cautions: CAUTIONS };
+  if (isNoStart(sure)) return { headline: noStartHeadline(posed, sure), steps: [], crowns: [], howSure: noStartWhy(posed, sure, order), cautions: CAUTIONS };
+  const today = todayStep(posed, plan);
+  if (today !== undefined) return { headline: headline(posed, plan, order), steps: [today], crowns: [], howSure: howSure(posed, plan, sure, order), cautions: CAUTIONS };
+  const all = [before(plan), lowFret(plan), rodStep(posed, plan, order), touching(posed, plan, sure, order), taping(posed, order), stopping(posed, plan, sure, order), after(posed, plan, order)];
+  return { headline: headline(posed, plan, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, plan, sure, order), cautions: CAUTIONS };
 }
 
-/** A crown that may get too low more often than 1 time in 20 is no plan to start with. */
-const SURE_CROWNS = 0.95;
-
-function headline(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): string {
-  if (sure.probabilityCrowns < SURE_CROWNS) return `Do not start yet: before every top is met, a crown gets too low with a chance of ${percent(1 - sure.probabilityCrowns)}. Straighten the neck further, seat what can be seated, or measure the crowns.`;
+function headline(posed: Levelling, plan: LevelPlan, order: UnitOrder): string {
   const most = plan.removals.reduce((best, one) => (one.removeMm > best.removeMm ? one : best));
   const level = most.removeMm < SEEN_MM ? `there is nothing to level that a gauge would see, under ${lengthWords(SEEN_MM, order)}` : `level: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}`;
   return capital(`${seatFirstWords(posed, plan)}${level}.`);
 }
 
-function before({ problem }: Levelling, plan: LevelPlan): WorkingStep {
-  const seat = reseatable(problem).length === 0 ? "" : "look under the crowns, seat, rock, read again; then ";
+function before(plan: LevelPlan): WorkingStep {
   const rod = Math.abs(plan.reliefChangeMm) < SEEN_MM ? "" : "set the rod, ";
-  return { heading: "Before you start", sentences: [`Strings off, board masked, neck supported as it was read. In this order: ${seat}${rod}check the relief, level.`] };
+  return { heading: "Before you start", sentences: [`Strings off, board masked, neck supported as it was read. In this order: ${rod}check the relief, level.`] };
 }
 
-function seating(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep | undefined {
-  const sentences = seatSentences(posed, plan, order);
-  return sentences.length === 0 ? undefined : { heading: "Seat, rock, read again", sentences };
+/** Seating moves the neck: where there is something to seat, or to look under, the rest is another day's and another plan's. */
+function todayStep(posed: Levelling, plan: LevelPlan): WorkingStep | undefined {
+  const sentences = seatSentences(posed, plan);
+  return sentences.length === 0 ? undefined : { heading: "Today", sentences };
 }
 
-function lowFret(plan: LevelPlan, order: UnitOrder): WorkingStep | undefined {
-  const words = leftOutWords(plan, order);
-  return words === "" ? undefined : { heading: `Fret ${plan.leftOut?.fret ?? ""} is low: decide first`, sentences: [`The beam has to come down to it as planned. ${words.replace(/^Leave/, "Or leave")} Then plan anew.`] };
+function lowFret({ leftOut }: LevelPlan): WorkingStep | undefined {
+  return leftOut === undefined ? undefined : { heading: `Fret ${leftOut.fret} is low: decide first`, sentences: ["File down to it as planned, or leave it low or refit it: what each comes to stands with the plan. Left or refitted, plan anew."] };
 }
 
 function touching({ beam }: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): WorkingStep {
@@ -77,11 +75,11 @@ function taping({ survey, limits }: Levelling, order: UnitOrder): WorkingStep | 
   return { heading: "Fall-away", sentences: [`Last of all: tape ${lengthWords(tape.thicknessMm, order)} thick over fret ${tape.fret} (measure your tape), protect the frets up to ${tape.fromFret}, and let the beam ride on the tape: it files frets after ${tape.fromFret} down to ${lengthWords(limits.fallAwayMm, order)} at the last.`] };
 }
 
-function stopping({ limits, problem }: Levelling, sure: Sufficiency, order: UnitOrder): WorkingStep {
-  const further = `If ink is left then, go on evenly by ${lengthWords(sure.allowanceMm, order)} at most; if it is still left, stop and read the neck again.`;
+function stopping(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): WorkingStep {
+  const { problem } = posed;
   const others = sure.tight.slice(IN_TABLE).map((index) => `${problem.tops[index]?.fret ?? ""} ${problem.tops[index]?.line ?? ""}`);
-  const watch = others.length === 0 ? "" : ` Watch these too: ${others.join(", ")}.`;
-  return { heading: "When to stop", sentences: [`Two guide frets a line show how far the beam has come down: a fair way apart, with enough coming off to gauge, so they need not be those it bears on first.`, `Stop when the ink is gone from every top, or each guide fret below has come down to its height after, whichever is first. ${further}`, `Stop at once where a crown reaches ${lengthWords(limits.crownMinMm, order)}.${watch} Tops within ${smallWords(limits.levelToleranceMm, order)} under the beam may keep a trace of ink.`] };
+  const watch = others.length === 0 ? [] : [`Watch these crowns too: ${others.join(", ")}.`];
+  return { heading: "When to stop", sentences: [...stopRule(posed, plan, sure, order), inkOnlyWords(sure), ...watch].filter((one) => one !== "") };
 }
 
 function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep {
@@ -90,22 +88,12 @@ function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep
 }
 
 function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): readonly string[] {
-  const most = guidesCutMm(plan, sure);
+  const most = deepestCutMm(plan, sure);
   const expected = most < SEEN_MM ? `next to nothing, under ${lengthWords(SEEN_MM, order)},` : lengthWords(most, order);
   const unsure = sure.allowanceMm < SEEN_MM / 2 ? "" : `, up to ${lengthWords(most + sure.allowanceMm, order)} where the readings are unsure`;
-  return [`Cut to expect at the guide frets: ${expected}${unsure}. That is enough 19 times in 20. ${crownWords(sure)}${onSeating(sure)}`, posed.crownsSaid, ...surer(posed, sure)];
+  return [`Cut to expect at the ${sure.guides.some(({ canGauge }) => canGauge) ? "guide frets" : "deepest cut"}: ${expected}${unsure}. That is enough 19 times in 20. ${crownWords(posed, sure, order)}${onSeating(sure)}`, ...(wireOnly(posed) === undefined ? [posed.crownsSaid] : []), ...surer(posed)];
 }
 
-/** The most that is planned to come off a guide, mm. */
-export function guidesCutMm({ removals }: LevelPlan, { guides }: Sufficiency): number {
-  return Math.max(0, ...guides.flatMap(({ near, far }) => [near, far]).map((index) => removals[index]?.removeMm ?? 0));
-}
-
-/** What becomes of the crowns until every top is met, whether within the allowance or not. */
-function crownWords({ probabilityCrowns, necks }: Sufficiency): string {
-  if (probabilityCrowns === 1) return `In none of ${necks} necks that the readings allow does a crown get too low.`;
-  return `A crown gets too low before every top is met with a chance of ${percent(1 - probabilityCrowns)}.`;
-}
 
 /** Seating is taken to succeed: where no gap was seen, that is a condition and no finding. */
 function onSeating({ unseenGaps }: Sufficiency): string {
@@ -114,11 +102,9 @@ function onSeating({ unseenGaps }: Sufficiency): string {
 }
 
 /** What to read or measure so that the plan becomes surer. */
-function surer({ survey, problem, crowns }: Levelling, sure: Sufficiency): readonly string[] {
+function surer({ survey, problem }: Levelling): readonly string[] {
   const unread = problem.tops.filter((top) => !survey.heights.some(({ line, place }) => line === top.line && place.fret === top.fret)).length;
-  if (unread > 0) return [`To be surer, read every fret under the edge: ${unread} of ${problem.tops.length} tops were taken from their neighbours.`];
-  const stated = sure.tight.filter((index) => crowns[index]?.from === "wire as stated").map((index) => problem.tops[index]?.fret ?? 0);
-  return sure.probabilityCrowns < SURE_CROWNS && stated.length > 0 ? [`To be surer, measure the crowns of ${fretsWords(stated)}.`] : [];
+  return unread === 0 ? [] : [`To be surer, read every fret under the edge: ${unread} of ${problem.tops.length} tops were taken from their neighbours.`];
 }
 
 /** A crown that keeps this much more than its least height, and the allowance, needs no watching, mm (common practice, no source). */
@@ -134,7 +120,7 @@ function crownsToMeasure({ problem, crowns }: Levelling, plan: LevelPlan, sure: 
     const nowMm = crowns[index]?.heightMm ?? NaN;
     return { fret: top.fret, line: top.line, why, nowMm, removeMm: removal.removeMm, afterMm: nowMm - removal.removeMm };
   };
-  const guides = sure.guides.flatMap(({ near, far }) => [near, far]);
+  const guides = sure.guides.flatMap(({ tops, canGauge }) => (canGauge ? tops : []));
   const leftMm = (index: number): number => (problem.tops[index]?.spareMm ?? 0) - (plan.removals[index]?.removeMm ?? 0);
   const isNear = (index: number): boolean => leftMm(index) < NEAR_MM + sure.allowanceMm && (plan.removals[index]?.removeMm ?? 0) > 0;
   const tight = sure.tight.slice(0, IN_TABLE).filter((index) => !guides.includes(index) && isNear(index));

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { beforeAll, describe, expect, test } from "vitest";
+import { unplannedWords } from "../../../src/advice/levelPlan/planWords.js";
 import { planBreaches } from "../../../src/advice/levelPlan/judge.js";
 import { levelPlan, type LevelPlan } from "../../../src/advice/levelPlan/levelPlan.js";
 import type { LevelProblem, LevelTop } from "../../../src/advice/levelPlan/problem.js";
@@ -155,6 +156,13 @@ describe("where there is no plan", () => {
     expect(outcome.status).toBe("infeasible");
     expect(outcome.describe()).toContain("Fret 3 (centre) is 0.02 mm (0.8 thou) under the least crown already");
   });
+});
+
+test("what is missing is rounded up to a hundredth, so that what is said is enough", () => {
+  const words = (byMm: number): string => unplannedWords(board(), [{ change: "crown", byMm, at: [{ fret: 1, line: "centre", missingMm: byMm }] }], "mm first");
+  expect(words(0.002)).toContain("at least 0.01 mm (0.4 thou) more crown");
+  expect(words(0.021)).toContain("at least 0.03 mm (1.2 thou) more crown");
+  expect(words(0.02)).toContain("at least 0.02 mm (0.8 thou) more crown");
 });
 
 describe("nothing is taken on trust", () => {

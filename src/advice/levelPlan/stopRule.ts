@@ -1,0 +1,29 @@
+import { joined } from "../../frets/lists.js";
+import { lengthWords, smallWords, type UnitOrder } from "../../units/words.js";
+import type { LevelPlan } from "./levelPlan.js";
+import type { Levelling } from "./levelling.js";
+import type { Sufficiency } from "./sufficiency.js";
+
+/** When to stop filing, sentence by sentence: the one rule, for the steps, the card and the notebook. */
+export function stopRule({ limits }: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): readonly string[] {
+  const further = sure.guides.some(({ canGauge }) => canGauge)
+    ? `Guides down, ink left: at most ${lengthWords(sure.allowanceMm, order)} more.`
+    : `No guides, ink left: at most ${lengthWords(deepestCutMm(plan, sure) + sure.allowanceMm, order)} off any fret.`;
+  return [
+    `1. Ink gone, but for a trace, ${smallWords(limits.levelToleranceMm, order)}: stop.`, `2. ${further}`,
+    `3. Still ink, or any crown at its least height, ${lengthWords(limits.crownMinMm, order)}: stop, read again.`,
+  ];
+}
+
+/** Where there is nothing to gauge, in words; empty where every line has a guide. */
+export function inkOnlyWords({ guides }: Sufficiency): string {
+  const lines = guides.filter(({ canGauge }) => !canGauge).map(({ line }) => line);
+  if (lines.length === 0) return "";
+  return lines.length === guides.length ? "The cuts are too small to gauge: go by the ink." : `On ${joined(lines)} the cuts are too small to gauge: go by the ink.`;
+}
+
+/** The most that is planned to come off a guide, mm; off any top where no cut can be gauged. */
+export function deepestCutMm({ removals }: LevelPlan, { guides }: Sufficiency): number {
+  const gauged = guides.flatMap(({ tops, canGauge }) => (canGauge ? tops : []));
+  return Math.max(0, ...removals.filter((_, index) => gauged.length === 0 || gauged.includes(index)).map(({ removeMm }) => removeMm));
+}
