@@ -159,7 +159,7 @@ describe("where there is no plan", () => {
 });
 
 test("what is missing is rounded up to a hundredth, so that what is said is enough", () => {
-  const words = (byMm: number): string => unplannedWords(board(), [{ change: "crown", byMm, at: [{ fret: 1, line: "centre", missingMm: byMm }] }], "mm first");
+  const words = (byMm: number): string => unplannedWords(board({}), [{ change: "crown", byMm, at: [{ fret: 1, line: "centre", missingMm: byMm }] }], "mm first");
   expect(words(0.002)).toContain("at least 0.01 mm (0.4 thou) more crown");
   expect(words(0.021)).toContain("at least 0.03 mm (1.2 thou) more crown");
   expect(words(0.02)).toContain("at least 0.02 mm (0.8 thou) more crown");

@@ -59,8 +59,8 @@ describe("a levelling posed from a survey", () => {
     const capped = levelling({ ...survey, neck: inventedNeckFile({ limits: { reseatMax: 2 } }) });
     expect([posed.problem.reseatMax, capped.status === "posed" ? capped.problem.reseatMax : NaN]).toEqual([3, 2]);
     expect([posed.notes.join(" "), capped.status === "posed" ? capped.notes.join(" ") : "at most"]).not.toContain("at most");
-    const home = inventedSurvey(inventedNeckFile(), {}, "surface: underCrown\nfret treble\n19 0\n");
-    const looked = levelling(home);
+    const atHome = inventedSurvey(inventedNeckFile(), {}, "surface: underCrown\nfret treble\n19 0\n");
+    const looked = levelling(atHome);
     expect(looked.status === "posed" ? [...new Set(looked.problem.tops.filter(({ dropMm = 0 }) => dropMm > 0).map(({ fret }) => fret))] : []).toEqual([9, 14]);
   });
 
