@@ -3,13 +3,13 @@ import { placeWords } from "../readings/entries.js";
 import { faceBows } from "../shape/faceBow.js";
 import { reliefs } from "../shape/relief.js";
 import type { Relief } from "../shape/relief.js";
-import type { Survey } from "../survey/survey.js";
+import type { Blunder, Survey, Uncontrolled } from "../survey/survey.js";
 import { faceHeadline, reliefsToTell } from "./faceHeadline.js";
 import { allStandingWords, standingFrets } from "../frets/standingFrets.js";
 import { joined } from "../frets/lists.js";
 import { unsplitBows } from "../frets/unsplitBow.js";
 import type { UnsplitBow } from "../frets/unsplitBow.js";
-import { fretZones } from "../frets/zones.js";
+import { fretZones, isToldOpen } from "../frets/zones.js";
 import { jointHumps } from "../shape/jointHump.js";
 import { halfwayReadings } from "../shape/halfway.js";
 import { NORMAL_95 } from "../units/measured.js";
@@ -56,7 +56,7 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
       ...fretZones(survey).map((zone) => zone.describe(order)),
     ],
     howSure: howSure(survey, relief, order),
-    readNext: readNext(survey, relief, unsplit, order),
+    readNext: inTurn([...slipsAgain(survey, order), ...twistNext(survey, twist), ...readNext(survey, relief, unsplit, order)]),
     lookAgain: survey.blunders.map((blunder) => blunder.sentence),
     relief, twist,
   };
@@ -85,6 +85,7 @@ function howSure(survey: Survey, relief: readonly Relief[], order: UnitOrder): r
   const uncontrolled = survey.uncontrolled.length === 0 ? [] : [uncontrolledWords(survey, order)];
   return [
     `How sure: the truth lies within the give or take 19 times in 20. ${stateWords(survey.sheet.state)}`,
+    ...fretZones(survey).filter(isToldOpen).map(({ fromFret, toFret }) => `Beside frets ${fromFret} to ${toFret}, which stand up together, take the relief for less sure than it says (about 9 times in 10 by our study).`),
     ...edgeWords(survey, order),
     ...uncontrolled,
   ];
@@ -99,9 +100,16 @@ function edgeWords(survey: Survey, order: UnitOrder): readonly string[] {
 }
 
 function uncontrolledWords(survey: Survey, order: UnitOrder): string {
-  const shown = survey.uncontrolled.slice(0, 3).map(({ line, at, written }) => `${[placeWords(at), line].filter((part) => part !== "").join(" ")} ("${written}")`);
+  const shown = survey.uncontrolled.slice(0, 3).map((reading) => `${uncontrolledPlace(survey, reading)} ("${reading.written}")`);
   const more = survey.uncontrolled.length > shown.length ? ` and ${survey.uncontrolled.length - shown.length} more` : "";
   return `No other reading checks ${shown.join(", ")}${more}: with so few readings a slip of ${lengthWords(0.1, order)} in one would go unseen. Reading once more guards against it.`;
+}
+
+/** A sighting is called as it is typed: over the bars. */
+function uncontrolledPlace({ sheet }: Survey, { line, at, written }: Uncontrolled): string {
+  const [sighted] = sheet.settings.filter(({ tool, readings }) => tool.kind === "sightingBars" && readings.some((reading) => reading.written === written && reading.place.label === at));
+  if (sighted === undefined) return [placeWords(at), line].filter((part) => part !== "").join(" ");
+  return sighted.path.kind === "diagonal" ? `the sighting over bars at ${placeWords(sighted.path.from.at.label)} and ${placeWords(at)}` : `the sighting over a bar at ${placeWords(at)}`;
 }
 
 function stateWords(state: NeckState): string {
@@ -113,11 +121,34 @@ function stateWords(state: NeckState): string {
   return given.length === 0 ? "Rod, strings and support were not stated." : `As read: ${given.join(", ")}.`;
 }
 
+const NO_MORE = "Read next: no single further reading sharpens the relief by much. A second, fresh setting of the edge on the same line checks the first.";
+
 /** A gain smaller than this rounds away in print. */
 const TOLD_GAIN_MM = 0.01;
 
 /** A single reading that leaves more than this share of the give or take is passed over where two halfway readings leave less. */
 const BUYS_LITTLE = 0.75;
+
+const READ_NEXT = "Read next: ";
+
+/** One reading is next, the others come after it; that none sharpens the relief by much is said only where none is next. */
+function inTurn(told: readonly string[]): readonly string[] {
+  const [first, ...later] = told.filter((one) => one.startsWith(READ_NEXT));
+  return told.filter((one) => one !== NO_MORE || one === first).map((one) => (later.includes(one) ? one.replace(READ_NEXT, "Then: ") : one));
+}
+
+/** What was set aside as a slip is read once more before anything else. */
+function slipsAgain({ blunders }: Survey, order: UnitOrder): readonly string[] {
+  return blunders.map(({ read, at, line, expectedMm }: Blunder) => (read === "rocker"
+    ? `${READ_NEXT}rock a short edge over ${placeWords(at)}, ${line}, once more.`
+    : `${READ_NEXT}the ${read} at ${placeWords(at)}, ${line}, once more. Expect about ${lengthWords(read === "sighting" || read === "dial bar" ? expectedMm : Math.max(0, expectedMm), order)}.`));
+}
+
+/** Twist that may be over the limit is sighted again with the bars exchanged, as the advice on it says. */
+function twistNext({ sheet }: Survey, twist: Twist): readonly string[] {
+  const isSighted = sheet.settings.some(({ tool }) => tool.kind === "sightingBars");
+  return isSighted && twist.status === "determined" && twist.within !== "yes" ? [`${READ_NEXT}exchange the two bars and sight the twist again.`] : [];
+}
 
 function readNext(survey: Survey, relief: readonly Relief[], unsplit: readonly UnsplitBow[], order: UnitOrder): readonly string[] {
   const [bow] = unsplit;
@@ -137,5 +168,5 @@ function readNext(survey: Survey, relief: readonly Relief[], unsplit: readonly U
     return [...missing, `Read next: ${tool} ${placeWords(worst.at.label)}, ${worst.line} line. The give or take of its relief would go from ${now} to about ${then}.`];
   }
   if (missing.length > 0 || relief.every((one) => one.status === "undetermined")) return missing;
-  return ["Read next: no single further reading sharpens the relief by much. A second, fresh setting of the edge on the same line checks the first."];
+  return [NO_MORE];
 }

@@ -12,14 +12,15 @@ const NEARLY_SURE = 0.95;
 /**
  * What to do with a fret. Nothing is done to a fret that stands as intended or is under the limit more likely than not; where it is open and
  * one named reading would settle it, that comes first. A high fret is seated only where a gap under its crown was seen, and levelled only where
- * none was; without that look the look comes first. Readings that contradict each other, or that a bow or a hump of the joint explains as well, come before all of it. One that came up again, or did not go down, is pulled and refitted.
+ * none was; without that look the look comes first. One right beside an open zone is looked into with the zone. Readings that contradict each other, or that a bow or a hump of the joint explains as well, come before all of it. One that came up again, or did not go down, is pulled and refitted.
  * @param limitMm the height from which a fret counts as high
  */
 export function actionOf(state: FretState, limitMm: number): FretAction {
-  const { probabilityOver, settling, zone, seating } = state;
+  const { probabilityOver, settling, zone, beside, looks, seating } = state;
   if (zone !== undefined) return zone.reason === "open" && state.atHump ? { do: "look at the joint" } : zoneAction(state, zone, limitMm);
   const doubt = doubtOf(state);
   if (doubt !== undefined) return doubt;
+  if (beside !== undefined && isOver(state) && looks.length === 0 && !seating.some(didNotHold)) return { do: "look into the zone", zone: beside };
   const open = probabilityOver > NEARLY_NOT && probabilityOver < NEARLY_SURE;
   if (open && settling !== undefined) return { do: "read", reading: settling, why: "over the limit or not" };
   if (!isOver(state)) return { do: "leave", why: leaveWhy(state) };
@@ -33,7 +34,7 @@ export function actionOf(state: FretState, limitMm: number): FretAction {
 /** What was read of a fret may contradict itself, or say two things alike: read first what tells. */
 function doubtOf(state: FretState): FretAction | undefined {
   const [contradicted] = state.contradicted;
-  if (contradicted !== undefined) return { do: "read", reading: rocked(state, contradicted.line), why: "contradictory" };
+  if (contradicted !== undefined) return { do: "read", reading: { ...rocked(state, contradicted.line), tool: contradicted.read === "rocker" ? "rocker" : "straightedge" }, why: "contradictory" };
   if (state.unsplit) return { do: "read", reading: rocked(state, state.told.line), why: "bow or high" };
   if (state.atHump && (isOver(state) || state.probabilityOver > HUMP_OPEN)) return { do: "look at the joint" };
   if (isOver(state) || state.class === "low") return undefined;

@@ -30,6 +30,8 @@ export type FretState = {
   readonly endOfCurve: boolean;
   /** The zone of neighbouring frets it stands up with; then it is not judged by itself. */
   readonly zone?: FretZone;
+  /** The open zone that it stands up right beside. */
+  readonly beside?: FretZone;
   readonly looks: readonly LookUnderCrown[];
   readonly seating: readonly SeatingRecord[];
   readonly settling?: SettlingReading;

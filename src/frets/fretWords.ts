@@ -1,5 +1,6 @@
 import type { Neck } from "../neck/neck.js";
-import { lengthWords, measuredWords } from "../units/words.js";
+import type { Measured } from "../units/measured.js";
+import { giveOrTakeMm, lengthWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { turned } from "../shape/drawn.js";
 import type { FretFinding } from "./finding.js";
@@ -31,20 +32,31 @@ const DOUBTS: Readonly<Record<"contradictory" | "the log says otherwise" | "rock
 function standsWords(finding: FretFinding, order: UnitOrder): string {
   const { class: stands, high, told, probabilityOver, shares, off, action } = finding;
   if (stands === "low") return `${sureWords(shares.low + shares["crown not following the radius"])} low by ${measuredWords(turned(high), order)}`;
-  if (action.do === "read" && action.why !== "over the limit or not" && action.why !== "tapped since") return `${DOUBTS[action.why](finding)}: ${measuredWords(high, order)} over the neck line${action.why === "contradictory" ? " without it" : ""}`;
-  if (action.do === "look at the joint") return `rises with the body joint: ${measuredWords(high, order)} over the neck line, which has a hump there`;
-  if (action.do === "read" && action.why === "over the limit or not") return `open whether it is high on the ${told.line} line (${percent(probabilityOver)}): ${measuredWords(high, order)} over the neck line`;
-  if (stands === "as intended") return `${measuredWords(high, order)} over the neck line, under the limit more likely than not (${percent(1 - probabilityOver)})`;
+  if (action.do === "read" && action.why !== "over the limit or not" && action.why !== "tapped since") return `${DOUBTS[action.why](finding)}: ${overLineWords(high, order)}${action.why === "contradictory" ? " without it" : ""}`;
+  if (action.do === "look at the joint") return `rises with the body joint: ${overLineWords(high, order)}, which has a hump there`;
+  if (action.do === "read" && action.why === "over the limit or not") return `open whether it is high on the ${told.line} line (${percent(probabilityOver)}): ${overLineWords(high, order)}`;
+  if (stands === "as intended") return `${overLineWords(high, order)}, under the limit more likely than not (${percent(1 - probabilityOver)})`;
   const radius = stands === "crown not following the radius" ? `; its crown does not follow the radius, ${off.length === 1 ? "the middle stands up" : "the ends stand up"}` : "";
   return `${sureWords(Math.max(probabilityOver, 1 - shares["as intended"]))} ${high.value < 0 ? `low by ${measuredWords(turned(high), order)}` : `high by ${measuredWords(high, order)}`}${radius}`;
 }
 
+/** Over, under or level with the neck line: the sign in words. */
+export function overLineWords(high: Measured, order: UnitOrder): string {
+  if (Math.abs(high.value) < LEVEL_MM) return `level with the neck line, give or take ${lengthWords(giveOrTakeMm(high), order)}`;
+  return high.value < 0 ? `${measuredWords(turned(high), order)} under the neck line` : `${measuredWords(high, order)} over the neck line`;
+}
+
+/** Rounds to nothing in print. */
+const LEVEL_MM = 0.005;
+
 /** What to do, ending in what comes after it. */
-function actionWords({ action, class: stands }: FretFinding, order: UnitOrder): string {
+function actionWords(finding: FretFinding, order: UnitOrder): string {
+  const { action, class: stands } = finding;
   if (action.do === "leave") return action.why === "low" ? "Tapping cannot raise it: leave it out of the levelling, or, if a note stopped at it buzzes, pull it and refit it." : "Leave it.";
   if (action.do === "look at the joint") return "Do not file it alone: lay a notched edge on the bare wood across the joint, or look for light under its crown; a hump of the neck is dealt with as a whole.";
   if (action.do === "read" && action.why === "rocks, no leaf") return `Rock it again and slide a leaf under the raised end, ${action.reading.line} line.`;
   if (action.do === "read" && action.why === "bow or high") return `Rock fret ${action.reading.at.label} first, on every line read.`;
+  if (action.do === "read" && action.why === "contradictory" && action.reading.tool === "straightedge") return `Read it again first: ${contradictedWords(finding)}, once more, before anything else.`;
   if (action.do === "read" && (action.why === "contradictory" || action.why === "the log says otherwise")) return `${readWords(action.reading)}, once more, before anything else.`;
   if (action.do === "read") return action.why === "tapped since" ? `The seating log has it down at the ${action.reading.line} line: rock it again, and leave it if it is still.` : `${readWords(action.reading)}: that would settle it${action.reading.chance === undefined ? "" : `, ${tenths(action.reading.chance)}`}.`;
   if (action.do === "look under the crown") return `Slide a thin leaf under the crown, ${placesWords(action.lines, stands === "lifted at one end")}, then decide: tap or level.`;
@@ -53,6 +65,11 @@ function actionWords({ action, class: stands }: FretFinding, order: UnitOrder): 
   if (action.do === "level" && action.why === "no leaf goes") return `No leaf goes under the crown, which leaves room for up to ${lengthWords(action.gapAtMostMm, order)} of air: look for light under it or try something thinner before you file. If there is none, level it.`;
   if (action.do === "level") return action.why === "raised board" ? "Leave it seated: the board is raised here. Level it with the others, or dress the board when it is next refretted." : "Level it: no gap was seen under the crown, so it is home and tapping cannot lower it.";
   return `Pull it and refit it: it ${action.outcome === "did not go down" ? "did not go down" : "came up again"}, so tapping does not hold it.`;
+}
+
+/** The first reading that was set aside. */
+function contradictedWords({ fret, contradicted }: FretFinding): string {
+  return contradicted.slice(0, 1).map(({ read, line }) => `the ${read} at fret ${fret}, ${line}`).join("");
 }
 
 /** The reading in words, as an order. */

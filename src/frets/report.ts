@@ -20,7 +20,7 @@ import { standOuts } from "./standOut.js";
 import { looksUnderCrowns } from "./underCrown.js";
 import { linesOfThree, unsplitBows } from "./unsplitBow.js";
 import { workOrder } from "./workOrder.js";
-import { fretZones, zoneOf } from "./zones.js";
+import { besideZone, fretZones, zoneOf } from "./zones.js";
 import type { FretZone } from "./zones.js";
 
 /** The fret report: every fret read, how it stands, what to do with it, and in what order. */
@@ -68,7 +68,7 @@ function statesOf(survey: Survey, heights: readonly FretHeight[], zones: readonl
     const stance = first === undefined ? undefined : stances.get(first.fret);
     if (first === undefined || stance === undefined) return [];
     const { fret } = first;
-    const zone = zoneOf(zones, fret);
+    const [zone, beside] = [zoneOf(zones, fret), besideZone(zones, fret)];
     const told = toldLine(lines, stance);
     const open = zone === undefined && stance.over > NEARLY_NOT && stance.over < 1 - NEARLY_NOT;
     const settling = open ? settlingReading(survey, told, limitMm) : undefined;
@@ -77,7 +77,7 @@ function statesOf(survey: Survey, heights: readonly FretHeight[], zones: readonl
       where: whereWords(survey.neck, ends, stance.off, lines.map(({ line }) => line)),
       endOfCurve: told.endOfCurve,
       looks: looks.filter((look) => look.fret === fret), seating: seating.filter((record) => record.fret === fret),
-      ...(zone === undefined ? {} : { zone }), ...(settling === undefined ? {} : { settling }), hardlyRead: isHardlyRead(told, limitMm),
+      ...(zone === undefined ? {} : { zone }), ...(beside === undefined ? {} : { beside }), ...(settling === undefined ? {} : { settling }), hardlyRead: isHardlyRead(told, limitMm),
       contradicted: contradictedAt(survey, fret), rocksUnread: rocksWithoutLeaf(survey, fret).map(({ line }) => line),
       atHump: isAtJoint(survey.neck, fret) && humped.includes(told.line), unsplit: unsplit.some((bow) => bow.fret === fret) && lines.every(({ line }) => three.includes(line)),
     }];

@@ -1,5 +1,6 @@
 import { capital } from "../units/text.js";
 import { jointHumps } from "../shape/jointHump.js";
+import { twistOfNeck } from "../shape/twist.js";
 import { lengthWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { cautionsOf } from "./cautions.js";
@@ -26,11 +27,11 @@ export type ReportWords = {
 /** All of a report's sentences; the unit first that the user picked. */
 export function reportWords(report: FretReportParts, order: UnitOrder): ReportWords {
   const { survey: { neck } } = report;
-  const told = report.frets.filter((finding) => finding.zone === undefined && !isPlain(finding) && !isHardlyKnown(finding) && !isUnsplit(finding));
+  const told = report.frets.filter((finding) => finding.zone === undefined && !isPlain(finding) && !isHardlyKnown(finding) && !isUnsplit(finding) && finding.action.do !== "look into the zone");
   if (isQuickLook(report)) return quickWords(report, order);
   const parts = {
     headline: headline(report, order),
-    frets: [...report.unsplit.map((bow) => bow.describe(order)), ...humpWords(report, order), ...told.map((finding) => fretWords(finding, neck, order)), ...report.zones.map((zone) => zone.describe(order)), ...restWords(report, order)],
+    frets: [...twistWords(report), ...report.unsplit.map((bow) => bow.describe(order)), ...humpWords(report, order), ...told.map((finding) => fretWords(finding, neck, order)), ...report.zones.map((zone) => zone.describe(order)), ...restWords(report, order)],
     work: workWords(report),
     seating: report.seating.map((record) => record.describe()),
     howSure: howSure(report, order),
@@ -86,15 +87,15 @@ function headline({ survey, frets, zones, limitMm }: FretReportParts, order: Uni
     high.length === 0 ? "no fret stands clearly over the limit" : `${fretsWords(high)} ${high.length === 1 ? "wants" : "want"} work`,
     ...(open.length === 0 ? [] : [`${fretsWords(open)} ${open.length === 1 ? "is" : "are"} to be read once more`]),
     ...(humped.length === 0 ? [] : [`${fretsWords(humped)} ${humped.length === 1 ? "rises" : "rise"} with a hump at the body joint`]),
-    ...zones.filter(({ probability }) => probability > 0.5).map(({ fromFret, toFret }) => `frets ${fromFret} to ${toFret} stand up together`),
+    ...zones.filter(({ probability }) => probability > 0.5).map(({ fromFret, toFret, beside }) => `frets ${fromFret} to ${toFret} stand up together${beside.length === 0 ? "" : `, and ${fretsWords(beside)} beside them`}`),
   ];
   return `${name}: ${joined(sentences)}. A fret counts as high from ${lengthWords(limitMm, order)} over the smooth neck line.`;
 }
 
 /** The frets that are simply left, and those that were not read. */
-function restWords({ frets, unread, limitMm }: FretReportParts, order: UnitOrder): readonly string[] {
+function restWords({ survey, frets, unread, limitMm }: FretReportParts, order: UnitOrder): readonly string[] {
   const plain = frets.filter((finding) => finding.zone === undefined && isPlain(finding)).map(({ fret }) => fret);
-  const left = plain.length === 0 ? [] : [`${capital(fretsWords(plain))}: within ${lengthWords(limitMm, order)} of the neck line, as far as was read. Leave ${plain.length === 1 ? "it" : "them"}.`];
+  const left = plain.length === 0 ? [] : [`${capital(fretsWords(plain))}: within ${lengthWords(limitMm, order)} of the neck line, as far as was read.${isTwisted(survey) ? "" : ` Leave ${plain.length === 1 ? "it" : "them"}.`}`];
   const hardly = frets.filter(isHardlyKnown).map(({ fret }) => fret);
   const open = hardly.length === 0 ? [] : [`${capital(fretsWords(hardly))}: what was read says hardly anything of ${hardly.length === 1 ? "it" : "them"}. Read ${hardly.length === 1 ? "it" : "them"} and the frets beside under a fresh setting of the edge.`];
   return [...left, ...open, ...unreadWords(unread)];
@@ -121,14 +122,29 @@ const WORK: Readonly<Record<WorkStep["do"], (frets: string) => string>> = {
 };
 
 /** The steps numbered, with what waits and when to stop. */
-function workWords({ work, frets }: FretReportParts): readonly string[] {
+function workWords({ survey, work, frets, seating }: FretReportParts): readonly string[] {
   if (work.length === 0) return [];
   const later = waiting(frets.map(({ fret, action, high }) => ({ fret, action, heightMm: high.value })), work);
   const steps = work.map((one, index) => `${index + 1}. ${capital(WORK[one.do](one.do === "seat" || one.do === "pull and refit" ? listed(one.frets) : fretsWords(one.frets)))}.`);
   const unlit = frets.filter(({ action }) => action.do === "level" && action.why === "no leaf goes").map(({ fret }) => fret);
   const light = unlit.length === 0 ? [] : [`Before you level, look for light under the crown of ${fretsWords(unlit)}: a leaf that does not go leaves room for a thinner gap, and a gap is tapped, not filed.`];
   const waits = later.length === 0 ? [] : [`${capital(fretsWords(later))} ${later.length === 1 ? "waits" : "wait"}: a fret beside ${later.length === 1 ? "it" : "them"} is moved first, and the rocker will then say something else.`];
-  return ["In this order:", ...steps, ...light, ...waits, "Then take the report again. It is done when no fret is over the limit; a fret that is up again after two tries is pulled and refitted, not tapped a third time."];
+  const isTapped = seating.length > 0 || work.some((one) => TAPS.includes(one.do));
+  const tries = isTapped ? "; a fret that is up again after two tries is pulled and refitted, not tapped a third time" : "";
+  return [isTwisted(survey) ? "Once the twist is settled, in this order:" : "In this order:", ...steps, ...light, ...waits, `Then take the report again. It is done when no fret is over the limit${tries}.`];
+}
+
+/** Steps after which a fret may be tapped. */
+const TAPS: readonly WorkStep["do"][] = ["seat", "look under the crown", "pull and refit"];
+
+/** Twist that is surely over the limit is planed out with the frets pulled: work on frets before that is lost. */
+function isTwisted(survey: FretReportParts["survey"]): boolean {
+  const twist = twistOfNeck(survey);
+  return twist.status === "determined" && twist.within === "no";
+}
+
+function twistWords({ survey }: FretReportParts): readonly string[] {
+  return isTwisted(survey) ? ["Do nothing to the frets until the twist is settled: it is over the limit, and what is planed out of the board is planed with the frets out."] : [];
 }
 
 /** In the order of work, not of the neck. */

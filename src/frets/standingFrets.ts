@@ -7,7 +7,7 @@ import { humpedLines, isAtJoint } from "./doubts.js";
 import { fretHeights } from "./fretHeights.js";
 import { fretsWords } from "./lists.js";
 import { linesOfThree } from "./unsplitBow.js";
-import { fretZones, zoneOf } from "./zones.js";
+import { besideZone, fretZones, zoneOf } from "./zones.js";
 
 /** A fret that stands above the neck line, with the lines on which it does. */
 export type StandingFret = {
@@ -25,7 +25,7 @@ export type StandingFret = {
 const NEARLY_SURE = 0.95;
 
 /**
- * Frets that more likely than not stand over the limit, in order along the neck; those of a zone are told with the zone, but for one that rises with a hump of the joint. None of a line of which only three places
+ * Frets that more likely than not stand over the limit, in order along the neck; those of a zone, or right beside an open one, are told with the zone, but for one that rises with a hump of the joint. None of a line of which only three places
  * were read, where a bow looks the same.
  */
 export function standingFrets(survey: Survey): readonly StandingFret[] {
@@ -33,7 +33,7 @@ export function standingFrets(survey: Survey): readonly StandingFret[] {
   const three = linesOfThree(survey);
   const humped = humpedLines(survey);
   const heights = fretHeights(survey).map((height) => ({ ...height, zone: zoneOf(zones, height.fret), atHump: isAtJoint(survey.neck, height.fret) && humped.includes(height.line) }));
-  const standing = heights.filter(({ stands, line, zone, atHump }) => !three.includes(line) && (zone === undefined ? stands === "high" : zone.reason === "open" && atHump));
+  const standing = heights.filter(({ fret, stands, line, zone, atHump }) => !three.includes(line) && (zone === undefined ? stands === "high" && besideZone(zones, fret) === undefined : zone.reason === "open" && atHump));
   return [...new Set(standing.map(({ fret }) => fret))].flatMap((fret): StandingFret[] => {
     const here = standing.filter((height) => height.fret === fret).sort((a, b) => b.probabilityHigh - a.probabilityHigh);
     const [most] = here;

@@ -19,7 +19,7 @@ function adjustedOnce(neck: Neck, sheet: SurveySheet): Survey {
 }
 
 /**
- * What changed between two surveys of a neck: which way it moved, by how much, and whether your readings can do that by luck.
+ * What changed between two surveys of a neck: which way it moved, by how much, and how sure that is.
  *
  *     const [before, after] = openReadings(neck, "monday.csv", "friday.csv");
  *     const change = whatChanged(neck, before, after);

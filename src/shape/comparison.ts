@@ -25,7 +25,7 @@ export function comparisons(together: Surveys): readonly Comparison[] {
 }
 
 /**
- * What moved between two surveys of a neck, which way, by how much, and whether the readings can do that by luck.
+ * What moved between two surveys of a neck, which way, by how much, and how sure that is.
  * The test is on determined contrasts: the even bow of all lines together, and what is left of the neck line's change at five places of every line that both surveys read.
  * @param together what `adjustTogether` gave
  * @param earlier index of the earlier survey; the first unless said

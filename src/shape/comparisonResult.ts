@@ -13,7 +13,7 @@ export type SurveyName = { readonly stage: string; readonly date: string };
 
 /**
  * What changed between two surveys of one neck.
- * `moved`: the readings cannot do that by luck. `fret moved`: the neck line did not move by anything worth the name, a fret did. `settled`: the surveys agree, and rule out
+ * `moved`: readings of a neck at rest seldom differ so. `fret moved`: the neck line did not move by anything worth the name, a fret did. `settled`: the surveys agree, and rule out
  * any movement worth the name. `open`: no movement of the neck line is seen, but one might hide.
  */
 export type Comparison =

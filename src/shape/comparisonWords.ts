@@ -1,4 +1,4 @@
-import { bowWords, lengthWords, measuredWords } from "../units/words.js";
+import { bowWords, giveOrTakeMm, lengthWords, measuredWords } from "../units/words.js";
 import { capital } from "../units/text.js";
 import type { UnitOrder } from "../units/words.js";
 import type { Comparison, FretChange, SurveyName } from "./comparisonResult.js";
@@ -25,24 +25,24 @@ function toDo(found: Compared): string {
   if (found.status === "open") return `Read ${neck} once more before you decide anything by this: the readings are too few to see a small movement.`;
   if (found.states.unlike.length > 0) return `Bring ${neck} to the same state as before and read it again, unless you meant to compare the two states.`;
   if (fret !== undefined) return `Look at fret ${fret.fret} of ${neck} (${fret.line} line) before you go on: it stands otherwise than before.`;
-  if (found.status === "settled") return `${neck} may go on to the next step: nothing moved that matters.`;
+  if (found.status === "settled") return `Go on with ${neck}, but read it once more before levelling: nothing moved that matters.`;
   return `Let ${neck} rest and read it again in the same state; go on when two surveys agree.`;
 }
 
-/** `moved 0.08 mm toward back bow (middle high) since glue-up, give or take 0.03; your readings cannot do that by luck`. */
+/** `moved toward back bow (middle high) since glue-up by 0.08 mm, give or take 0.03. Moved, almost sure.` */
 function headline(found: Compared, order: UnitOrder): string {
   const since = sinceWords(found.earlier);
   const way = `toward ${bowWords(found.bow.value)}`;
   const much = `${measuredWords(magnitude(found.bow), order)}${overWords(found)}`;
   if (found.status === "moved") {
     const isBow = found.bow.low95 > 0 || found.bow.high95 < 0;
-    const luck = found.chanceUnmoved < 0.001 ? "your readings cannot do that by luck" : `your readings do that by luck fewer than ${Math.max(1, Math.ceil(1000 * found.chanceUnmoved))} times in 1000`;
-    return isBow ? `${found.neck} moved ${way} ${since} by ${much}; ${luck}.` : `${found.neck} changed shape ${since}, though not by an even bow (${much} ${way}); ${luck}.`;
+    const sure = found.chanceUnmoved < 0.01 ? "Moved, almost sure." : "Moved, very likely.";
+    return isBow ? `${found.neck} moved ${way} ${since} by ${much}. ${sure}` : `${found.neck} changed shape ${since}, though not by an even bow (${much} ${way}). ${sure}`;
   }
   const most = lengthWords(found.mostMm, order);
   if (found.status === "fret moved") return `${found.neck}: the line of the neck has not moved ${since} by more than ${most}, but ${fretsMoved(found.frets)} otherwise than before.`;
-  if (found.status === "settled") return `${found.neck} has settled: no movement ${since} that your readings could not do by luck, and none of more than ${most}.`;
-  return `${found.neck}: no movement ${since} that your readings could not do by luck; but up to ${most} would go unseen. More readings on the same lines, under the same edge, would narrow that.`;
+  if (found.status === "settled") return `${found.neck} has settled: no movement ${since} that your readings tell from none, and none of more than ${most}.`;
+  return `${found.neck}: no movement ${since} that your readings tell from none; but up to ${most} would go unseen. More readings on the same lines, under the same edge, would narrow that.`;
 }
 
 /** Said only where the lines were not all read over the same stretch. */
@@ -67,8 +67,12 @@ function lineSentence(line: LineChange, order: UnitOrder): string {
   const open = line.bow.low95 < 0 && line.bow.high95 > 0;
   const much = measuredWords(magnitude(line.bow), order);
   const where = `${named(line.line)}, ${spanWords(line)}`;
+  if (open && Math.abs(line.bow.value) < NOTHING_MM) return `${where}: no change, give or take ${lengthWords(giveOrTakeMm(line.bow), order)}.`;
   return open ? `${where}: no sure change of bow, best estimate ${much} toward ${bowWords(line.bow.value)}.` : `${where}: toward ${bowWords(line.bow.value)} by ${much}.`;
 }
+
+/** Rounds to nothing in print. */
+const NOTHING_MM = 0.005;
 
 /** How much of what moved is an even bow, and where the rest is largest. */
 function shareSentence(found: Compared, order: UnitOrder): readonly string[] {

@@ -65,8 +65,22 @@ export function soundSurvey(neck: Neck, sheet: SurveySheet, all: Usable): Sound 
 export function uncontrolledReadings(usable: Usable, explanation: Explanation, survey: number): readonly Uncontrolled[] {
   const detectable = limitFor({ explanations: [explanation] }) + POWER;
   return predictions(explanation)
-    .filter((prediction) => !("deltaMm" in prediction.reading) && surveyOf(usable, prediction.reading) === survey && isUncontrolled(prediction, detectable))
+    .filter((prediction) => !("deltaMm" in prediction.reading) && !isSightedAgain(usable, prediction.reading) && surveyOf(usable, prediction.reading) === survey && isUncontrolled(prediction, detectable))
     .map(({ reading }) => ({ line: lineOf(usable, reading), at: atOf(reading), written: reading.written }));
+}
+
+/** Sightings over the same bars check one another, as far as what the eye is trusted to: a slip within that is no slip. */
+function isSightedAgain(usable: Usable, reading: Reading): boolean {
+  const setting = settingOf(usable, reading);
+  if (setting === undefined || "deltaMm" in reading || mannerOf(setting) !== "sighting") return false;
+  const over = barsOf(setting, reading);
+  return usable.settings.some((other) => other.survey === setting.survey && mannerOf(other) === "sighting" && other.readings.some((again) => again !== reading && barsOf(other, again) === over));
+}
+
+/** Where the bars lay, as one word to compare. */
+function barsOf({ path }: PlacedSetting, { line, place }: GapReading): string {
+  const ends = path.kind === "diagonal" ? [path.from.line, path.from.at.label, path.to.line, path.to.at.label] : [path.kind];
+  return [...ends, line, place.label].join(" ");
 }
 
 /** A slip must first leave the interval that was read, then stand out. */
@@ -188,17 +202,18 @@ function blunder(usable: Usable, { reading, expectedMm, uMm, normalisedResidual 
   const { source, row, column } = reading.origin;
   const line = lineOf(usable, reading);
   const survey = surveyOf(usable, reading);
-  const where = "deltaMm" in reading ? `The rocker at fret ${at}, ${line},` : `The ${READ[mannerAt(usable, reading)]} at ${placeWords(at)}, ${line},`;
+  const read = "deltaMm" in reading ? "rocker" : READ[mannerAt(usable, reading)];
+  const where = `The ${read} at ${placeWords(at)}, ${line},`;
   const wanted = "deltaMm" in reading
     ? `the middle crown ${lengthWords(Math.abs(expectedMm))} ${expectedMm < 0 ? "under" : "over"} its neighbours`
     : `about ${lengthWords(mayBeNegative(usable, reading) ? expectedMm : Math.max(0, expectedMm))}`;
   return {
-    line, at, ...(survey === 0 ? {} : { survey }), written: reading.written, source, row, column, expectedMm, uMm, normalisedResidual,
+    line, at, ...(survey === 0 ? {} : { survey }), written: reading.written, read, source, row, column, expectedMm, uMm, normalisedResidual,
     sentence: `${where} was read as "${reading.written}", but all else read expects ${wanted}. It is set aside: the numbers here are without it. Read it again (${source}, row ${row}).`,
   };
 }
 
-const READ: Readonly<Record<Manner, string>> = { edge: "gap", sighting: "sighting", dial: "dial bar", crown: "crown", seating: "gap under the crown" };
+const READ: Readonly<Record<Manner, Blunder["read"]>> = { edge: "gap", sighting: "sighting", dial: "dial bar", crown: "crown", seating: "gap under the crown" };
 
 function settingOf(usable: Usable, reading: Reading): PlacedSetting | undefined {
   return "deltaMm" in reading ? undefined : usable.settings.find((setting) => setting.readings.includes(reading));

@@ -7,6 +7,8 @@ export type Blunder = {
   readonly line: string;
   readonly at: string;
   readonly written: string;
+  /** What kind of reading it was, in a builder's words. */
+  readonly read: "gap" | "rocker" | "sighting" | "dial bar" | "crown" | "gap under the crown";
   /** Where it was typed. */
   readonly source: string;
   readonly row: number;

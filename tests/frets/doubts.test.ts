@@ -36,6 +36,20 @@ describe("readings that contradict each other", () => {
   });
 });
 
+describe("a gap that is set aside as a slip", () => {
+  const rows = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 13, 14, 15, 16].map((at) => `${at} ${at === 1 || at === 16 ? "touch" : Math.round(8 * (1 - ((at - 8) / 8) ** 2)) + 1}`);
+  const text = `fret centre\n${rows.join("\n")}\n11 25\n`;
+  const survey = surveyed(text);
+
+  test("is one job: verdict and fret report ask for the same gap, and it is the next reading", () => {
+    expect(survey.blunders).toMatchObject([{ at: "11", read: "gap" }]);
+    expect(verdict(survey).readNext[0]).toMatch(/^Read next: the gap at fret 11, centre, once more\. Expect about 0\.\d\d mm \(\d\.\d thou\)\.$/);
+    expect(verdict(survey).readNext.filter((one) => one.startsWith("Read next"))).toHaveLength(1);
+    expect(fretReport(survey).describe()).toContain("Read it again first: the gap at fret 11, centre, once more, before anything else.");
+    expect(fretReport(survey).describe()).not.toContain("Rock a short edge over fret 11");
+  });
+});
+
 describe("three places of a line", () => {
   const BACK = "fret centre\n1 touch\n7 touch\n16 18\n\n1 18\n7 touch\n16 touch\n";
 

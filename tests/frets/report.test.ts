@@ -67,12 +67,15 @@ describe("a look under the crown and the seating log decide", () => {
   });
 
   test("a fret that came up again is pulled and refitted, and named; one tapped to still is rocked again", () => {
-    const report = looked("7 treble: rocks 2 > tapped > still > next day > rocks 2\n14 centre: rocks 3 > tapped > still\n");
+    const report = looked("7 treble: rocks 2 > tapped > still > next day > rocks 2 > tapped > rocks 2\n14 centre: rocks 3 > tapped > still\n");
     expect(finding(report, 7).action).toEqual({ do: "pull and refit", outcome: "came up again" });
     expect(finding(report, 14).action).toMatchObject({ do: "read", why: "tapped since" });
     expect(report.describe()).toContain("Pull it and refit it: it came up again");
     expect(report.describe()).toContain("Fret 14, centre: rocks 3 > tapped > still: stayed down.");
     expect(report.describe()).toContain("fly when nipped");
+    const once = looked("7 treble: rocks 2 > tapped > still > next day > rocks 2\n");
+    expect(finding(once, 7).action.do).toBe("look under the crown");
+    expect(once.describe()).toContain("came up again (1 try)");
   });
 
   test("says that a tang cut back does not hold its end", () => {

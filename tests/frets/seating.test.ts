@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { seatingRecords } from "neck-survey";
+import { didNotHold } from "../../src/frets/seating.js";
 import { read } from "./bench.js";
 
 function outcomes(log: string): readonly (readonly [string, string])[] {
@@ -21,9 +22,16 @@ describe("the seating log", () => {
     ]);
   });
 
+  test("counts what was done, not the lines: one tap that did not hold is no reason yet to pull the fret", () => {
+    const [once, twice, unnamed] = seatingRecords(read("7 treble: rocks 4 > tapped > still\n7 treble: next day > rocks 4\n9 bass: rocks 2 > tapped > still > next day > rocks 2 > pressed > still > rocks 2\n11 bass: rocks 3 > rocks 3 > rocks 2\n"));
+    expect([once, twice, unnamed].map((record) => record?.worked)).toEqual([1, 2, 2]);
+    expect([once, twice, unnamed].map((record) => record !== undefined && didNotHold(record))).toEqual([false, true, true]);
+    expect(twice?.describe()).toContain("came up again (2 tries).");
+  });
+
   test("keeps one line a try, joins the tries of one fret end, and names what came up", () => {
     const [record] = seatingRecords(read("7 treble: rocks 2 > tapped > still\n7 treble: next day > rocks 1.5\n"));
     expect(record?.tries).toEqual(["rocks 2 > tapped > still", "next day > rocks 1.5"]);
-    expect(record?.describe()).toBe("Fret 7, treble: rocks 2 > tapped > still; then next day > rocks 1.5: came up again (2 tries).");
+    expect(record?.describe()).toBe("Fret 7, treble: rocks 2 > tapped > still; then next day > rocks 1.5: came up again (1 try).");
   });
 });

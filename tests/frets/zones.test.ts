@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { adjust, fretReport, fretZones } from "neck-survey";
+import { adjust, fretReport, fretZones, verdict } from "neck-survey";
 import type { EdgeSetting, FretReport } from "neck-survey";
 import { NECK, along, bowed, exact, interval, sheet, sweep } from "../survey/bench.js";
 import type { Truth } from "../survey/bench.js";
@@ -25,6 +25,26 @@ describe("a zone of frets that stand up together", () => {
     expect(open.frets.filter(({ fret }) => fret >= 8 && fret <= 12).every(({ action }) => action.do === "look into the zone")).toBe(true);
     expect(open.work).toEqual([{ do: "look into the zone", frets: [8, 9, 10, 11, 12] }]);
     expect(open.describe()).toContain("frets 8 to 12 stand up together");
+  });
+
+  test("a fret right beside it that stands up too is told with the zone, not tapped or filed by itself", () => {
+    const wider: Truth = (line, fret) => bowed(0.25)(line, fret) + (fret >= 8 && fret <= 12 ? 0.12 : 0);
+    const whole = adjust(NECK, sheet(NECK.lines.map((line) => sweep(wider, line))));
+    const split = { ...whole, zones: whole.zones.map((zone) => ({ ...zone, toFret: 11 })) };
+    const frets = fretReport(split);
+    expect(frets.zones[0]).toMatchObject({ toFret: 11, reason: "open", beside: [12] });
+    expect(frets.frets.find(({ fret }) => fret === 12)?.action.do).toBe("look into the zone");
+    expect(frets.work).toEqual([{ do: "look into the zone", frets: [8, 9, 10, 11, 12] }]);
+    const words = frets.describe();
+    expect(words).toContain("Fret 12 beside them stands up too: find out first why they do.");
+    expect(words).toContain("Do not tap or file any of them yet.");
+    expect(words).not.toContain("not tapped a third time");
+    expect(words).not.toMatch(/Fret 12: |Fret 12, /);
+    expect(verdict(split).describe()).not.toContain("Fret 12 stands above");
+  });
+
+  test("the relief beside it is told as less sure than its give or take", () => {
+    expect(verdict(survey).howSure.join("\n")).toContain("Beside frets 8 to 12, which stand up together, take the relief for less sure than it says (about 9 times in 10 by our study).");
   });
 
   test("gaps under its crowns: these frets are not seated; they are seated where the gap was seen", () => {

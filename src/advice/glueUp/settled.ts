@@ -1,6 +1,7 @@
 import { normalCdf } from "../../survey/likelihood/normal.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
+import { rangeWords } from "../../bow/effect.js";
 import { advised, type Advice } from "../advice.js";
 
 /** What a neck does after glue-up. */
@@ -53,7 +54,7 @@ export function settlingAdvice(readings: readonly ReliefAtTime[], about: { reado
 function expectedWords(last: ReliefAtTime, { expected, probability }: { readonly expected: Measured; readonly probability: number }, order: UnitOrder): string {
   const was = `${bowWords(last.relief.value)} of ${measuredWords({ ...last.relief, value: Math.abs(last.relief.value) }, order)}`;
   if (probability > 0.05) return `This was to be expected: ${was}.`;
-  return `This is not what was expected: ${was}, where between ${lengthWords(expected.low95, order)} and ${lengthWords(expected.high95, order)} was (below 0 is back bow). Look for a cause: the clamp was not flat, the joint slipped, the wood changed its moisture.`;
+  return `This is not what was expected: ${was}, where ${rangeWords(expected, order)} was. Look for a cause: the clamp was not flat, the joint slipped, the wood changed its moisture.`;
 }
 
 /** Two-sided probability of lying as far apart as these do, if both are right. */

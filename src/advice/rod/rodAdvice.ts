@@ -8,7 +8,7 @@ import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
 import { advised, type Advice } from "../advice.js";
 import { ROD_CAUTIONS } from "../cautions.js";
-import { wantedRelief } from "../wantedRelief.js";
+import { underStringsWords, wantedRelief } from "../wantedRelief.js";
 import { middleRelief } from "./middleRelief.js";
 import type { RodTest } from "./rodTest.js";
 import type { RodQuestion } from "./rodQuestion.js";
@@ -115,7 +115,7 @@ function wantedOf(survey: Survey, question: RodQuestion, order: UnitOrder): Want
   const { target } = question;
   if (target !== undefined) {
     if (!(Number.isFinite(target.minMm) && target.maxMm > target.minMm && Number.isFinite(target.maxMm))) throw new RangeError(`Cannot aim for a relief from ${target.minMm} to ${target.maxMm} mm: expected two finite lengths, the smaller first`);
-    return { min: target.minMm, max: target.maxMm, words: `relief from ${lengthWords(target.minMm, order)} to ${lengthWords(target.maxMm, order)}`, assumed: [] };
+    return { min: target.minMm, max: target.maxMm, words: target.minMm < 0 ? underStringsWords(target.minMm, target.maxMm, order) : `relief from ${lengthWords(target.minMm, order)} to ${lengthWords(target.maxMm, order)}`, assumed: [] };
   }
   const { judged, minMm, maxMm, words, assumed } = wantedRelief(survey, question.strings !== undefined);
   return { min: minMm, max: maxMm, words: judged === "bare" ? `${words(order)}: a neck that goes out bare is to be straight` : `${words(order)}, the shop's limits under strings`, assumed };
