@@ -64,7 +64,7 @@ describe("the cards of a levelling and of a neck that goes out", () => {
     expect(cards[0]?.html).not.toContain("leads the beam");
   });
 
-  test("what is read while working is read at arm's length, and so are fret numbers and what stands over the drawing", () => {
+  test("what is read while working is read at arm's length, and so are fret numbers and what stands over the drawing", async () => {
     const X_HEIGHT = 0.519; // of Arial and Liberation Sans, as a share of the type
     const html = cards[0]?.html ?? "";
     const typePt = Number(/--type: ([\d.]+)pt/.exec(html)?.[1] ?? NaN);
@@ -79,9 +79,10 @@ describe("the cards of a levelling and of a neck that goes out", () => {
     const labels = [...(svg?.querySelectorAll(".ytick text, .y2tick text") ?? [])].map((text) => text.textContent ?? "");
     expect(labels.filter((text) => /thou/.test(text)).length).toBeGreaterThan(0);
     for (const line of ["bass", "centre", "treble"]) expect(svg?.textContent).toMatch(new RegExp(`${line}: (bears first on|no fret stands out)`));
-    // the guide frets have their numbers
-    const numbers = [...(svg?.querySelectorAll(".xtick text") ?? [])].map((text) => text.textContent);
-    expect(numbers).toEqual(expect.arrayContaining(["9", "14", "19"]));
+    // frets touched first have their numbers, and on the card of a neck with frets to seat those too
+    const numbersOf = (card: string): readonly (string | null)[] => [...new JSDOM(card).window.document.querySelectorAll("figure svg.main-svg .xtick text")].map((text) => text.textContent);
+    expect(numbersOf(html)).toEqual(expect.arrayContaining(["1", "9"]));
+    expect(numbersOf(workingCard(await planLevelling(survey, { rod: { lowMm: -0.3, highMm: 0.1 } })).html)).toEqual(expect.arrayContaining(["9", "14", "19"]));
   });
 
   test("type shrinks and notes are left out before the card grows past one side, and both are said or bounded", () => {
