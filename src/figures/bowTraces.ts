@@ -82,5 +82,5 @@ export function placeWords(neck: Neck, xMm: number): string {
 }
 
 export function heightWords(vMm: number, order: UnitOrder): string {
-  return vMm === 0 ? `on the chord: ${lengthWords(0, order)}` : `${vMm < 0 ? "below" : "above"} the chord by ${lengthWords(Math.abs(vMm), order)}`;
+  return Math.abs(vMm) < 0.0005 ? `on the chord: ${lengthWords(0, order)}` : `${vMm < 0 ? "below" : "above"} the chord by ${lengthWords(Math.abs(vMm), order)}`;
 }
