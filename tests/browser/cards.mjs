@@ -70,7 +70,7 @@ async function cards() {
       const called = order === "mm first" ? name : `${name}-thou`;
       if (isWanted(`neck-${called}`)) made.push({ name: `neck-${called}`, html: neckCard(survey, { done: ["seated and checked"] }, order).html });
       if (!isWanted(`working-${called}`)) continue;
-      const plan = await planLevelling(survey, { rod: { lowMm: -0.3, highMm: 0.1 } });
+      const plan = await planLevelling(survey, { rod: { lowMm: -0.3, highMm: 0.1 }, mayBeSeated: [] });
       if (plan.status === "planned") made.push({ name: `working-${called}`, html: workingCard(plan, order).html });
       else console.log(`no plan for ${called}: ${plan.describe()}`);
     }
