@@ -14,8 +14,12 @@ import { suspectedZones, windowCount } from "./suspectedZones.js";
 const ZONE_SHARE = 0.2;
 /** Explanations less probable than this are left out. */
 const NEGLIGIBLE = 1e-3;
+/** An explanation less probable than this beside the likeliest known is looked at in one place among the scatters only. */
+const WORTH_A_GRID = 0.03;
 /** By how much, in the logarithm, the tops of two grids may mislead about their whole: one is wider than the other. */
-const SHAPES = 2;
+const SHAPES = 1;
+
+type Supposed = Omit<Explanation, "probability"> & { readonly log: number };
 
 /**
  * The explanations of a survey: every fret for itself, and, where neighbouring frets look as if they stood up together, a zone of the
@@ -23,10 +27,13 @@ const SHAPES = 2;
  */
 export function explanationsOf(neck: Neck, sheet: SurveySheet, usable: Usable): readonly [Explanation, ...Explanation[]] {
   const plain = fitted(neck, sheet, usable);
-  const zones = suspectedZones(plain);
+  const ofPlain = logEvidenceOf(plain.grid);
   const price = Math.log(ZONE_SHARE / (2 * windowCount(usable.stations.filter(({ fret }) => fret !== undefined).length)));
-  const supposed = zones.flatMap((zone) => bothReasons(neck, sheet, usable, zone, { points: plain.grid, gain: Math.log(NEGLIGIBLE * (1 - ZONE_SHARE)) - price - SHAPES })).map((explanation) => ({ price, ...explanation }));
-  const all = [{ price: Math.log(1 - ZONE_SHARE), ...plain }, ...supposed].map(({ price: logPrior, ...rest }) => ({ ...rest, log: logPrior + logEvidenceOf(rest.grid) }));
+  const all = suspectedZones(plain).reduce<readonly Supposed[]>((known, zone) => {
+    const likeliest = Math.max(...known.map(({ log }) => log));
+    const near = { points: plain.grid, gain: likeliest + Math.log(WORTH_A_GRID) - price - ofPlain - SHAPES };
+    return [...known, ...bothReasons(neck, sheet, usable, zone, near).map((reason) => ({ ...reason, log: price + logEvidenceOf(reason.grid) }))];
+  }, [{ ...plain, log: Math.log(1 - ZONE_SHARE) + ofPlain }]);
   const top = Math.max(...all.map(({ log }) => log));
   const kept = all.filter(({ log }) => Math.exp(log - top) > NEGLIGIBLE).sort((a, b) => b.log - a.log);
   const sum = kept.reduce((total, { log }) => total + Math.exp(log - top), 0);

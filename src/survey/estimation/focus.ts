@@ -1,4 +1,4 @@
-import { solveBackward, solveForward } from "../linear/arrow.js";
+import { rowCovariances } from "../linear/arrow.js";
 import { invertSmall } from "../linear/smallSpd.js";
 import type { Naturals } from "./naturals.js";
 import { unpackInto } from "./naturals.js";
@@ -58,8 +58,8 @@ function restlessSites({ moves, restless, sites }: Work, settledAt: number): rea
 /** Mean and covariance of the forms of a few sites, and the first form of each. */
 type Joint = { readonly size: number; readonly starts: readonly number[]; readonly mean: Float64Array; readonly covariance: Float64Array };
 
-function jointOf({ problem: { pattern, forms }, factor, formMean }: Work, few: readonly number[]): Joint {
-  const { formStart, entryStart, entryPlace, entryCoefficient } = forms;
+function jointOf(work: Work, few: readonly number[]): Joint {
+  const { problem: { pattern, forms: { formStart } }, sites, factor, formMean } = work;
   const starts: number[] = [];
   const all: number[] = [];
   for (const site of few) {
@@ -67,19 +67,7 @@ function jointOf({ problem: { pattern, forms }, factor, formMean }: Work, few: r
     for (let form = formStart[site] ?? 0; form < (formStart[site + 1] ?? 0); form++) all.push(form);
   }
   const size = all.length;
-  const column = new Float64Array(pattern.place.length);
-  const covariance = new Float64Array(size * size);
-  for (const [i, form] of all.entries()) {
-    column.fill(0);
-    for (let t = entryStart[form] ?? 0; t < (entryStart[form + 1] ?? 0); t++) column[entryPlace[t] ?? 0] = entryCoefficient[t] ?? 0;
-    solveForward({ pattern, entries: factor }, column);
-    solveBackward({ pattern, entries: factor }, column);
-    for (const [j, other] of all.entries()) {
-      let sum = 0;
-      for (let t = entryStart[other] ?? 0; t < (entryStart[other + 1] ?? 0); t++) sum += (entryCoefficient[t] ?? 0) * (column[entryPlace[t] ?? 0] ?? 0);
-      covariance[i * size + j] = sum;
-    }
-  }
+  const covariance = rowCovariances({ pattern, entries: factor }, few.flatMap((site) => sites[site]?.rows ?? []));
   return { size, starts, mean: Float64Array.from(all, (form) => formMean[form] ?? 0), covariance };
 }
 
@@ -93,27 +81,42 @@ function showMarginals({ problem: { forms }, formMean, covariance }: Work, joint
   }
 }
 
-/**
- * Takes one site's step into the joint normal, C - C_s (V^-1 - V^-1 V' V^-1) C_s' with V and V' the site's own covariance before and after, and into `own`.
- * False, and nothing taken, where no proper distribution would be left.
- */
-function condition({ problem: { forms } }: Work, joint: Joint, site: number, start: number, own: Naturals, wanted: Naturals): boolean {
-  const { size, mean, covariance } = joint;
+/** Takes one site's step into the joint normal and into `own`; false, and nothing taken, where no proper distribution would be left. */
+function condition(work: Work, joint: Joint, site: number, start: number, own: Naturals, wanted: Naturals): boolean {
+  const step = stepOf(work, joint, site, start, own, wanted);
+  if (step === undefined) return false;
+  const { formStart, slotStart } = work.problem.forms;
+  takeFromCovariance(joint, start, step);
+  moveMean(joint, start, step);
+  for (let form = formStart[site] ?? 0; form < (formStart[site + 1] ?? 0); form++) own.shift[form] = wanted.shift[form] ?? 0;
+  for (let slot = slotStart[site] ?? 0; slot < (slotStart[site + 1] ?? 0); slot++) own.precision[slot] = wanted.precision[slot] ?? 0;
+  return true;
+}
+
+/** A site's change of precision and shift, and V^-1 - V^-1 V' V^-1 with V and V' its forms' covariance before and after; all of n forms, flat. */
+type SiteStep = { readonly n: number; readonly precision: Float64Array; readonly shift: Float64Array; readonly gain: Float64Array };
+
+function stepOf({ problem: { forms } }: Work, { size, covariance }: Joint, site: number, start: number, own: Naturals, wanted: Naturals): SiteStep | undefined {
   const form = forms.formStart[site] ?? 0;
   const slot = forms.slotStart[site] ?? 0;
   const n = (forms.formStart[site + 1] ?? 0) - form;
   const square = (): Float64Array => new Float64Array(n * n);
-  const [before, known, change, factor, after] = [square(), square(), square(), square(), square()];
+  const [before, known, precision, factor, after] = [square(), square(), square(), square(), square()];
   for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) before[i * n + j] = covariance[(start + i) * size + start + j] ?? 0;
-  if (invertSmall(before, n, factor, known) === undefined) return false;
-  unpackInto(wanted.precision, slot, n, change);
+  if (invertSmall(before, n, factor, known) === undefined) return undefined;
+  unpackInto(wanted.precision, slot, n, precision);
   unpackInto(own.precision, slot, n, before);
   for (let t = 0; t < n * n; t++) {
-    change[t] = (change[t] ?? 0) - (before[t] ?? 0);
-    before[t] = (known[t] ?? 0) + (change[t] ?? 0);
+    precision[t] = (precision[t] ?? 0) - (before[t] ?? 0);
+    before[t] = (known[t] ?? 0) + (precision[t] ?? 0);
   }
-  if (invertSmall(before, n, factor, after) === undefined) return false;
-  const gain = lessBetween(known, after, n);
+  if (invertSmall(before, n, factor, after) === undefined) return undefined;
+  const shift = Float64Array.from({ length: n }, (_, i) => (wanted.shift[form + i] ?? 0) - (own.shift[form + i] ?? 0));
+  return { n, precision, shift, gain: lessBetween(known, after, n) };
+}
+
+/** C - C_s (V^-1 - V^-1 V' V^-1) C_s', C_s the columns of the site. */
+function takeFromCovariance({ size, covariance }: Joint, start: number, { n, gain }: SiteStep): void {
   const columns = new Float64Array(size * n);
   const gained = new Float64Array(size * n);
   for (let a = 0; a < size; a++) {
@@ -132,16 +135,16 @@ function condition({ problem: { forms } }: Work, joint: Joint, site: number, sta
       covariance[b * size + a] = left;
     }
   }
-  const pull = new Float64Array(n);
-  for (let i = 0; i < n; i++) {
-    let sum = (wanted.shift[form + i] ?? 0) - (own.shift[form + i] ?? 0);
-    for (let j = 0; j < n; j++) sum -= (change[i * n + j] ?? 0) * (mean[start + j] ?? 0);
-    pull[i] = sum;
-  }
+}
+
+/** m + C'_s (shift - precision m_s), C'_s the site's columns after the step. */
+function moveMean({ size, mean, covariance }: Joint, start: number, { n, precision, shift }: SiteStep): void {
+  const pull = shift.map((own, i) => {
+    let sum = own;
+    for (let j = 0; j < n; j++) sum -= (precision[i * n + j] ?? 0) * (mean[start + j] ?? 0);
+    return sum;
+  });
   for (let a = 0; a < size; a++) for (let j = 0; j < n; j++) mean[a] = (mean[a] ?? 0) + (covariance[a * size + start + j] ?? 0) * (pull[j] ?? 0);
-  for (let i = 0; i < n; i++) own.shift[form + i] = wanted.shift[form + i] ?? 0;
-  for (let t = slot; t < slot + (n * (n + 1)) / 2; t++) own.precision[t] = wanted.precision[t] ?? 0;
-  return true;
 }
 
 /** V^-1 - V^-1 V' V^-1. */

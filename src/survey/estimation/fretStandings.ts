@@ -1,4 +1,4 @@
-import { solveArrow } from "../linear/arrow.js";
+import { rowCovariances } from "../linear/arrow.js";
 import { smallInverse, smallProduct } from "../linear/smallSpd.js";
 import type { Layout } from "../model/layout.js";
 import { DEVIATION_BASE_MM } from "../model/scatters.js";
@@ -21,13 +21,7 @@ export function fretStandings(layout: Layout, readings: number, { mean, factor, 
   const frets = fretRows(layout);
   const rows = frets.flatMap((fret, index) => fret.rows.map((row) => ({ row, index })));
   const size = rows.length;
-  const covariance = new Float64Array(size * size);
-  for (const [i, { row }] of rows.entries()) {
-    const right = new Float64Array(mean.length);
-    for (const [position, at] of row.index.entries()) right[at] = row.coefficient[position] ?? 0;
-    const solved = solveArrow(factor, right);
-    for (const [j, other] of rows.entries()) covariance[i * size + j] = along(other.row, solved);
-  }
+  const covariance = rowCovariances(factor, rows.map(({ row }) => row));
   const known = smallInverse(covariance, size);
   if (known === undefined) return undefined;
   const shift = smallProduct(known.inverse, Float64Array.from(rows, ({ row }) => along(row, mean)));

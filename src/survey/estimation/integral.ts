@@ -30,15 +30,15 @@ const LEAST_CURVATURE = 0.7;
 const LEAST_LATTICE_CURVATURE = 4;
 /** Share of a standard deviation over which the curvature at the top is taken. */
 const CURVATURE_STEP = 0.5;
-/** From points that weigh more than this the walk goes on whatever is expected: a normal density has none but the middle. */
-const HEAVY = 0.165;
+/** From points that weigh more than this the walk goes on whatever is expected: a normal density has 0.135 beside the middle. */
+const HEAVY = 0.3;
 
 /**
  * The points are a lattice of equal triangles in standard deviations of the density at its top. The sum over such a lattice gives the integral
  * of a normal density to 0.8 %: the error is the density's Fourier transform at the reciprocal lattice,
  * 6 exp(-k^2 / 2) with k = 4 pi / (sqrt(3) spacing). Leaving out the ring after the first takes a tenth off the spread of the scatters. Sites that are nearly settled do: the evidence is stationary where they are.
  */
-const USUAL: Fineness = { spacing: 2, negligible: 0.02, settled: 0.1 };
+const USUAL: Fineness = { spacing: 2, negligible: 0.03, settled: 0.15 };
 
 /** How finely the scatters are integrated: spacing of the lattice, the weight against the best below which points are left out, and when sites count as settled. */
 export type Fineness = { readonly spacing: number; readonly negligible: number; readonly settled: number };
@@ -50,15 +50,18 @@ export type Fineness = { readonly spacing: number; readonly negligible: number; 
 export function integrated(look: Look, fineness: Fineness = USUAL, near?: Near): readonly Weighed[] {
   const top = topOf(look, near);
   if (top === undefined) return [];
+  if (near !== undefined && top.seen.logDensity < near.least) return [{ ...top.seen, weight: 1, logWeight: top.seen.logDensity + near.logShape }];
   const lattice = latticeAbout(top, fineness.spacing);
-  if (near !== undefined && top.seen.logDensity < near.least) return weighed([top.seen], lattice, 0);
   const seen = walked(look, top, lattice, fineness);
   const settled = seen.filter(({ posterior }) => posterior.converged);
   return weighed(settled.length > 0 ? settled : seen.slice(0, 1), lattice, Math.log(fineness.negligible));
 }
 
-/** Where a like problem had its top, with its sites; and the log density that the top must reach to be worth more than one point. */
-export type Near = { readonly at: Step; readonly sites: Left; readonly least: number };
+/**
+ * Where a like problem had its top, with its sites; the log density that the top must reach to be worth more than one point; and the logarithm of the like
+ * problem's integral over its density at the top, with which a single point stands for its surroundings.
+ */
+export type Near = { readonly at: Step; readonly sites: Left; readonly least: number; readonly logShape: number };
 
 /** Second derivatives of minus the log density: roughness, mixed, seating. */
 type Curvature = readonly [number, number, number];

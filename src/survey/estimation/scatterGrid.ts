@@ -51,7 +51,8 @@ function nearTop({ points, gain }: LikeGrid): Near | undefined {
   if (first === undefined) return undefined;
   const top = rest.reduce((best, point) => (point.weight > best.weight ? point : best), first);
   const at = stepOf(top.scatters);
-  return { at, sites: top.posterior.sites, least: top.posterior.logEvidence - 0.5 * (at[0] ** 2 + at[1] ** 2) + gain };
+  const logDensity = top.posterior.logEvidence - 0.5 * (at[0] ** 2 + at[1] ** 2);
+  return { at, sites: top.posterior.sites, least: logDensity + gain, logShape: logEvidenceOf(points) - logDensity };
 }
 
 /** Logarithm of the probability of the readings, scatters integrated. */

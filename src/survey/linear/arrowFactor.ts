@@ -119,14 +119,36 @@ export function logDeterminant({ pattern, entries }: ArrowFactor): number {
  * @throws {RangeError} an index outside the matrix; the row need not lie in the pattern
  */
 export function rowVariance(factor: ArrowFactor, row: SparseRow): number {
+  const half = halfSolved(factor, row);
+  return smallDot(half, half);
+}
+
+/**
+ * Covariances of rows of unknowns with each other, as `rowVariance`: flat, row-major.
+ * @throws {RangeError} an index outside the matrix
+ */
+export function rowCovariances(factor: ArrowFactor, rows: readonly SparseRow[]): Float64Array {
+  const halves = rows.map((row) => halfSolved(factor, row));
+  const covariances = new Float64Array(rows.length * rows.length);
+  for (const [i, half] of halves.entries()) {
+    for (let j = 0; j <= i; j++) {
+      covariances[i * rows.length + j] = smallDot(half, halves[j] ?? half);
+      covariances[j * rows.length + i] = covariances[i * rows.length + j] ?? 0;
+    }
+  }
+  return covariances;
+}
+
+/** L^-1 row', by places. */
+function halfSolved(factor: ArrowFactor, row: SparseRow): Float64Array {
   checkSparseRow(factor.pattern.shape, row);
-  const y = new Float64Array(factor.pattern.place.length);
+  const half = new Float64Array(factor.pattern.place.length);
   for (const [k, unknown] of row.index.entries()) {
     const at = factor.pattern.place[unknown] ?? 0;
-    y[at] = (y[at] ?? 0) + (row.coefficient[k] ?? 0);
+    half[at] = (half[at] ?? 0) + (row.coefficient[k] ?? 0);
   }
-  solveForward(factor, y);
-  return smallDot(y, y);
+  solveForward(factor, half);
+  return half;
 }
 
 /**

@@ -18,7 +18,7 @@ const HUB_ROWS = 4;
 export function rowVariances(factor: ArrowFactor, rows: readonly SparseRow[]): Float64Array {
   const plan = planFor(factor.pattern, rows);
   const inverse = inverseOf(factor);
-  const hubs = plan.hubs.map((at) => inverseColumn(factor, at));
+  const hubs = plan.hubs.map((at) => columnOf(factor, at));
   return Float64Array.from(rows, (row, k) => (plan.known[k] === 1 ? planned(plan, inverse, hubs, k) : undefined) ?? rowVariance(factor, row));
 }
 
@@ -87,6 +87,17 @@ function hubsOf(pattern: ArrowPattern, placed: readonly (readonly number[])[]): 
     for (const a of outside) reaches.set(a, (reaches.get(a) ?? 0) + 1);
   }
   return [...reaches].filter(([, count]) => count >= HUB_ROWS).map(([at]) => at);
+}
+
+/** Columns are kept with their factor too: heights and lines of a survey refer to the same places. */
+const columns = new WeakMap<ArrowFactor, Map<number, Float64Array>>();
+
+function columnOf(factor: ArrowFactor, at: number): Float64Array {
+  const known = columns.get(factor) ?? new Map<number, Float64Array>();
+  columns.set(factor, known);
+  const column = known.get(at) ?? inverseColumn(factor, at);
+  known.set(at, column);
+  return column;
 }
 
 /** One column of the inverse. */
