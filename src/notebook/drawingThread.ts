@@ -1,7 +1,8 @@
-// Draws still pictures beside the kernel, so that no cell waits for them; it loads its page and the plotting library at once.
-import { parentPort } from "node:worker_threads";
+// Packs the plotting library and draws still pictures beside the kernel, so that no cell waits for them; it loads its page at once.
+import { parentPort, workerData } from "node:worker_threads";
 import type { Figure } from "../figures/figure.js";
-import type { DrawingJob, Drawn } from "./drawing.js";
+import type { DrawingJob, DrawingShelf, Drawn } from "./drawing.js";
+import { libraryHtml } from "./library.js";
 import { loadStills, stillSvg } from "./still.js";
 
 parentPort?.on("message", ({ id, json, wait }: DrawingJob) => {
@@ -14,6 +15,9 @@ parentPort?.on("message", ({ id, json, wait }: DrawingJob) => {
   Atomics.store(wait.flag, 0, 1);
   Atomics.notify(wait.flag, 0);
 });
+const { shelf }: DrawingShelf = workerData;
+shelf.postMessage(libraryHtml());
+shelf.close();
 loadStills();
 
 function drawn(id: number, json: string): Drawn {

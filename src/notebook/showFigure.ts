@@ -1,7 +1,6 @@
 import type { Figure } from "../figures/figure.js";
-import { drawnLater, drawnNow } from "./drawing.js";
+import { drawnLater, drawnNow, libraryLater, libraryNow } from "./drawing.js";
 import { figureHtml, stillImage } from "./figureHtml.js";
-import { libraryHtml } from "./library.js";
 import { newSlot, sendHtml, type Slot } from "./outlet.js";
 
 /** The last figures' library moves when no other figure has come for so long, ms: sent with each of them it would be most of what a run sends. */
@@ -33,13 +32,16 @@ export function showFigure(figure: Figure): void {
 function sendLibrary(): void {
   const slot = newSlot();
   if (slot === undefined) return;
-  const here = (): void => {
-    slot.html(libraryHtml());
-    library?.html("");
-    library = slot;
-  };
   clearTimeout(move);
-  if (library === undefined) return here();
+  if (library === undefined) return putLibrary(slot);
   slot.html("");
-  move = setTimeout(here, AT_REST_MS).unref();
+  move = setTimeout(() => putLibrary(slot), AT_REST_MS).unref();
+}
+
+function putLibrary(slot: Slot): void {
+  library?.html("");
+  library = slot;
+  const html = libraryNow();
+  slot.html(html ?? "");
+  if (html === undefined) void libraryLater().then((packed) => (library === slot ? slot.html(packed) : undefined));
 }
