@@ -4,7 +4,7 @@ import type { GridPoint } from "./estimation/scatterGrid.js";
 import { heaviestPoint } from "./explanation.js";
 import type { Explanation } from "./explanation.js";
 import type { Zone } from "./model/layout.js";
-import { ZONE_MM } from "./model/prior.js";
+import { ZONE } from "./model/prior.js";
 import { CENTRE } from "./model/scatters.js";
 import { zoneGains } from "./zoneGains.js";
 import type { FretRun } from "./zoneGains.js";
@@ -26,7 +26,7 @@ export function suspectedZones(plain: Omit<Explanation, "probability">): readonl
   const standings = fretStandings(plain.layout, plain.equations.length, usual.posterior);
   if (standings === undefined) return [];
   const runs = runsOf(standings);
-  const gains = zoneGains(standings, heaviestPoint(plain).scatters.seatingMm, runs, ZONE_MM);
+  const gains = zoneGains(standings, heaviestPoint(plain).scatters.seatingMm, runs, ZONE);
   const judged = runs.flatMap((run, index) => (gains[index] === undefined ? [] : [{ ...run, ...gains[index] }])).filter(({ gain, heightMm }) => gain > LEAST_GAIN && heightMm > 0);
   return judged.sort((a, b) => b.gain - a.gain).slice(0, MOST).map(({ from, to }) => ({ from: standings.stations[from] ?? 0, to: standings.stations[to] ?? 0 }));
 }

@@ -11,35 +11,38 @@ export type FretRun = { readonly from: number; readonly to: number };
  * How much more probable, in the logarithm, the readings become when these frets are supposed to stand up or down together, each fret alone beside that being of
  * one of the usual kinds. Foreseen with each fret alike on all lines, of its one best kind, and the line as rough as it is without zones: a screen, not an answer.
  * @param seatingMm scatter of frets that are pressed in as intended, standard deviation
- * @param zoneSdMm how far zones stand off, standard deviation
+ * @param zone how far zones stand off, mean and standard deviation
  */
-export function zoneGains(standings: FretStandings, seatingMm: number, runs: readonly FretRun[], zoneSdMm: number): readonly ZoneGain[] {
+export function zoneGains(standings: FretStandings, seatingMm: number, runs: readonly FretRun[], zone: ZoneHeight): readonly ZoneGain[] {
   const classes = fretClasses(1, [], { ...CENTRE, seatingMm });
   const alone = ofBestKinds(standings, classes).logEvidence;
   if (!Number.isFinite(alone)) return runs.map(() => ({ gain: -Infinity, heightMm: 0 }));
   return runs.map((run) => {
-    const { without, logFactor, heightMm } = zoneIntegrated(standings, run, zoneSdMm);
+    const { without, logFactor, heightMm } = zoneIntegrated(standings, run, zone);
     const { logEvidence, mean } = ofBestKinds(without, classes);
     return { gain: logEvidence + logFactor - alone, heightMm: heightMm(mean) };
   });
 }
 
+/** Mean and standard deviation of a zone's height, mm. */
+export type ZoneHeight = { readonly meanMm: number; readonly sdMm: number };
+
 /** What a zone gains, and how far it would stand up, mm. */
 export type ZoneGain = { readonly gain: number; readonly heightMm: number };
 
-/** The standings of the frets over the zone, its height normal about nothing and integrated. */
-function zoneIntegrated({ stations, precision, shift }: FretStandings, { from, to }: FretRun, sdMm: number): { readonly without: FretStandings; readonly logFactor: number; readonly heightMm: (mean: Float64Array) => number } {
+/** The standings of the frets over the zone, its normal height integrated. */
+function zoneIntegrated({ stations, precision, shift }: FretStandings, { from, to }: FretRun, { meanMm, sdMm }: ZoneHeight): { readonly without: FretStandings; readonly logFactor: number; readonly heightMm: (mean: Float64Array) => number } {
   const size = stations.length;
   const inZone = Float64Array.from(stations, (_, index) => (index >= from && index <= to ? 1 : 0));
   const pull = smallProduct(precision, inZone);
   const total = smallDot(pull, inZone) + 1 / sdMm ** 2;
-  const push = smallDot(shift, inZone);
+  const push = smallDot(shift, inZone) + meanMm / sdMm ** 2;
   const without = {
     stations,
     precision: precision.map((value, at) => value - ((pull[Math.floor(at / size)] ?? 0) * (pull[at % size] ?? 0)) / total),
     shift: shift.map((value, i) => value - ((pull[i] ?? 0) * push) / total),
   };
-  return { without, logFactor: (push * push) / (2 * total) - 0.5 * Math.log(total * sdMm ** 2), heightMm: (mean) => (push - smallDot(pull, mean)) / total };
+  return { without, logFactor: 0.5 * ((push * push) / total - (meanMm / sdMm) ** 2 - Math.log(total * sdMm ** 2)), heightMm: (mean) => (push - smallDot(pull, mean)) / total };
 }
 
 /** Frets' standings as a normal distribution once every fret is of one kind. */

@@ -9,7 +9,7 @@ import { equationsOf } from "../../src/survey/model/equations.js";
 import { fretClasses } from "../../src/survey/model/fretClasses.js";
 import { layoutOf } from "../../src/survey/model/layout.js";
 import type { Zone } from "../../src/survey/model/layout.js";
-import { ZONE_MM } from "../../src/survey/model/prior.js";
+import { ZONE } from "../../src/survey/model/prior.js";
 import { usableReadings } from "../../src/survey/model/stations.js";
 import { suspectedZones } from "../../src/survey/suspectedZones.js";
 import { zoneGains } from "../../src/survey/zoneGains.js";
@@ -58,7 +58,7 @@ describe("zones that are tried", () => {
     const standings = fretStandings(plain.layout, plain.equations.length, posterior);
     if (standings === undefined) throw new RangeError("expected standings");
     const runs = [{ from: 7, to: 11 }, { from: 6, to: 11 }, { from: 7, to: 12 }, { from: 7, to: 10 }, { from: 8, to: 11 }, { from: 1, to: 4 }, { from: 14, to: 18 }];
-    const foreseen = zoneGains(standings, scatters.seatingMm, runs, ZONE_MM);
+    const foreseen = zoneGains(standings, scatters.seatingMm, runs, ZONE);
     const gained = runs.map((run) => logEvidenceOf(fitted(truth, { ...run, of: "frets" }).grid) - logEvidenceOf(plain.grid));
     const most = (gains: readonly number[]): number => gains.indexOf(Math.max(...gains));
     expect([most(foreseen.map(({ gain }) => gain)), most(gained)]).toEqual([0, 0]);
@@ -80,7 +80,7 @@ describe("the gain of a zone", () => {
       const at = Matrix.columnVector(Array.from({ length: size }, (_unused, i) => 0.05 * uniform() + (i < 3 ? 0.06 : 0)));
       const shift = precision.mmul(at).to1DArray();
       const standings = { stations: [0, 1, 2, 3], precision: Float64Array.from(precision.to1DArray()), shift: Float64Array.from(shift) };
-      const [screened] = zoneGains(standings, scatters.seatingMm, [{ from: 0, to: 2 }], ZONE_MM);
+      const [screened] = zoneGains(standings, scatters.seatingMm, [{ from: 0, to: 2 }], ZONE);
       return { screened: screened?.gain ?? NaN, tried: best(precision, shift, true) - best(precision, shift, false) };
     });
     expect(found.filter(({ screened, tried }) => Math.abs(screened - tried) < 1e-6).length).toBeGreaterThanOrEqual(11);
@@ -103,7 +103,7 @@ describe("the gain of a zone", () => {
     const pull = seen.transpose().mmul(Matrix.columnVector([...shift])).to1DArray();
     let log = 0;
     for (const [fret, at] of [...kind, -1].entries()) {
-      const one = at < 0 ? { mean: [0], precision: [1 / ZONE_MM ** 2], weight: 1 } : classes[at];
+      const one = at < 0 ? { mean: [ZONE.meanMm], precision: [1 / ZONE.sdMm ** 2], weight: 1 } : classes[at];
       const [mean, known] = [one?.mean[0] ?? NaN, one?.precision[0] ?? NaN];
       total.set(fret, fret, total.get(fret, fret) + known);
       pull[fret] = (pull[fret] ?? NaN) + known * mean;

@@ -4,7 +4,7 @@ import type { FretKind } from "../model/fretClasses.js";
 import { fretDeviationRow } from "../model/layout.js";
 import type { Layout } from "../model/layout.js";
 import type { Mixture } from "../model/normalClass.js";
-import { priorOf } from "../model/prior.js";
+import { ZONE_MIXTURE, priorOf } from "../model/prior.js";
 import { CENTRE, LOG_SD } from "../model/scatters.js";
 import type { Scatters } from "../model/scatters.js";
 import { normalPosterior } from "./expectationPropagation.js";
@@ -16,6 +16,7 @@ import type { PreparedMixture } from "./mixtureMoments.js";
 import type { Left } from "./contexts.js";
 import { problemOf } from "./problem.js";
 import type { Problem } from "./problem.js";
+import { startOf } from "./sites.js";
 import type { Site } from "./sites.js";
 import type { AtScatters } from "./work.js";
 
@@ -30,12 +31,12 @@ export type GridPoint = {
 
 /**
  * Posteriors over a grid of scatters, each weighted by its prior and by the probability of the readings.
- * The readings' sites come first, in the order of `equations`; the frets follow.
+ * The readings' sites come first, in the order of `equations`; the frets follow, then a zone's height if one is supposed.
  * @param near grid of the same readings under another supposition, if there is one
  * @throws {Error} equations that no finite neck satisfies even approximately (not expected; reported so that it can be mended)
  */
 export function scatterGrid(layout: Layout, equations: readonly Equation[], settings: number, near?: LikeGrid): readonly GridPoint[] {
-  const points = integrated(scatterLook(layout, equations, settings), undefined, near === undefined ? undefined : nearTop(near));
+  const points = integrated(scatterLook(layout, equations, settings), undefined, near === undefined ? undefined : nearTop(near, zoneSites(layout)));
   if (points.length === 0) throw new Error("Cannot adjust these readings: no neck was found that fits them even roughly (look for a gap typed in the wrong unit)");
   return points.map(({ at, weight, logWeight, posterior }) => ({ scatters: scattersAt(at), weight, logWeight, posterior }));
 }
@@ -46,13 +47,25 @@ export function scatterGrid(layout: Layout, equations: readonly Equation[], sett
  */
 export type LikeGrid = { readonly points: readonly GridPoint[]; readonly gain: number };
 
-function nearTop({ points, gain }: LikeGrid): Near | undefined {
+/** @param further sites that the other supposition did not have */
+function nearTop({ points, gain }: LikeGrid, further: readonly Site[]): Near | undefined {
   const [first, ...rest] = points;
   if (first === undefined) return undefined;
   const top = rest.reduce((best, point) => (point.weight > best.weight ? point : best), first);
   const at = stepOf(top.scatters);
   const logDensity = top.posterior.logEvidence - 0.5 * (at[0] ** 2 + at[1] ** 2);
-  return { at, sites: top.posterior.sites, least: logDensity + gain, logShape: logEvidenceOf(points) - logDensity };
+  return { at, sites: further.reduce(withSite, top.posterior.sites), least: logDensity + gain, logShape: logEvidenceOf(points) - logDensity };
+}
+
+/** A site of one form, joined to sites left elsewhere as it starts, its form known by nothing else. */
+function withSite({ precision, shift, formMean, covariance }: Left, site: Site): Left {
+  const start = startOf(site);
+  const [known, pull] = [start.precision[0] ?? 0, start.shift[0] ?? 0];
+  return { precision: joinedTo(precision, known), shift: joinedTo(shift, pull), formMean: joinedTo(formMean, pull / known), covariance: joinedTo(covariance, 1 / known) };
+}
+
+function joinedTo(before: Float64Array, last: number): Float64Array {
+  return Float64Array.of(...before, last);
 }
 
 /** Logarithm of the probability of the readings, scatters integrated. */
@@ -81,6 +94,7 @@ const BESIDE = 0.02;
 export function scatterLook(layout: Layout, equations: readonly Equation[], settings: number, kindsOf?: (station: number) => FretKind): Look {
   const readings = equations.map(readingSite);
   const frets = fretRows(layout);
+  const zone = zoneSites(layout);
   const sitesAt = (seating: number): readonly Site[] => {
     const mixtureOf = (kind?: FretKind): PreparedMixture => {
       const fretsAt = (at: number): Mixture => fretMixture(layout.lines.length, layout.ends, scattersAt([0, at]), kind);
@@ -88,7 +102,7 @@ export function scatterLook(layout: Layout, equations: readonly Equation[], sett
     };
     const known = kindsOf === undefined ? undefined : { "as intended": mixtureOf("as intended"), "far out": mixtureOf("far out") };
     const unknown = mixtureOf();
-    return [...readings, ...frets.map(({ station, rows }): Site => ({ kind: "mixture", rows, mixture: kindsOf === undefined || known === undefined ? unknown : known[kindsOf(station)] }))];
+    return [...readings, ...frets.map(({ station, rows }): Site => ({ kind: "mixture", rows, mixture: kindsOf === undefined || known === undefined ? unknown : known[kindsOf(station)] })), ...zone];
   };
   // the kinds do not change with the roughness, and places of one row of the lattice have one seating
   const bySeating = new Map<number, readonly Site[]>();
@@ -104,6 +118,11 @@ export function scatterLook(layout: Layout, equations: readonly Equation[], sett
     if (posterior === undefined) return undefined;
     return { at, posterior, logDensity: posterior.logEvidence - 0.5 * (at[0] ** 2 + at[1] ** 2), slopes: [LOG_SD * posterior.roughnessSlope - at[0], posterior.seatingSlope - at[1]] };
   };
+}
+
+/** What is known beforehand of a zone's height, where one is supposed. */
+export function zoneSites({ zoneHeight }: Layout): readonly Site[] {
+  return zoneHeight === undefined ? [] : [{ kind: "mixture", rows: [{ index: [zoneHeight], coefficient: [1] }], mixture: preparedMixture(ZONE_MIXTURE) }];
 }
 
 /** Undefined where the start led nowhere. */

@@ -1,6 +1,7 @@
 import { gaussLegendre } from "../likelihood/gaussLegendre.js";
 import { truncatedNormal } from "../likelihood/truncatedNormal.js";
 import type { SparseRow } from "../linear/arrow.js";
+import { smallProduct } from "../linear/smallSpd.js";
 import type { PreparedMixture } from "./mixtureMoments.js";
 
 /** One factor of the posterior that depends on the unknowns through one linear form, or a few. */
@@ -37,8 +38,9 @@ function scalar(precision: number, shift: number): Natural {
 function classNatural({ classes: [first], basePrecision }: PreparedMixture): Natural {
   const size = first?.mean.length ?? 0;
   const precision = Float64Array.from(first?.precision ?? []);
+  const shift = smallProduct(precision, Float64Array.from(first?.mean ?? []));
   for (let i = 0; i < size; i++) precision[i * size + i] = (precision[i * size + i] ?? 0) - basePrecision;
-  return { precision, shift: new Float64Array(size) };
+  return { precision, shift };
 }
 
 /**

@@ -8,7 +8,7 @@ import { normalPosterior } from "./expectationPropagation.js";
 import type { NormalPosterior } from "./expectationPropagation.js";
 import { preparedMixture } from "./mixtureMoments.js";
 import { problemOf } from "./problem.js";
-import { fretRows, readingSite } from "./scatterGrid.js";
+import { fretRows, readingSite, zoneSites } from "./scatterGrid.js";
 import type { Site } from "./sites.js";
 
 /** A reading that was not taken: its linear form, and the noise it would have, mm. */
@@ -33,7 +33,7 @@ export function trialsOf(layout: Layout, equations: readonly Equation[], open: r
   const frets = fretRows(layout);
   const sitesAt = (scatters: Scatters): readonly Site[] => {
     const mixture = preparedMixture(fretMixture(layout.lines.length, layout.ends, scatters));
-    return [...readings, ...untaken, ...frets.map(({ rows }): Site => ({ kind: "mixture", rows, mixture }))];
+    return [...readings, ...untaken, ...frets.map(({ rows }): Site => ({ kind: "mixture", rows, mixture })), ...zoneSites(layout)];
   };
   let problem: ReturnType<typeof problemOf> | undefined;
   return (scatters) => {

@@ -1,6 +1,7 @@
 import type { ArrowShape, SparseRow } from "../linear/arrow.js";
 import { SLOPE_BASE_MM, fretDeviationRow, woodDeviationRow } from "./layout.js";
 import type { Layout, PlacedBody } from "./layout.js";
+import type { Mixture } from "./normalClass.js";
 import { edgeSpread } from "./sag.js";
 import { DEVIATION_BASE_MM, randomWalkIntensity } from "./scatters.js";
 
@@ -10,8 +11,8 @@ const OWN_BOW_MM = 0.04;
 const COMMON_SHARE = 0.9;
 /** Bare wood against the smooth line (common practice, no source). */
 const BOARD_MM = 0.012;
-/** A zone of frets standing up together: normal about nothing, though only rises are looked for (common practice, no source). */
-export const ZONE_MM = 0.07;
+/** Wide normal base of a zone's height, divided out where `zoneMixture` comes in. */
+const ZONE_BASE_MM = 0.3;
 /** Level and tilt of the lines against each other, where settings cross: wide against any neck. */
 const LEVEL_MM = 5;
 /** How far the crown across stands off the nominal radius midway between two lines (common practice, no source). */
@@ -25,6 +26,15 @@ const FREE_MM = 20;
 
 /** Noise of the random walk for a roughness of 1 mm. */
 const UNIT_INTENSITY = randomWalkIntensity({ roughnessMm: 1, seatingMm: 0 });
+
+/** How far a zone of neighbouring frets stands up: some hundredths, seldom a tenth (common practice, no source). */
+export const ZONE = { meanMm: 0.05, sdMm: 0.03 } as const;
+
+/** The height of a zone over its wide base: rises only are looked for, so that it is no normal about nothing. */
+export const ZONE_MIXTURE: Mixture = {
+  classes: [{ weight: 1, mean: Float64Array.of(ZONE.meanMm), precision: Float64Array.of(1 / ZONE.sdMm ** 2), logPrecision: -2 * Math.log(ZONE.sdMm) }],
+  baseSd: ZONE_BASE_MM, widest: ZONE_BASE_MM, beyond: ZONE_BASE_MM,
+};
 
 /** A normal prior term: precision `weight` of a linear form; those of the roughness are divided by its square. */
 export type PriorTerm = { readonly row: SparseRow; readonly weight: number; readonly of: "fixed" | "roughness" };
@@ -47,7 +57,7 @@ export function priorOf(layout: Layout, settings: number): Prior {
     ...Array.from({ length: steps }, (_, index) => layout.bodies.flatMap((body) => stepTerms(layout, body, index + 1))).flat(),
     ...places.filter(({ line, station }) => layout.top(line, station) !== undefined).map(({ name, station }) => fixed(fretDeviationRow(layout, name, station), DEVIATION_BASE_MM)),
     ...places.filter(({ line, station }) => layout.wood(line, station) !== undefined).map(({ name, station }) => fixed(woodDeviationRow(layout, name, station), BOARD_MM)),
-    ...independent(layout.zoneHeight, ZONE_MM),
+    ...independent(layout.zoneHeight, ZONE_BASE_MM),
     ...layout.bodies.flatMap((body) => layout.sharedBends(body.index).flatMap((at, bend) => independent(at, layout.bends[bend]?.sdMm ?? layout.bends[0].sdMm))),
     ...tracks.flatMap((track) => independent(layout.ownBow(track), OWN_BOW_MM)),
     ...tracks.flatMap((track) => [...independent(layout.datumOf(track)?.level, LEVEL_MM), ...independent(layout.datumOf(track)?.tilt, LEVEL_MM)]),
