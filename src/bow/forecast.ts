@@ -30,6 +30,8 @@ export type BowForecast = {
   readonly relief: Measured;
   readonly contributors: readonly Contributor[];
   readonly notes: readonly string[];
+  /** What can hurt at the work. */
+  readonly cautions: readonly string[];
   readonly assumed: readonly string[];
   /** Where, how much and which way as a range, why it is wide, what narrows it; then each cause; then the cautions that belong to it. */
   readonly describe: (order?: UnitOrder) => string;
@@ -54,7 +56,7 @@ export function bowForecast(neck: Neck, work: OrderOfWork, options: ForecastOpti
   const found = {
     neck, model, work, sequence, stage: at.stage, title: STAGE_WORDS[at.stage], span: at.sum.span, causes,
     sum: profileBand(model.setup, model.belief, work, at.stage), relief: at.relief, contributors: at.contributors,
-    notes: [openWords(at, model), ...(work.strings === true ? [STRING_CAUTION] : []), ...((work.rodTurns ?? 0) === 0 ? [] : [ROD_CAUTION])], assumed: model.assumed,
+    notes: [openWords(at, model)].filter((note) => note !== ""), cautions: [...(work.strings === true ? [STRING_CAUTION] : []), ...((work.rodTurns ?? 0) === 0 ? [] : [ROD_CAUTION])], assumed: model.assumed,
   };
   return { ...found, describe: (order: UnitOrder = "mm first") => forecastWords(found, order) };
 }
@@ -65,10 +67,10 @@ function openWords({ relief, contributors }: BowStage, { belief }: BowModel): st
   return `${capital(reason)}.`;
 }
 
-function forecastWords({ neck, title, span, causes, relief, notes }: Omit<BowForecast, "describe">, order: UnitOrder): string {
+function forecastWords({ neck, title, span, causes, relief, notes, cautions }: Omit<BowForecast, "describe">, order: UnitOrder): string {
   return [
     `${neck.name}, ${title}: ${rangeWords(relief, order)}, at fret ${span.middleFret} over ${span.words}.`,
     ...causes.map(({ cause, range }) => (range === undefined ? `${capital(cause)}.` : `${capital(cause)}: ${rangeWords(range, order)}.`)),
-    ...notes.filter((note) => note !== ""),
+    ...notes, ...cautions,
   ].join("\n");
 }

@@ -2,9 +2,13 @@ import type { UnitOrder } from "../units/words.js";
 import type { Clearance } from "./clearanceResult.js";
 import { joined } from "./lists.js";
 
-/** The clearances of all lines: one sentence over all, then one a line. */
+/** The clearances of all lines: one sentence over all, then each line, and last what holds for every line alike. */
 export function clearancesWords(clearances: readonly Clearance[], order: UnitOrder): string {
-  return [headline(clearances), ...clearances.map((one) => one.describe(order))].join("\n");
+  const told = clearances.map((one) => one.describe(order).split(/(?<=[.]) (?=[A-Z])/));
+  const [first = []] = told;
+  const alike = told.length < 2 ? [] : first.filter((sentence) => told.every((sentences) => sentences.includes(sentence)));
+  const apart = told.map((sentences) => sentences.filter((sentence) => !alike.includes(sentence)).join(" "));
+  return [headline(clearances), ...apart, alike.join(" ")].filter((line) => line !== "").join("\n");
 }
 
 function headline(clearances: readonly Clearance[]): string {

@@ -45,7 +45,9 @@ export function standingFrets(survey: Survey): readonly StandingFret[] {
 export function allStandingWords(frets: readonly StandingFret[], linesRead: number, order: UnitOrder): readonly string[] {
   const humped = frets.filter(({ atHump }) => atHump).map(({ fret }) => fret);
   const rise = humped.length === 0 ? [] : [`${capital(fretsWords(humped))} ${humped.length === 1 ? "rises" : "rise"} with the body joint, where the neck line has a hump: do not file ${humped.length === 1 ? "it" : "them"} alone, look at the bare wood across the joint first.`];
-  return [...rise, ...frets.filter(({ atHump }) => !atHump).map((fret) => standingWords(fret, linesRead, order))];
+  const apart = frets.filter(({ atHump }) => !atHump);
+  const next = apart.length === 0 ? [] : [`What to do with ${apart.length === 1 ? "it" : "them"} is in the fret report; look under the crown before you tap or file.`];
+  return [...rise, ...apart.map((fret) => standingWords(fret, linesRead, order)), ...next];
 }
 
 /** Where it stands up, by how much, how sure. */
@@ -53,5 +55,5 @@ function standingWords(fret: StandingFret, linesRead: number, order: UnitOrder):
   const where = fret.lines.length === linesRead && linesRead > 1 ? "on all lines read" : `on the ${fret.lines.join(" and ")} line`;
   const sure = fret.probability > NEARLY_SURE ? "stands" : "probably stands";
   const end = fret.endOfCurve ? " It is near the end of what was read, where the line has fewer neighbours: rock it to be sure." : "";
-  return `Fret ${fret.fret} ${sure} above the neck line ${where}: ${measuredWords(fret.high, order)}.${end} What to do with it is in the fret report; look under its crown before you tap or file.`;
+  return `Fret ${fret.fret} ${sure} above the neck line ${where}: ${measuredWords(fret.high, order)}.${end}`;
 }

@@ -10,6 +10,7 @@ import type { Survey } from "../survey/survey.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { NORMAL_95, type Measured } from "../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../units/words.js";
+import { assumedItems } from "./assumed.js";
 import { CARD_STYLE } from "./cardStyle.js";
 import { drawnNow } from "./drawing.js";
 import { fixed } from "./table.js";
@@ -65,7 +66,7 @@ ${heightsSection(survey, order)}${facesSection(survey, order)}
 ${list("Not determined, and the reading that would fix it", survey.undetermined.map((gap) => `${gap.line}${gap.at === undefined ? "" : `, ${gap.at}`}: ${gap.what}. ${gap.need}.`).concat(twistToRead(survey, words)))}
 ${list("Readings that do not fit the others", survey.blunders.map((blunder) => `${blunder.source}, row ${blunder.row}, column ${blunder.column}: ${blunder.sentence}`))}
 ${list("Notes", survey.notes)}
-${list("Assumed, because it was not given", survey.assumed.length > 0 ? survey.assumed : ["Nothing: everything was given."])}
+${list("Assumed, because it was not given", survey.assumed.length > 0 ? assumedItems(survey.assumed) : ["Nothing: everything was given."])}
 ${asTyped(survey)}
 </section>`;
 }

@@ -7,6 +7,7 @@ import { adjust } from "../survey/adjust.js";
 import type { Survey } from "../survey/survey.js";
 import { problemSentence, type Outcome } from "../units/problem.js";
 import type { UnitOrder } from "../units/words.js";
+import { assumedLines } from "./assumed.js";
 import { surveyCard } from "./card.js";
 import { reportJson } from "./reportJson.js";
 import { adviseRod } from "./rod.js";
@@ -50,7 +51,7 @@ function surveyText(survey: Survey, order: UnitOrder, isLast: boolean): string {
   const when = [survey.sheet.stage, survey.sheet.date].filter((part) => part !== "").join(", ");
   const more = [
     ...survey.notes.map((note) => `Note: ${note}`),
-    ...(survey.assumed.length > 0 ? ["Assumed, because it was not given:", ...survey.assumed.map((assumption) => `  ${assumption}`)] : []),
+    ...assumedLines(survey.assumed),
   ];
   return [...(when === "" ? [] : [when]), wordsOf(survey, order).describe(), ...fretText(survey, order), ...(isLast ? rodText(survey, order) : []), ...more].join("\n");
 }

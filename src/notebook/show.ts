@@ -40,7 +40,7 @@ function showThing(thing: Showable, options: NeckFigureOptions): void {
   if (typeof thing === "string") sendHtml(`<p class="tex2jax_ignore mathjax_ignore" style="max-width:46em;white-space:pre-wrap">${escaped(thing).replace(/\n/g, "<br>")}</p>`, thing);
   else if (isSurvey(thing)) showNeck(thing, options);
   else if (isFretReport(thing)) showNeck(thing.survey, { frets: thing.frets, ...options });
-  else if (isForecast(thing)) showFigure(bowFigure({ ...thing, notes: thing.notes.filter((note) => note !== "") }, { ...(options.order === undefined ? {} : { order: options.order }), ...(options.widthPx === undefined ? {} : { widthPx: options.widthPx }) }));
+  else if (isForecast(thing)) showFigure(bowFigure(thing, { ...(options.order === undefined ? {} : { order: options.order }), ...(options.widthPx === undefined ? {} : { widthPx: options.widthPx }) }));
   else if (isComparison(thing)) showFigure(comparisonFigure(thing, options));
   else if (isRodAdvice(thing)) showFigure(rodFigure(thing, { ...(options.order === undefined ? {} : { order: options.order }), ...(options.widthPx === undefined ? {} : { widthPx: options.widthPx }) }));
   else if (isFigure(thing)) showFigure(thing);

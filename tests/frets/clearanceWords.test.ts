@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import type { Measured } from "neck-survey";
 import { clearanceWords } from "../../src/frets/clearanceWords.js";
+import { clearancesWords } from "../../src/frets/clearancesWords.js";
 
 const mm = (value: number, low95: number, high95: number): Measured => ({ value, u: (high95 - low95) / 4, unit: "mm", low95, high95 });
 
@@ -23,4 +24,12 @@ test("frets that the report wants worked on come before anything is bent or rais
   const more = clearanceWords({ ...found, cures: [saddle], fretsFirst: [{ ...seat(7), do: "look under the crown" }], afterwards: { leastMm: 0.02, pressedAt: 3, at: 4 } }, "mm first");
   expect(more).toContain("Fret 7 causes this. Do with it what the fret report says (look under the crown, then seat or level). With it on the neck line 0.02 mm (0.8 thou) is left, over fret 4 when pressed at fret 3: read it again then, before you touch relief or saddle.");
   expect(more.indexOf("Fret 7")).toBeLessThan(more.indexOf("higher saddle"));
+});
+
+test("what holds for every line alike is said once, after the lines", () => {
+  const clearance = (line: string) => ({ status: "undetermined", line, need: "read it", describe: () => `String on the ${line} line: not determined. Read the neck first. Strings are off.` }) as const;
+  expect(clearancesWords([clearance("bass"), clearance("treble")], "mm first").split("\n").slice(1)).toEqual([
+    "String on the bass line: not determined.", "String on the treble line: not determined.", "Read the neck first. Strings are off.",
+  ]);
+  expect(clearancesWords([clearance("bass")], "mm first").split("\n").slice(1)).toEqual([clearance("bass").describe()]);
 });

@@ -45,8 +45,20 @@ export function stringLoad(neck: Neck): StringLoad {
     pull, each,
     shareU: Math.max(LEAST_SHARE_U, tensions.reduce((sum, one) => sum + one.tensionN * one.shareU, 0) / pull.tensionN), // gauges and cores of a set err together
     heightUMm: places.heightUMm,
-    assumed: [...tensions.flatMap((one) => one.assumed), ...tuningWords(strings, notes), ...places.assumed],
+    assumed: [...togetherWords(tensions.flatMap((one) => one.assumed)), ...tuningWords(strings, notes), ...places.assumed],
   };
+}
+
+/** What was assumed of several strings alike, said once: `strings 1, 2 and 3: ...` */
+function togetherWords(assumed: readonly string[]): readonly string[] {
+  const parts = assumed.flatMap((text) => {
+    const [, number, what] = /^string (\d+): (.*)$/.exec(text) ?? [];
+    return number === undefined || what === undefined ? [] : [{ number, what }];
+  });
+  return [...new Set(parts.map(({ what }) => what))].map((what) => {
+    const which = parts.filter((part) => part.what === what).map(({ number }) => number);
+    return which.length === 1 ? `string ${which.join("")}: ${what}` : `strings ${which.slice(0, -1).join(", ")} and ${which.at(-1)}: ${what}`;
+  });
 }
 
 type StringPlaces = {
@@ -114,4 +126,4 @@ function tuningWords(strings: readonly NeckString[], notes: readonly string[] | 
 
 /** Said wherever strings are to be brought to pitch or let down. */
 export const STRING_CAUTION =
-  "Caution: strings at pitch pull on a neck with the weight of forty kilograms and more, and a string that breaks whips. Bring them up in turn and by steps, keep your face away, protect your eyes; follow the makers of strings and rod, and local rules.";
+  "Caution: strings at pitch pull with the weight of forty kilograms and more, and one that breaks whips. Bring them up in turn and by steps, face away, eyes covered; the makers of strings and rod, and local rules, come first.";

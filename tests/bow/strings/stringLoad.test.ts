@@ -30,6 +30,7 @@ describe("stringLoad", () => {
     expect(pullOf(load).tensionN).toBeLessThan(490);
     expect(load.each).toHaveLength(6);
     expect(load.assumed.join("; ")).toMatch(/core not given.*E2 A2 D3 G3 B3 E4.*string height at the nut/);
+    expect(load.assumed.filter((one) => one.includes("material not given"))).toEqual(["strings 1, 2, 3, 4, 5 and 6: material not given, taken as steel"]);
   });
 
   test("the line of action is that of the strings one by one, weighted by tension: same pull, same moment at every place", () => {
