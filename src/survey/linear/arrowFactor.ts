@@ -1,6 +1,7 @@
 import { crossProduct } from "./blocks.js";
 import { smallDot } from "./smallSpd.js";
-import { checkSparseRow, type ArrowPattern, type SparseRow } from "./arrowPattern.js";
+import { checkSparseRow, eachLaterColumn } from "./arrowPattern.js";
+import type { ArrowPattern, SparseRow } from "./arrowPattern.js";
 
 /** Lower triangle L with L L' = A, its entries in the same pattern as those of A. */
 export type ArrowFactor = {
@@ -28,7 +29,8 @@ export function factorArrow(pattern: ArrowPattern, entries: Float64Array, relTol
     const at = panelAt[block] ?? 0;
     if (!factorPanel(entries, into, at, width, height, relTol)) return undefined;
     const below = height - width;
-    crossProduct(width, below, below, true, into, at + width, height, 1, into, at + width, height, 1, product, 0, below);
+    const rows = { of: into, at: at + width, row: height, column: 1 };
+    crossProduct({ terms: width, rows: below, columns: below, lower: true }, rows, rows, { of: product, at: 0, height: below });
     takeFromLater(pattern, into, product, block, below);
   }
   return { pattern, entries: into };
@@ -74,19 +76,14 @@ function factorPanel(matrix: Float64Array, panel: Float64Array, at: number, widt
 }
 
 /** Takes a block's product with itself from the later blocks that its rows belong to. */
-function takeFromLater({ runStart, runFrom, runTo, runAt, runHeight, runRowStart, runRow }: ArrowPattern, into: Float64Array, product: Float64Array, block: number, below: number): void {
-  for (let run = runStart[block] ?? 0; run < (runStart[block + 1] ?? 0); run++) {
-    const from = runFrom[run] ?? 0;
-    const to = runTo[run] ?? 0;
-    const rows = (runRowStart[run] ?? 0) - from;
-    for (let c = from; c < to; c++) {
-      const column = (runAt[run] ?? 0) + (runRow[rows + c] ?? 0) * (runHeight[run] ?? 0);
-      for (let i = c, source = c * below; i < below; i++) {
-        const at = column + (runRow[rows + i] ?? 0);
-        into[at] = (into[at] ?? 0) - (product[source + i] ?? 0);
-      }
+function takeFromLater(pattern: ArrowPattern, into: Float64Array, product: Float64Array, block: number, below: number): void {
+  const { runRow } = pattern;
+  eachLaterColumn(pattern, block, (c, column, rows) => {
+    for (let i = c, source = c * below; i < below; i++) {
+      const at = column + (runRow[rows + i] ?? 0);
+      into[at] = (into[at] ?? 0) - (product[source + i] ?? 0);
     }
-  }
+  });
 }
 
 /**

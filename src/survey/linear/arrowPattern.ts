@@ -173,6 +173,19 @@ function runsOf({ first, blockOf, rowStart, rowPlace, panelAt }: Blocks): Runs {
   return { runStart: numbers(runStart), runFrom: numbers(runFrom), runTo: numbers(runTo), runAt: numbers(runAt), runHeight: numbers(runHeight), runRowStart: numbers(runRowStart), runRow: numbers(runRow) };
 }
 
+/**
+ * The columns of later blocks that the rows of a block are, one after the other.
+ * @param visit is given the row, counted below the block; where its column begins; and `rows`: row i of the block, from this one on, stands in that column at `runRow[rows + i]`
+ */
+export function eachLaterColumn({ runStart, runFrom, runTo, runAt, runHeight, runRowStart, runRow }: ArrowPattern, block: number, visit: (row: number, column: number, rows: number) => void): void {
+  for (let run = runStart[block] ?? 0; run < (runStart[block + 1] ?? 0); run++) {
+    const from = runFrom[run] ?? 0;
+    const to = runTo[run] ?? 0;
+    const rows = (runRowStart[run] ?? 0) - from;
+    for (let c = from; c < to; c++) visit(c, (runAt[run] ?? 0) + (runRow[rows + c] ?? 0) * (runHeight[run] ?? 0), rows);
+  }
+}
+
 /** Position of the entry of two places in the array of entries, or -1 where the pattern holds none. */
 export function entryAt({ first, blockOf, rowStart, rowPlace, panelAt }: ArrowPattern, a: number, b: number): number {
   const i = Math.max(a, b);

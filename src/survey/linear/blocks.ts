@@ -2,20 +2,23 @@
  * Dense arithmetic of the blocks: column by column in one flat array, since nearly all time of a survey is spent here.
  */
 
+/** A matrix within a flat array: entry (m, i) stands at `at` + m `row` + i `column`. */
+export type Part = { readonly of: Float64Array; readonly at: number; readonly row: number; readonly column: number };
+
+/** Size of a product: so many terms in each sum, rows and columns; with `lower` only what lies on or below the diagonal is needed. */
+export type Size = { readonly terms: number; readonly rows: number; readonly columns: number; readonly lower?: boolean };
+
 /**
- * C = A' B for matrices laid out in any order of strides: entry (m, i) of A at aAt + m aRow + i aColumn, and so on; C column by column, `height` apart.
+ * C = A' B, where C stands column by column, `height` apart, from `at` on.
  * In tiles of four by two: eight sums that do not wait for each other. At the edges a tile does its last row or column twice.
- * @param lower only what lies on or below the diagonal is needed
  */
-export function crossProduct(
-  terms: number, rows: number, columns: number, lower: boolean,
-  a: Float64Array, aAt: number, aRow: number, aColumn: number,
-  b: Float64Array, bAt: number, bRow: number, bColumn: number,
-  c: Float64Array, cAt: number, height: number,
-): void {
+export function crossProduct({ terms, rows, columns, lower = false }: Size, left: Part, right: Part, into: { readonly of: Float64Array; readonly at: number; readonly height: number }): void {
+  const { of: a, at: aAt, row: aRow, column: aColumn } = left;
+  const { of: b, at: bAt, row: bRow, column: bColumn } = right;
+  const { of: c, height } = into;
   for (let k = 0; k < columns; k += 2) {
     const next = k + 1 < columns ? 1 : 0;
-    const into = cAt + k * height;
+    const top = into.at + k * height;
     for (let i = lower ? k & ~3 : 0; i < rows; i += 4) {
       const last = rows - 1 - i;
       const [i1, i2, i3] = [last > 1 ? 1 : last, last > 2 ? 2 : last, last > 3 ? 3 : last];
@@ -31,11 +34,11 @@ export function crossProduct(
       let from1 = from0 + i1 * aColumn;
       let from2 = from0 + i2 * aColumn;
       let from3 = from0 + i3 * aColumn;
-      let left = bAt + k * bColumn;
-      let right = left + next * bColumn;
+      let fromB = bAt + k * bColumn;
+      let beyondB = fromB + next * bColumn;
       for (let m = 0; m < terms; m++) {
-        const l = b[left] ?? 0;
-        const r = b[right] ?? 0;
+        const l = b[fromB] ?? 0;
+        const r = b[beyondB] ?? 0;
         const w = a[from0] ?? 0;
         const x = a[from1] ?? 0;
         const y = a[from2] ?? 0;
@@ -52,10 +55,10 @@ export function crossProduct(
         from1 += aRow;
         from2 += aRow;
         from3 += aRow;
-        left += bRow;
-        right += bRow;
+        fromB += bRow;
+        beyondB += bRow;
       }
-      const at = into + i;
+      const at = top + i;
       c[at] = a0;
       c[at + i1] = b0;
       c[at + i2] = c0;

@@ -1,5 +1,6 @@
 import { heightOf } from "./arrowFactor.js";
 import type { ArrowFactor } from "./arrowFactor.js";
+import { eachLaterColumn } from "./arrowPattern.js";
 import type { ArrowPattern } from "./arrowPattern.js";
 import { crossProduct } from "./blocks.js";
 
@@ -19,8 +20,9 @@ export function fillInverse({ pattern, entries }: ArrowFactor, inverse: Float64A
     fillGain(entries, gain, at, width, height);
     gather(pattern, inverse, known, block, below);
     // with the sign of G turned, both products come out as they are wanted
-    crossProduct(below, below, width, false, known, 0, below, 1, gain, 0, 1, below, inverse, at + width, height);
-    crossProduct(below, width, width, true, gain, 0, 1, below, inverse, at + width, 1, height, own, 0, width);
+    const gains = { of: gain, at: 0, row: 1, column: below };
+    crossProduct({ terms: below, rows: below, columns: width }, { of: known, at: 0, row: below, column: 1 }, gains, { of: inverse, at: at + width, height });
+    crossProduct({ terms: below, rows: width, columns: width, lower: true }, gains, { of: inverse, at: at + width, row: 1, column: height }, { of: own, at: 0, height: width });
     fillOwn(entries, inverse, own, at, width, height);
   }
 }
@@ -62,20 +64,15 @@ function fillGain(factor: Float64Array, gain: Float64Array, at: number, width: n
 }
 
 /** The inverse among a block's rows, as a full square. */
-function gather({ runStart, runFrom, runTo, runAt, runHeight, runRowStart, runRow }: ArrowPattern, inverse: Float64Array, known: Float64Array, block: number, below: number): void {
-  for (let run = runStart[block] ?? 0; run < (runStart[block + 1] ?? 0); run++) {
-    const from = runFrom[run] ?? 0;
-    const to = runTo[run] ?? 0;
-    const rows = (runRowStart[run] ?? 0) - from;
-    for (let c = from; c < to; c++) {
-      const column = (runAt[run] ?? 0) + (runRow[rows + c] ?? 0) * (runHeight[run] ?? 0);
-      for (let i = c, row = c * below, mirror = c * (below + 1); i < below; i++, mirror += below) {
-        const value = inverse[column + (runRow[rows + i] ?? 0)] ?? 0;
-        known[row + i] = value;
-        known[mirror] = value;
-      }
+function gather(pattern: ArrowPattern, inverse: Float64Array, known: Float64Array, block: number, below: number): void {
+  const { runRow } = pattern;
+  eachLaterColumn(pattern, block, (c, column, rows) => {
+    for (let i = c, row = c * below, mirror = c * (below + 1); i < below; i++, mirror += below) {
+      const value = inverse[column + (runRow[rows + i] ?? 0)] ?? 0;
+      known[row + i] = value;
+      known[mirror] = value;
     }
-  }
+  });
 }
 
 /** (L_J L_J')^-1 and what comes from below; the triangle's inverse is made where the block's own rows stand, column by column. */
