@@ -6,6 +6,7 @@ import { pathToFileURL } from "node:url";
 import { parseArgs } from "node:util";
 import { asked } from "./asked.mjs";
 import { findOrMakeJupyter, jupyterEnvironment } from "./jupyter.mjs";
+import { setFirstLayout } from "./lab-layout.mjs";
 import { notebookFiles } from "./notebook-files.mjs";
 import { openInBrowser } from "./open.mjs";
 import { canWrite, jupyterFolder, root, setupFolder } from "./places.mjs";
@@ -137,6 +138,7 @@ async function start(args) {
   if (jupyter === undefined) return await unlessAsked(openPages(folder, options.browser));
   const env = jupyterEnvironment(folder);
   await unlessAsked(signNotebooks(jupyter, env));
+  setFirstLayout(folder);
   const port = await freePort(options.port, say);
   const firstPage = pageOfNotebook(jupyter, options.notebook);
   say(`Starting ${jupyter.name} ...`);

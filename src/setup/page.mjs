@@ -19,10 +19,13 @@ function outputHtml(output, before) {
   return `${scripts}<pre class="stdout">${escaped(joined(data["text/plain"] ?? ""))}</pre>`;
 }
 
+/** Other notebooks lie beside this one as pages; files of the project do not. @param {string} source */
+const linked = (source) => source.replace(/\]\(([^/():]+)\.ipynb\)/g, "]($1.html)").replace(/\[([^\]]*)\]\(\.\.\/[^)]*\)/g, "$1");
+
 /** @param {any} cell @param {ReadonlyMap<unknown, readonly string[]>} overwritten */
 function cellHtml(cell, overwritten) {
   const source = joined(cell.source);
-  if (cell.cell_type === "markdown") return `<section class="words">${marked.parse(source, { async: false })}</section>`;
+  if (cell.cell_type === "markdown") return `<section class="words">${marked.parse(linked(source), { async: false })}</section>`;
   if (cell.cell_type !== "code" || source.trim() === "") return "";
   const outputs = (cell.outputs ?? []).map((/** @type {any} */ output) => outputHtml(output, overwritten.get(output) ?? [])).join("\n");
   return `<section class="cell"><pre class="source">${escaped(source)}</pre>${outputs}</section>`;

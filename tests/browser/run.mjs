@@ -3,7 +3,7 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync }
 import { tmpdir } from "node:os";
 import { basename, join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { findOrMakeJupyter } from "../../src/setup/jupyter.mjs";
+import { findOrMakeJupyter, jupyterEnvironment } from "../../src/setup/jupyter.mjs";
 import { notebookFiles } from "../../src/setup/notebook-files.mjs";
 import { root } from "../../src/setup/places.mjs";
 import { run } from "../../src/setup/run.mjs";
@@ -12,8 +12,8 @@ import { choose, openBrowser, startAsUser } from "./lab.mjs";
 
 const shots = join(root, "tests", "browser", "shots");
 const mostBytes = 2_000_000;
-/** Widths of the window at which figures are looked at; the page beside them takes about 380 px. */
-const windowWidths = [1000, 1800];
+/** Widths of the window at which figures are looked at; the page beside them takes about 140 px. */
+const windowWidths = [740, 1540];
 
 /** @typedef {(name: string, ok: boolean, found: string) => void} Check */
 /** @typedef {Awaited<ReturnType<typeof startAsUser>>} Lab */
@@ -77,6 +77,8 @@ async function inBrowser(path, lab, { context }, check) {
     const page = await context.newPage();
     await page.goto(lab.addressOf(basename(path)));
     await page.waitForSelector(".jp-Notebook .jp-CodeCell");
+    const listPx = await page.evaluate(() => document.querySelector("#jp-left-stack")?.clientWidth ?? -1);
+    check(`${name}: the notebook has the whole width when it is first opened`, listPx === 0, `the list of files takes ${listPx} px`);
     check(`${name}: the ${figures} stored figures are shown when the notebook is opened`, figures > 0 && (await untilDrawn(page, figures)), "not all");
     await shot(page, `${notebook}-1-opened`);
     const seconds = await runAll(page, codeCells);
@@ -116,12 +118,22 @@ async function asPage(path, context, check, temporary) {
   const [command = "jupyter", ...first] = jupyter?.python === undefined ? [jupyter?.command ?? "jupyter", "nbconvert"] : [...jupyter.python, "-m", "nbconvert"];
   const converted = await run(command, [...first, "--to", "html", "--output-dir", temporary, path]);
   check(`${name}: nbconvert makes a page of it`, converted.code === 0, converted.output);
+  await executed(path, [command, ...first], check, temporary);
   await context.setOffline(true);
   const html = await context.newPage();
   await html.goto(pathToFileURL(join(temporary, `${name}.html`)).href, { waitUntil: "domcontentloaded" });
   check(`${name}: that page shows the figures without a network`, await untilDrawn(html, figures), "not all");
   await shot(html, `${name}-5-html`);
   await html.close();
+}
+
+/** Run by a program that ends the kernel at once, as the README says. @param {string} path @param {readonly string[]} nbconvert @param {Check} check @param {string} temporary */
+async function executed(path, [command = "jupyter", ...first], check, temporary) {
+  const name = basename(path, ".ipynb");
+  const env = { ...jupyterEnvironment(join(temporary, "jupyter")), NECK_SURVEY_FIGURES: "still" };
+  const ran = await run(command, [...first, "--to", "notebook", "--execute", "--output", join(temporary, `${name}-executed.ipynb`), path], { env });
+  const figures = (/** @type {string} */ file) => figuresIn(JSON.parse(readFileSync(file, "utf8")));
+  check(`${name}: nbconvert runs it and keeps every figure`, ran.code === 0 && figures(join(temporary, `${name}-executed.ipynb`)) === figures(path), ran.output);
 }
 
 /** @param {string} path @param {string} temporary */
