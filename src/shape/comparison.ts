@@ -1,6 +1,5 @@
 import type { HeightTerm, Survey } from "../survey/survey.js";
 import { quantileSorted } from "simple-statistics";
-import { normalCdf } from "../survey/likelihood/normal.js";
 import { fretChanges, standing } from "../survey/movedFrets.js";
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
@@ -9,14 +8,15 @@ import { commonStretch } from "./commonStretch.js";
 import { comparisonWords } from "./comparisonWords.js";
 import { besideCommonBow, changeForms, formsOf, lineChange } from "./lineChange.js";
 import type { ChangeForms, LineChange, NotCompared, Surveys } from "./lineChange.js";
-import { chanceOfNothing } from "./movement.js";
+import { chanceOfSuch } from "./movement.js";
 import { statesCompared } from "./unlikeStates.js";
 
 /** The level of the test: an unmoved neck is said to have moved this often. */
 const LEVEL = 0.05;
 /** Movement of any place below this is of no use to know (common practice, no source). */
 const SETTLED_MM = 0.05;
-const DRAWS = 4000;
+const DRAWS = 2000;
+const CHANCE_DRAWS = 1000;
 const SEED = 20_26;
 
 /** Every survey compared with the one before it, in order of time. */
@@ -46,11 +46,13 @@ export function compareSurveys(together: Surveys, earlier = 0, later: number = t
   }
   const draws = drawsByLine(together, compared);
   const lines = forms.map((one): LineChange => ("need" in one ? one : lineChange(together, one, draws.get(one) ?? [])));
-  const bow = together.linear(bowOver.lines.flatMap((line) => formsOf({ ...bowOver, line, reached: true }, earlier, later).bow.map((term) => ({ ...term, weight: term.weight / bowOver.lines.length }))));
-  const chanceUnmoved = eitherChance(chanceOfBow(bow), chanceOfNothing(localContrasts(compared, draws)));
+  const bowTerms = bowOver.lines.flatMap((line) => formsOf({ ...bowOver, line, reached: true }, earlier, later).bow.map((term) => ({ ...term, weight: term.weight / bowOver.lines.length })));
+  const bow = together.linear(bowTerms);
+  const chances = chancesOfBoth(bow.value, compared, lines, together.unmoved([bowTerms, ...compared.flatMap(({ heights }) => everySecond(heights))], [earlier, later], CHANCE_DRAWS, SEED));
+  const chanceUnmoved = Math.min(1, chances.ofBow / BOW_SHARE, chances.ofRest / (1 - BOW_SHARE));
   const frets = fretChanges(before, after, standingChange(before, together, earlier, later));
   const mostMm = mostMoved(draws);
-  const found = { status: statusOf(chanceUnmoved, mostMm, frets), ...head, bow, bowOver, mostMm, chanceUnmoved, lines, frets } as const;
+  const found = { status: statusOf(chanceUnmoved, mostMm, frets), ...head, bow, bowOver, byBow: chances.ofBow < LEVEL * BOW_SHARE, mostMm, chanceUnmoved, lines, frets } as const;
   return { ...found, describe: (order: UnitOrder = "mm first") => comparisonWords(found, order) };
 }
 
@@ -71,20 +73,20 @@ function drawsByLine(together: Surveys, compared: readonly ChangeForms[]): Reado
 /** Of the level of the test, the share that goes to the bow of all lines together; the rest goes to everything else. */
 const BOW_SHARE = 0.8;
 
-/** The chance of the likelier of two reasons, corrected for there being two. */
-function eitherChance(ofBow: number, ofRest: number): number {
-  return Math.min(1, ofBow / BOW_SHARE, ofRest / (1 - BOW_SHARE));
-}
-
-function chanceOfBow({ value, u }: Measured): number {
-  return u > 0 ? 2 * normalCdf(-Math.abs(value) / u) : Number(value === 0);
-}
-
-/** What is left at five evenly spread places of every line when the mean change of the lines' bow is taken out: more places would say the same again, the neck line being smooth. */
-function localContrasts(compared: readonly ChangeForms[], draws: ReadonlyMap<ChangeForms | NotCompared, readonly Float64Array[]>): readonly (readonly number[])[] {
-  const ofLines = compared.map((one) => draws.get(one) ?? []);
+/** How likely chance alone brings as much bow, and as much beside it at five evenly spread places of every line: more places would say the same again, the neck line being smooth. */
+function chancesOfBoth(bowMm: number, compared: readonly ChangeForms[], lines: readonly LineChange[], byChance: readonly Float64Array[]): { readonly ofBow: number; readonly ofRest: number } {
   const lengthsMm = compared.map(({ stretch: { from, to } }) => to.xMm - from.xMm);
-  return Array.from({ length: ofLines[0]?.length ?? 0 }, (_, at) => besideCommonBow(ofLines.map((line) => line[at] ?? new Float64Array()), lengthsMm));
+  const found = lines.flatMap((line) => (line.status === "compared" ? [everySecond(line.changeMm.slice(1, -1))] : []));
+  const starts = found.map((_, index) => found.slice(0, index).reduce((sum, places) => sum + places.length, 1));
+  const ofLines = (draw: Float64Array): readonly Float64Array[] => found.map(({ length }, index) => draw.subarray(starts[index] ?? 0, (starts[index] ?? 0) + length));
+  return {
+    ofBow: chanceOfSuch([bowMm], byChance.map((draw) => [draw[0] ?? NaN])),
+    ofRest: chanceOfSuch(besideCommonBow(found, lengthsMm), byChance.map((draw) => besideCommonBow(ofLines(draw), lengthsMm))),
+  };
+}
+
+function everySecond<T>(places: readonly T[]): readonly T[] {
+  return places.filter((_, at) => at % 2 === 1);
 }
 
 function statusOf(chanceUnmoved: number, mostMm: number, frets: readonly FretChange[]): Extract<Comparison, { bow: unknown }>["status"] {

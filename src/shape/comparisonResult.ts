@@ -27,9 +27,11 @@ export type Comparison =
       /** Change of relief by an even bow, mean of the lines named in `bowOver` over the stretch that they have in common, mm at its middle; positive is toward forward bow (middle low). */
       readonly bow: Measured;
       readonly bowOver: BowOver;
+      /** The even bow alone says so where the neck moved; otherwise what changed beside it does. */
+      readonly byBow: boolean;
       /** No place of any line compared moved by more than this, 19 times in 20, mm either way over the chord of its line. */
       readonly mostMm: number;
-      /** Chance that readings of an unmoved neck differ at least this much, by the joint draws. */
+      /** Chance that readings of an unmoved neck differ at least this much, by draws of what would be read again. */
       readonly chanceUnmoved: number;
       readonly lines: readonly LineChange[];
       /** Frets whose own height changed, most surely first. */

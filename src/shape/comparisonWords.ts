@@ -35,9 +35,8 @@ function headline(found: Compared, order: UnitOrder): string {
   const way = `toward ${bowWords(found.bow.value)}`;
   const much = `${measuredWords(magnitude(found.bow), order)}${overWords(found)}`;
   if (found.status === "moved") {
-    const isBow = found.bow.low95 > 0 || found.bow.high95 < 0;
     const sure = found.chanceUnmoved < 0.01 ? "Moved, almost sure." : "Moved, very likely.";
-    return isBow ? `${found.neck} moved ${way} ${since} by ${much}. ${sure}` : `${found.neck} changed shape ${since}, though not by an even bow (${much} ${way}). ${sure}`;
+    return found.byBow ? `${found.neck} moved ${way} ${since} by ${much}. ${sure}` : `${found.neck} changed shape ${since}, though not by an even bow (${much} ${way}). ${sure}`;
   }
   const most = lengthWords(found.mostMm, order);
   if (found.status === "fret moved") return `${found.neck}: the line of the neck has not moved ${since} by more than ${most}, but ${fretsMoved(found.frets)} otherwise than before.`;

@@ -35,7 +35,7 @@ type Read = Extract<Span, { status: "read" }>;
 export type Stretch = { readonly line: string; readonly from: TopPlace; readonly to: TopPlace; readonly reached: boolean };
 
 /** What a comparison asks of surveys that were adjusted together. */
-export type Surveys = Pick<Together, "surveys" | "linear" | "draws">;
+export type Surveys = Pick<Together, "surveys" | "linear" | "draws" | "unmoved">;
 
 /** The combinations by which one line is compared. */
 export type ChangeForms = {

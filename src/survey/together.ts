@@ -16,6 +16,7 @@ import { usableOf, usableReadings } from "./model/stations.js";
 import type { PlacedRocker, PlacedSetting, Usable } from "./model/stations.js";
 import type { HeightTerm, Survey } from "./survey.js";
 import { determinedForm } from "./terms.js";
+import { unmovedDraws } from "./unmoved.js";
 
 /** Several surveys of one neck in one adjustment: they share the edge, the frets and the board, and differ by how the neck line changed. */
 export type Together = {
@@ -27,6 +28,11 @@ export type Together = {
   readonly determines: (terms: readonly HeightTerm[]) => boolean;
   readonly linear: (terms: readonly HeightTerm[]) => Measured;
   readonly draws: (combinations: readonly (readonly HeightTerm[])[], count: number, seed: number) => readonly Float64Array[];
+  /**
+   * Draws of what the best estimates of combinations would come to by chance alone, had the neck line not changed between two of the surveys: about zero, one array a draw, in their order.
+   * The same seed gives the same draws. @throws {RangeError} as `draws`
+   */
+  readonly unmoved: (combinations: readonly (readonly HeightTerm[])[], pair: readonly [earlier: number, later: number], count: number, seed: number) => readonly Float64Array[];
   /** How the neck line changed from one survey to another, by their positions in the order of the sheets. @throws {RangeError} a position that is none */
   readonly difference: (from: number, to: number) => Difference;
 };
@@ -56,6 +62,7 @@ export function adjustTogether(neck: Neck, sheets: readonly SurveySheet[], adjus
     determines: (terms) => datumFixed(neck, usable, terms),
     linear: (terms) => measuredForm(explanations, determinedForm(neck, usable, terms)),
     draws: (combinations, count, seed) => jointDraws(explanations, combinations.map((terms) => determinedForm(neck, usable, terms)), count, seed),
+    unmoved: (combinations, pair, count, seed) => unmovedDraws(usable, explanations, combinations.map((terms) => determinedForm(neck, usable, terms)), pair, count, seed),
     difference: (from, to) => differenceOf(neck, usable, explanations, surveys, from, to),
   };
 }
@@ -81,5 +88,5 @@ function nothingTogether(commons: readonly Common[], notes: readonly string[]): 
   const refuse = (): never => {
     throw new RangeError("Cannot give heights: these readings determine none (see what is undetermined in each survey)");
   };
-  return { surveys: commons.map(unadjusted), notes, determines: () => false, linear: refuse, draws: refuse, difference: refuse };
+  return { surveys: commons.map(unadjusted), notes, determines: () => false, linear: refuse, draws: refuse, unmoved: refuse, difference: refuse };
 }

@@ -1,5 +1,5 @@
 /** Two sections of the study: whether comparisons of surveys are right, and whether asking for the next reading pays. */
-import { judgedComparison, printedComparison, talliedComparison } from "./comparison.mjs";
+import { judgedComparison, printedComparison, printedUnmoved, talliedComparison } from "./comparison.mjs";
 import { judgedNext, printedNext, talliedNext } from "./nextReading.mjs";
 
 const MOVES = ["unmoved", "moved"];
@@ -24,5 +24,9 @@ function part(section, what, seed, family, tally, numbers) {
 /** These sections of a report as they are printed. */
 export function printedTaken(report) {
   const printers = { comparison: printedComparison, nextReading: printedNext };
-  return Object.entries(printers).flatMap(([section, print]) => Object.entries(report[section] ?? {}).map(([name, tally]) => print(name, tally))).join("\n");
+  const unmoved = Object.entries(report.comparison ?? {}).flatMap(([name, tally]) => (name.endsWith("unmoved") ? [tally] : []));
+  return [
+    ...Object.entries(printers).flatMap(([section, print]) => Object.entries(report[section] ?? {}).map(([name, tally]) => print(name, tally))),
+    ...(unmoved.length > 1 ? [printedUnmoved(unmoved)] : []),
+  ].join("\n");
 }
