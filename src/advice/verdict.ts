@@ -12,6 +12,8 @@ import type { UnsplitBow } from "../frets/unsplitBow.js";
 import { fretZones, isToldOpen } from "../frets/zones.js";
 import { jointHumps } from "../shape/jointHump.js";
 import { halfwayReadings } from "../shape/halfway.js";
+import { toReadWords } from "../shape/questionWords.js";
+import { readNextFor } from "../shape/readNext.js";
 import { NORMAL_95 } from "../units/measured.js";
 import { twistAdvice, twistHeadline } from "./twistAdvice.js";
 import { twistOfNeck } from "../shape/twist.js";
@@ -126,9 +128,6 @@ const NO_MORE = "Read next: no single further reading sharpens the relief by muc
 /** A gain smaller than this rounds away in print. */
 const TOLD_GAIN_MM = 0.01;
 
-/** A single reading that leaves more than this share of the give or take is passed over where two halfway readings leave less. */
-const BUYS_LITTLE = 0.75;
-
 const READ_NEXT = "Read next: ";
 
 /** One reading is next, the others come after it; that none sharpens the relief by much is said only where none is next. */
@@ -150,23 +149,25 @@ function twistNext({ sheet }: Survey, twist: Twist): readonly string[] {
   return isSighted && twist.status === "determined" && twist.within !== "yes" ? [`${READ_NEXT}exchange the two bars and sight the twist again.`] : [];
 }
 
+/** What sharpens the relief that is known least: between three places read under one edge two gaps at once, else the one reading that a question about it names. */
+function sharper(survey: Survey, relief: readonly Relief[], order: UnitOrder): readonly string[] {
+  const [worst] = relief.flatMap((one) => (one.status === "determined" ? [one] : [])).sort((a, b) => giveOrTakeMm(b.relief) - giveOrTakeMm(a.relief));
+  if (worst === undefined) return [];
+  const told = (what: string, nowMm: number, thenMm: number): readonly string[] =>
+    (nowMm - thenMm < TOLD_GAIN_MM ? [] : [`${READ_NEXT}${what}. The give or take of its relief would go from ${lengthWords(nowMm, order)} to about ${lengthWords(thenMm, order)}.`]);
+  const halfway = halfwayReadings(survey, worst.line);
+  if (halfway !== undefined) return told(`slide a leaf under the same edge at frets ${halfway.frets.join(" and ")}, ${worst.line} line`, halfway.nowMm, halfway.thenMm);
+  const found = readNextFor(survey, { about: "relief", line: worst.line });
+  return found.status === "read" ? told(toReadWords(found.reading), found.nowMm, found.thenMm) : [];
+}
+
 function readNext(survey: Survey, relief: readonly Relief[], unsplit: readonly UnsplitBow[], order: UnitOrder): readonly string[] {
   const [bow] = unsplit;
   if (bow !== undefined) return [`Read next: rock a short edge over fret ${bow.fret}, ${joined(bow.lines)} line${bow.lines.length === 1 ? "" : "s"}: it tells a bow from a high fret.`];
   const told = new Set(relief.flatMap((one) => (one.status === "undetermined" ? [one.need] : [])));
   const missing = survey.undetermined.filter((gap) => !told.has(gap.need)).map((gap) => `To determine ${gap.what} (${gap.line}): ${gap.need}.`);
-  const worst = relief
-    .flatMap((one) => (one.status === "determined" && one.next.status === "worthwhile" ? [{ ...one.next, nowMm: giveOrTakeMm(one.relief) }] : []))
-    .map((next) => ({ ...next, thenMm: (next.nowMm * next.uThenMm) / next.uNowMm }))
-    .filter(({ nowMm, thenMm }) => nowMm - thenMm >= TOLD_GAIN_MM)
-    .sort((a, b) => b.nowMm - a.nowMm)[0];
-  if (worst !== undefined) {
-    const halfway = worst.thenMm > BUYS_LITTLE * worst.nowMm ? halfwayReadings(survey, worst.line) : undefined;
-    if (halfway !== undefined && halfway.thenMm < worst.thenMm) return [...missing, `Read next: slide a leaf under the same edge at frets ${halfway.frets.join(" and ")}, ${worst.line} line. The give or take of its relief would go from ${lengthWords(halfway.nowMm, order)} to about ${lengthWords(halfway.thenMm, order)}.`];
-    const tool = worst.tool === "rocker" ? "rock a short edge over" : "slide a leaf under the same edge at";
-    const [now, then] = [lengthWords(worst.nowMm, order), lengthWords(worst.thenMm, order)];
-    return [...missing, `Read next: ${tool} ${placeWords(worst.at.label)}, ${worst.line} line. The give or take of its relief would go from ${now} to about ${then}.`];
-  }
+  const next = [...missing, ...sharper(survey, relief, order)];
+  if (next.length > missing.length) return next;
   if (missing.length > 0 || relief.every((one) => one.status === "undetermined")) return missing;
   return [NO_MORE];
 }

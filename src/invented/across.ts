@@ -40,8 +40,7 @@ export function diagonalSettings(truth: InventedTruth, operator: InventedOperato
   if (from.line === to.line) throw new RangeError(`Cannot lay the edge diagonally from ${from.line} to ${to.line}: expected two different lines`);
   const x = (fret: number): number => fretDistanceMm(truth.neck.scaleLengthMm, fret);
   const under = fretTops(truth.neck).filter((fret) => fret >= Math.min(from.fret, to.fret) && fret <= Math.max(from.fret, to.fret));
-  const share = (fret: number): number => (x(fret) - x(from.fret)) / (x(to.fret) - x(from.fret));
-  const points = under.map((fret) => ({ xMm: x(fret), zMm: heightOnPath(truth, from, to, share(fret), fret) }));
+  const points = under.map((fret) => ({ xMm: x(fret), zMm: heightOnPath(truth, from, to, shareBetween(truth, from, to, fret), fret) }));
   const path = { kind: "diagonal", from: { line: from.line, at: place(x, from.fret) }, to: { line: to.line, at: place(x, to.fret) } } as const;
   const name = `${from.line}@${from.fret} to ${to.line}@${to.fret}`;
   return layEdge(points, operator, (x(from.fret) + x(to.fret)) / 2).map(({ pressedAt, gapsMm }, index): EdgeSetting => ({
@@ -52,6 +51,15 @@ export function diagonalSettings(truth: InventedTruth, operator: InventedOperato
       return { line: "", place: place(x, fret), ...read, ...(pressed ? { note: "rocks, pressed down here" } : {}), origin: { source: SOURCE, row: k + 1, column: name } };
     }),
   }));
+}
+
+/** How far from one end's line to the other's a straight edge lies over a fret, as a share of what lies between them there: the board widens, so that the share is not the way along. */
+function shareBetween({ neck }: InventedTruth, from: PathEnd, to: PathEnd, fret: number): number {
+  const across = (line: string, at: number): number => acrossMm(neck, lineNamed(neck, line), fretDistanceMm(neck.scaleLengthMm, at));
+  const [start, end, here] = [from.fret, to.fret, fret].map((at) => fretDistanceMm(neck.scaleLengthMm, at));
+  const along = ((here ?? 0) - (start ?? 0)) / ((end ?? 0) - (start ?? 0));
+  const edgeMm = (1 - along) * across(from.line, from.fret) + along * across(to.line, to.fret);
+  return (edgeMm - across(from.line, fret)) / (across(to.line, fret) - across(from.line, fret));
 }
 
 function heightOnPath(truth: InventedTruth, from: PathEnd, to: PathEnd, t: number, fret: number): number {

@@ -2,7 +2,7 @@ import { placeWords } from "../readings/entries.js";
 import { lengthWords } from "../units/words.js";
 import { capital } from "../units/text.js";
 import type { UnitOrder } from "../units/words.js";
-import type { Decision, Question, ReadNext, Untold } from "./question.js";
+import type { Decision, Question, ReadNext, StillBest, Untold } from "./question.js";
 
 /** The next reading as a builder is told it: what to do, where, why, how sure. */
 export function readNextWords(found: Untold<ReadNext>, order: UnitOrder): string {
@@ -13,11 +13,14 @@ export function readNextWords(found: Untold<ReadNext>, order: UnitOrder): string
   if (found.status === "little to gain") {
     return `${sofar}No single further reading under an edge as it lies sharpens ${what} by much: its give or take is ${lengthWords(found.nowMm, order)}. ${whatThen(found, order)}`;
   }
-  const { tool, at, line, beyond } = found.reading;
-  const how = { rocker: "rock a short edge over", straightedge: "slide a leaf under the same edge at", sightingBars: "lay sighting bars over" }[tool];
-  const ifThere = beyond === true ? ", if the edge reaches that far as it lies" : "";
   const change = found.chanceOfChange === undefined ? "" : ` It changes the decision ${timesInTen(found.chanceOfChange)}.`;
-  return `${sofar}Read next: ${how} ${placeWords(at.label)}, ${line} line${ifThere}. The give or take of ${what} would go from ${lengthWords(found.nowMm, order)} to about ${lengthWords(found.thenMm, order)}.${change}`;
+  return `${sofar}Read next: ${toReadWords(found.reading)}. The give or take of ${what} would go from ${lengthWords(found.nowMm, order)} to about ${lengthWords(found.thenMm, order)}.${change}`;
+}
+
+/** What to do to take a reading: `slide a leaf under the same edge at fret 4, centre line`. */
+export function toReadWords({ tool, at, line, beyond }: Omit<StillBest, "uThenMm"> & { readonly beyond?: true }): string {
+  const how = { rocker: "rock a short edge over", straightedge: "slide a leaf under the same edge at", sightingBars: "lay sighting bars over" }[tool];
+  return `${how} ${placeWords(at.label)}, ${line} line${beyond === true ? ", if the edge reaches that far as it lies" : ""}`;
 }
 
 /** What is left to do where no single reading gains much: the edge's own bow is not told by readings along the line. */

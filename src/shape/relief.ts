@@ -41,7 +41,7 @@ function askedRelief(survey: Survey, span: Span, definition: ReliefDefinition): 
   const probabilityForward = (draws: readonly Float64Array[]): number => draws.filter((draw) => signedExtreme(draw) > 0).length / draws.length;
   return {
     combinations: forms,
-    answer: (draws) => determinedRelief(survey, span, definition, { forms, places, values: draws.map(value), means: meansOf(draws), probabilityForward: probabilityForward(draws) }),
+    answer: (draws) => determinedRelief(survey, span, definition, { places, values: draws.map(value), means: meansOf(draws), probabilityForward: probabilityForward(draws) }),
   };
 }
 
@@ -76,15 +76,14 @@ function middleTop(from: TopPlace, to: TopPlace, inside: readonly TopPlace[]): T
   return inside.reduce((best, top) => (Math.abs(top.xMm - middleMm) < Math.abs(best.xMm - middleMm) ? top : best), inside[0] ?? from);
 }
 
-type Found = { readonly forms: Forms["forms"]; readonly places: readonly number[]; readonly values: readonly number[]; readonly means: readonly number[]; readonly probabilityForward: number };
+type Found = { readonly places: readonly number[]; readonly values: readonly number[]; readonly means: readonly number[]; readonly probabilityForward: number };
 
-function determinedRelief(survey: Survey, span: Read, definition: ReliefDefinition, { forms, places, values, means, probabilityForward }: Found): Relief {
+function determinedRelief(survey: Survey, span: Read, definition: ReliefDefinition, { places, values, means, probabilityForward }: Found): Relief {
   const deepest = means.indexOf(signedExtreme(means));
   const found = {
     status: "determined", line: span.line, definition, relief: measuredDraws(values), from: span.from, to: span.to, reached: span.reached,
     at: nearestTop(survey.neck, places[deepest] ?? span.from.xMm),
     probabilityForward,
-    next: survey.nextReading(forms[deepest] ?? []),
   } as const;
   return { ...found, describe: (order: UnitOrder = "mm first") => reliefWords(found, order) };
 }

@@ -1,7 +1,6 @@
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
 import type { Place } from "../readings/reading.js";
-import type { NextReading } from "../survey/survey.js";
 
 /**
  * What is meant by relief, a closed list in this order.
@@ -32,7 +31,6 @@ export type Relief =
       readonly reached: boolean;
       /** Probability that the relief is forward bow. */
       readonly probabilityForward: number;
-      readonly next: NextReading;
       /** Where, how much and which way, give or take, in a builder's words. */
       readonly describe: (order?: UnitOrder) => string;
     }

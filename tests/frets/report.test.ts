@@ -135,3 +135,23 @@ describe("looks under crowns that are adjusted with the other readings", () => {
     expect(report.frets.filter(({ action }) => action.do !== "leave").map(({ fret }) => fret)).toEqual([7, 14]);
   });
 });
+
+describe("on a twisted neck", () => {
+  /** As the survey of the same readings would be, with sighting bars laid at both ends of it. */
+  const twisted = (risenMm: number): FretReport => fretReport(surveyed(`${TWO_HIGH}\nsightingBars treble\n1 0\n22 ${risenMm}±0.2mm\n`));
+
+  test("beyond the limit the frets wait for the board, and none is told to be left or worked on first", () => {
+    const report = twisted(4);
+    expect(report.words().frets[0]).toBe("Do nothing to the frets until the twist is settled: it is over the limit, and what is planed out of the board is planed with the frets out.");
+    expect(report.describe()).toContain("Once the twist is settled, in this order:");
+    expect(report.describe()).not.toContain("Leave them.");
+    expect(report.frets.filter(({ action }) => action.do !== "leave").map(({ fret }) => fret)).toEqual([7, 14]);
+  });
+
+  test("within the limit the report is as without the bars", () => {
+    const told = twisted(0).describe();
+    expect(told).not.toContain("twist");
+    expect(told).toContain("In this order:");
+    expect(told).toContain("Leave them.");
+  });
+});

@@ -3,6 +3,11 @@ import { diagonalSettings, SIGHTING_U_MM, sightingRiseMm, sightingSetting, withL
 import { inventedStream } from "../../src/invented/stream.js";
 import { trueHeightMm } from "../../src/invented/truth.js";
 import { fretDistanceMm } from "../../src/neck/frets.js";
+import { adjust, twistOfNeck } from "neck-survey";
+import { FULL_PLAN } from "../../src/invented/plan.js";
+import { inventedReadings } from "../../src/invented/readings.js";
+import { inventedSheet } from "../../src/invented/sheet.js";
+import { widthMm } from "../../src/neck/surface.js";
 import { drawnNeck, levelNeck } from "./made.js";
 
 test("a line between two others is either of them at its ends and half-way between in the middle", () => {
@@ -49,4 +54,21 @@ test("sightings scatter as they say", () => {
   const variance = z.reduce((sum, one) => sum + one * one, 0) / z.length;
   expect(Math.abs(mean)).toBeLessThan(4 / Math.sqrt(z.length));
   expect(Math.abs(variance - 1)).toBeLessThan(4 * Math.sqrt(2 / z.length));
+});
+
+test("an edge along a diagonal lies straight over a board that widens: both diagonals give the twist back, whatever the radius", () => {
+  for (const fingerboardRadiusMm of [{ nut: 254, lastFret: 406 }, { nut: 241, lastFret: 241 }]) {
+    const level = levelNeck({ twistMm: 0.5 });
+    const truth = { ...level, neck: { ...level.neck, fingerboardRadiusMm } };
+    const { operator, stream } = drawnNeck("across", 4);
+    const straight = { ...operator, edge: { ...operator.edge, evenMm: 0, oddMm: 0 } };
+    const along = inventedSheet(truth.neck, straight, inventedReadings(truth, straight, stream, { ...FULL_PLAN, settingsPerLine: 1, rocker: false }));
+    const diagonals = [["bass", "treble"], ["treble", "bass"]].flatMap(([from = "", to = ""]) => diagonalSettings(truth, straight, stream, { line: from, fret: 1 }, { line: to, fret: 22 }));
+    const found = twistOfNeck(adjust(truth.neck, { ...along, settings: [...along.settings, ...diagonals] }));
+    if (found.status === "undetermined") throw new RangeError(found.need);
+    const [from, to] = [found.from.xMm, found.to.xMm];
+    const trueMm = 0.5 * (to / fretDistanceMm(635, 22) - (from / fretDistanceMm(635, 22)) * (widthMm(truth.neck, to) / widthMm(truth.neck, from)));
+    expect(Math.abs(found.twist.value - trueMm)).toBeLessThan(2 * found.twist.u);
+    expect(found.twist.u).toBeLessThan(0.03);
+  }
 });

@@ -1,6 +1,6 @@
 /** Two sections of the study: whether comparisons of surveys are right, and whether asking for the next reading pays. */
 import { judgedComparison, printedComparison, printedUnmoved, talliedComparison } from "./comparison.mjs";
-import { judgedNext, printedNext, talliedNext } from "./nextReading.mjs";
+import { judgedNext, printedNext, printedRatios, talliedNext } from "./nextReading.mjs";
 
 const MOVES = ["unmoved", "moved"];
 const QUESTIONS = ["relief", "fret", "rod"];
@@ -28,5 +28,6 @@ export function printedTaken(report) {
   return [
     ...Object.entries(printers).flatMap(([section, print]) => Object.entries(report[section] ?? {}).map(([name, tally]) => print(name, tally))),
     ...(unmoved.length > 1 ? [printedUnmoved(unmoved)] : []),
+    ...(report.nextReading === undefined ? [] : [printedRatios(Object.values(report.nextReading))]),
   ].join("\n");
 }

@@ -2,6 +2,7 @@ import type { Neck, TrussRod } from "../../neck/neck.js";
 import { rodPosition } from "../../readings/rodState.js";
 import { stringsState, type StringsState } from "../../readings/stringsState.js";
 import { isFreeBoard } from "../../readings/state.js";
+import { toReadWords } from "../../shape/questionWords.js";
 import { magnitude } from "../../shape/drawn.js";
 import type { NextReading, Survey } from "../../survey/survey.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
@@ -85,7 +86,7 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const profiles = rodProfiles(survey, middle, way === undefined ? undefined : change.value, question);
   const nut = nutKnown(survey, question.test);
   const isToFind = way !== undefined && nut.moreRelief === undefined;
-  const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey.nextReading(middle.terms), question.strings, order)];
+  const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey.nextReading(middle.terms, "tried"), question.strings, order)];
   return advised({
     ...base, decision: decided.decision, numbers,
     headline: headline(survey, decided, question.test, { change, turns, next, nut, now: middle.relief, at: middle.at }, order),
@@ -194,8 +195,7 @@ function nextSentence(next: NextReading, strings: Measured | undefined, order: U
   const ofStrings = strings !== undefined && (next.status === "little to gain" || strings.u > next.uNowMm);
   if (ofStrings) return "Most of the doubt is in what the strings will do: string it up to pitch, let it settle, and read the middle again before you turn anything.";
   if (next.status === "little to gain") return "No single further reading narrows this by much: set the edge down afresh on the same line and read it again.";
-  const tool = next.tool === "rocker" ? "rock a short edge over" : "slide a leaf under the edge at";
-  return `Read first: ${tool} fret ${next.at.label}, ${next.line} line; the give or take would go from ${lengthWords(NORMAL_95 * next.uNowMm, order)} to about ${lengthWords(NORMAL_95 * next.uThenMm, order)}.`;
+  return `Read first: ${toReadWords(next)}; the give or take would go from ${lengthWords(NORMAL_95 * next.uNowMm, order)} to about ${lengthWords(NORMAL_95 * next.uThenMm, order)}.`;
 }
 
 /** Independent amounts added. */
