@@ -84,7 +84,7 @@ function shareSentence(found: Compared, order: UnitOrder): readonly string[] {
   const sure = local.local.low95 > 0 || local.local.high95 < 0;
   const rest = sure
     ? `beside the bow the ${local.line} line went ${local.local.value > 0 ? "up" : "down"} most near fret ${local.localAt.label}, by ${measuredWords(magnitude(local.local), order)}`
-    : `no sure local change beside it: at most ${lengthWords(Math.max(Math.abs(local.local.low95), Math.abs(local.local.high95)), order)}`;
+    : `no sure local change beside it: at most ${lengthWords(Math.max(...lines.map(({ localMostMm }) => localMostMm)), order)}`;
   return [`${part}; ${rest}.`];
 }
 

@@ -1,3 +1,4 @@
+import { quantileSorted } from "simple-statistics";
 import type { HeightTerm } from "../survey/survey.js";
 import type { Together } from "../survey/together.js";
 import type { Measured } from "../units/measured.js";
@@ -16,9 +17,11 @@ export type LineChange =
       readonly reached: boolean;
       /** Change of relief by an even bow, mm at its middle; positive is toward forward bow (middle low). */
       readonly bow: Measured;
-      /** Largest change beside that bow, mm, positive is up; its interval is that of the extreme. */
+      /** Change beside that bow at the place where it is largest by the best estimate, mm, positive is up. */
       readonly local: Measured;
       readonly localAt: TopPlace;
+      /** No place changed by more than this beside that bow, 19 times in 20, mm either way. */
+      readonly localMostMm: number;
       /** Share of the change, in squares, that the even bow makes up, 0 to 1, by the best estimate. */
       readonly bowShare: number;
       /** Change of height of the neck line at the places, mm, positive is up, over the chord. */
@@ -111,9 +114,11 @@ export function lineChange(together: Surveys, { stretch, xMm, bow, heights }: Ch
   const means = measured.map(({ value }) => value);
   const beside = besideBow(means);
   const at = beside.indexOf(signedExtreme(beside));
+  const drawn = draws.map((draw) => besideBow([...draw]));
   return {
     status: "compared", ...stretch, bow: together.linear(bow),
-    local: measuredDraws(draws.map((draw) => signedExtreme(besideBow([...draw])))),
+    local: measuredDraws(drawn.map((line) => line[at] ?? NaN)),
+    localMostMm: quantileSorted(drawn.map((line) => Math.abs(signedExtreme(line))).sort((a, b) => a - b), 0.95),
     localAt: nearestTop(neck, xMm[at] ?? stretch.from.xMm),
     bowShare: 1 - sumOfSquares(beside) / Math.max(Number.MIN_VALUE, sumOfSquares(means)),
     xMm: [stretch.from.xMm, ...xMm, stretch.to.xMm], changeMm: [0, ...means, 0], uMm: [0, ...measured.map(({ u }) => u), 0],
@@ -136,7 +141,7 @@ export function besideCommonBow(changesMm: readonly ArrayLike<number>[], lengths
 }
 
 /** What is left of changes at the places when the even bow that fits them best is taken out. */
-function besideBow(changesMm: readonly number[]): readonly number[] {
+export function besideBow(changesMm: readonly number[]): readonly number[] {
   const bow = changesMm.map((_, at) => evenBow((at + 1) / (changesMm.length + 1)));
   const size = bow.reduce((sum, one, at) => sum + one * (changesMm[at] ?? 0), 0) / sumOfSquares(bow);
   return changesMm.map((change, at) => change - size * (bow[at] ?? 0));

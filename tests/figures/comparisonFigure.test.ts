@@ -15,7 +15,7 @@ function change(line: string, bowMm: number, uMm: number): LineChange {
   const shares = Array.from({ length: 13 }, (_, index) => index / 12);
   const even = shares.map((t) => 4 * t * (1 - t));
   return {
-    status: "compared", line, from: { ...from, fret: 1 }, to: { ...to, fret: 16 }, reached: true, bow: normalMm(bowMm, uMm), local: normalMm(0, 0.004), localAt: { ...fretPlace(5), fret: 5 }, bowShare: 1,
+    status: "compared", line, from: { ...from, fret: 1 }, to: { ...to, fret: 16 }, reached: true, bow: normalMm(bowMm, uMm), local: normalMm(0, 0.004), localAt: { ...fretPlace(5), fret: 5 }, localMostMm: 0.01, bowShare: 1,
     xMm: shares.map((t) => from.xMm + t * (to.xMm - from.xMm)), changeMm: even.map((share) => -bowMm * share), uMm: even.map((share) => uMm * share),
   };
 }

@@ -13,6 +13,7 @@ import { inventedStream } from "../../dist/invented/stream.js";
 import { smoothLineMm, trueHeightMm } from "../../dist/invented/truth.js";
 import { fretDistanceMm } from "../../dist/neck/frets.js";
 import { compareSheets, compareSurveys } from "../../dist/index.js";
+import { besideBow } from "../../dist/shape/lineChange.js";
 import { errorsOf, median, shareOf } from "./statistics.mjs";
 
 /** A corner in the neck line at a fret in its middle, up or down by 0.02 to 0.08 mm over 100 mm each way. */
@@ -57,12 +58,15 @@ export function judgedComparison(seed, family, number, moved) {
   return {
     status: found.status, chance: found.chanceUnmoved, trueMm, errorMm: found.bow.value - trueMm, halfMm: (found.bow.high95 - found.bow.low95) / 2,
     covered: found.bow.low95 <= trueMm && trueMm <= found.bow.high95, rightWay: found.status !== "moved" || found.bow.value * trueMm > 0, frets: found.frets.length,
-    local: found.lines.flatMap((line, at) => (line.status === "compared" ? [judgedLocal(line.local, truth.lines[at].local.value)] : [])),
+    local: found.lines.flatMap((line, at) => (line.status === "compared" ? [judgedLocal(line, truth.lines[at])] : [])),
   };
 }
 
-function judgedLocal({ value, low95, high95 }, trueMm) {
-  return { errorMm: value - trueMm, halfMm: (high95 - low95) / 2, covered: low95 <= trueMm && trueMm <= high95 };
+/** What changed beside the bow where the survey says that it changed most, against what truly changed there. */
+function judgedLocal({ local: { value, low95, high95 }, changeMm }, truth) {
+  const [found, trues] = [changeMm, truth.changeMm].map((all) => besideBow(all.slice(1, -1)));
+  const at = found.reduce((best, mm, k) => (Math.abs(mm) > Math.abs(found[best]) ? k : best), 0);
+  return { errorMm: value - trues[at], halfMm: (high95 - low95) / 2, covered: low95 <= trues[at] && trues[at] <= high95 };
 }
 
 export function talliedComparison(all) {
@@ -94,7 +98,7 @@ export function printedComparison(name, tally) {
     `  said to have moved: ${percent(tally.saidToMove)}${unmoved ? `; 5 %: ${level(tally.saidToMove)}` : ""}`,
     `  said to have settled: ${percent(tally.saidToHaveSettled)}; a fret named that stands otherwise: ${percent(tally.withAFretNamed)}`,
     change("change of bow", tally.bow),
-    change("largest change beside the bow, line by line", tally.local),
+    change("change beside the bow where it is largest, line by line", tally.local),
     ...(unmoved ? [] : [`  found, bow truly under 30 um: ${percent(tally.found.under30um)}; 30 um and more: ${percent(tally.found.from30um)}; the right way: ${percent(tally.rightWay)}`]),
   ].join("\n");
 }

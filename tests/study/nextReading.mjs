@@ -189,7 +189,7 @@ function ratioOf(pairs) {
 
 const WORDS = { relief: "the relief, give or take 0.04 mm", fret: "how high a fret stands, give or take 0.02 mm", rod: "which way to turn the rod, 95 % sure" };
 const percent = (share) => (share === null || share === undefined ? "-" : `${(100 * share).toFixed(0)} %`);
-const um = (mm) => (mm === null ? "-" : `${(1000 * mm).toFixed(0)}`);
+const um = (mm) => (mm === null ? "-" : (1000 * mm).toFixed(0));
 const verdict = (low, high) => (low === null ? "not asked" : high <= 0.6 ? "60 % or less: holds" : low <= 0.6 ? "60 % or less: open" : "60 % or less: DOES NOT HOLD");
 
 export function printedNext(name, tally) {

@@ -120,8 +120,14 @@ export function scatterLook(layout: Layout, equations: readonly Equation[], sett
   };
 }
 
+/** What is known beforehand of frets and of a zone at given scatters: the sites that follow those of the readings. */
+export function sitesBeforehand(layout: Layout, scatters: Scatters): readonly Site[] {
+  const mixture = preparedMixture(fretMixture(layout.lines.length, layout.ends, scatters));
+  return [...fretRows(layout).map(({ rows }): Site => ({ kind: "mixture", rows, mixture })), ...zoneSites(layout)];
+}
+
 /** What is known beforehand of a zone's height, where one is supposed. */
-export function zoneSites({ zoneHeight }: Layout): readonly Site[] {
+function zoneSites({ zoneHeight }: Layout): readonly Site[] {
   return zoneHeight === undefined ? [] : [{ kind: "mixture", rows: [{ index: [zoneHeight], coefficient: [1] }], mixture: preparedMixture(ZONE_MIXTURE) }];
 }
 

@@ -1,14 +1,12 @@
 import type { SparseRow } from "../linear/arrow.js";
 import type { Equation } from "../model/equations.js";
-import { fretMixture } from "../model/fretClasses.js";
 import type { Layout } from "../model/layout.js";
 import { priorOf } from "../model/prior.js";
 import type { Scatters } from "../model/scatters.js";
 import { normalPosterior } from "./expectationPropagation.js";
 import type { NormalPosterior } from "./expectationPropagation.js";
-import { preparedMixture } from "./mixtureMoments.js";
 import { problemOf } from "./problem.js";
-import { fretRows, readingSite, zoneSites } from "./scatterGrid.js";
+import { readingSite, sitesBeforehand } from "./scatterGrid.js";
 import type { Site } from "./sites.js";
 
 /** A reading that was not taken: its linear form, and the noise it would have, mm. */
@@ -30,15 +28,10 @@ const SETTLED = 0.15;
 export function trialsOf(layout: Layout, equations: readonly Equation[], open: readonly OpenReading[], settings: number): (scatters: Scatters) => Trial | undefined {
   const readings = equations.map(readingSite);
   const untaken = open.map((reading) => openSite(reading, -Infinity, Infinity));
-  const frets = fretRows(layout);
-  const sitesAt = (scatters: Scatters): readonly Site[] => {
-    const mixture = preparedMixture(fretMixture(layout.lines.length, layout.ends, scatters));
-    return [...readings, ...untaken, ...frets.map(({ rows }): Site => ({ kind: "mixture", rows, mixture })), ...zoneSites(layout)];
-  };
   let problem: ReturnType<typeof problemOf> | undefined;
   return (scatters) => {
     const { roughnessMm } = scatters;
-    const sites = sitesAt(scatters);
+    const sites = [...readings, ...untaken, ...sitesBeforehand(layout, scatters)];
     const known = problem ?? problemOf(priorOf(layout, settings), sites);
     problem = known;
     const before = settled(normalPosterior(known, { roughnessMm, sites }));

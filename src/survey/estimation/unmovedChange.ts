@@ -7,17 +7,15 @@ import { normalCdf, normalQuantile } from "../likelihood/normal.js";
 import { MM_PER_THOU } from "../../units/length.js";
 import type { GapReading, RockerReading } from "../../readings/reading.js";
 import type { Equation } from "../model/equations.js";
-import { fretMixture } from "../model/fretClasses.js";
 import type { Layout, PlacedBody } from "../model/layout.js";
 import { priorOf } from "../model/prior.js";
 import { along, normalPosterior } from "./expectationPropagation.js";
 import type { NormalPosterior } from "./expectationPropagation.js";
-import { preparedMixture } from "./mixtureMoments.js";
 import { problemOf } from "./problem.js";
-import { fretRows, readingSite } from "./scatterGrid.js";
+import { readingSite, sitesBeforehand } from "./scatterGrid.js";
 import type { GridPoint } from "./scatterGrid.js";
 import { intervalMoments } from "./sites.js";
-import type { Context, Site } from "./sites.js";
+import type { Context } from "./sites.js";
 
 /** No change at all, as near as the matrix can be told: standard deviation of what is held together, mm. */
 const HELD_MM = 1e-4;
@@ -79,8 +77,7 @@ function dense({ index, coefficient }: SparseRow, size: number): Float64Array {
 
 /** The posterior of the same readings at the same scatters, the neck line held to be the same in both surveys. */
 function withoutChange(layout: Layout, equations: readonly Equation[], settings: number, { scatters, posterior }: GridPoint, pair: readonly [number, number]): NormalPosterior | undefined {
-  const mixture = preparedMixture(fretMixture(layout.lines.length, layout.ends, scatters));
-  const sites = [...equations.map(readingSite), ...fretRows(layout).map(({ rows }): Site => ({ kind: "mixture", rows, mixture }))];
+  const sites = [...equations.map(readingSite), ...sitesBeforehand(layout, scatters)];
   const prior = priorOf(layout, settings);
   const held = heldTogether(layout, pair).map((row) => ({ row, weight: 1 / HELD_MM ** 2, of: "fixed" as const }));
   return normalPosterior(problemOf({ ...prior, terms: [...prior.terms, ...held] }, sites), { roughnessMm: scatters.roughnessMm, sites }, posterior.sites, SETTLED);
