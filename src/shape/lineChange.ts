@@ -2,7 +2,7 @@ import { quantileSorted } from "simple-statistics";
 import type { HeightTerm } from "../survey/survey.js";
 import type { Together } from "../survey/together.js";
 import type { Measured } from "../units/measured.js";
-import { measuredDraws, signedExtreme } from "./drawn.js";
+import { signedExtreme } from "./drawn.js";
 import { lineOverChord, nearestTop, spansOf } from "./span.js";
 import type { Span, TopPlace } from "./span.js";
 
@@ -17,7 +17,7 @@ export type LineChange =
       readonly reached: boolean;
       /** Change of relief by an even bow, mm at its middle; positive is toward forward bow (middle low). */
       readonly bow: Measured;
-      /** Change beside that bow at the place where it is largest by the best estimate, mm, positive is up. */
+      /** Change beside that bow at the place where it is largest by the best estimate, mm, positive is up; the interval allows for the place having been picked. */
       readonly local: Measured;
       readonly localAt: TopPlace;
       /** No place changed by more than this beside that bow, 19 times in 20, mm either way. */
@@ -117,7 +117,7 @@ export function lineChange(together: Surveys, { stretch, xMm, bow, heights }: Ch
   const drawn = draws.map((draw) => besideBow([...draw]));
   return {
     status: "compared", ...stretch, bow: together.linear(bow),
-    local: measuredDraws(drawn.map((line) => line[at] ?? NaN)),
+    local: pickedFrom(beside, at, drawn),
     localMostMm: quantileSorted(drawn.map((line) => Math.abs(signedExtreme(line))).sort((a, b) => a - b), 0.95),
     localAt: nearestTop(neck, xMm[at] ?? stretch.from.xMm),
     bowShare: 1 - sumOfSquares(beside) / Math.max(Number.MIN_VALUE, sumOfSquares(means)),
@@ -138,6 +138,15 @@ export function besideCommonBow(changesMm: readonly ArrayLike<number>[], lengths
     const at = Math.round((part * (line.length + 1)) / 6) - 1;
     return (line[at] ?? NaN) - size * (even[index]?.[at] ?? NaN);
   }));
+}
+
+/** One of several values, the farthest from nothing: with the interval of a band that holds all of them at once 19 times in 20, since luck has a say in which is the farthest. */
+function pickedFrom(valuesMm: readonly number[], at: number, draws: readonly (readonly number[])[]): Measured {
+  const sdMm = valuesMm.map((value, place) => Math.sqrt(draws.reduce((sum, draw) => sum + ((draw[place] ?? NaN) - value) ** 2, 0) / draws.length));
+  const farthest = draws.map((draw) => Math.max(...draw.map((mm, place) => ((sdMm[place] ?? 0) > 0 ? Math.abs(mm - (valuesMm[place] ?? NaN)) / (sdMm[place] ?? NaN) : 0))));
+  const [value, u] = [valuesMm[at] ?? NaN, sdMm[at] ?? NaN];
+  const reach = u * quantileSorted(farthest.sort((a, b) => a - b), 0.95);
+  return { value, u, unit: "mm", low95: value - reach, high95: value + reach };
 }
 
 /** What is left of changes at the places when the even bow that fits them best is taken out. */
