@@ -10,6 +10,7 @@ import type { Survey } from "../survey/survey.js";
 import { MM_PER_THOU } from "../units/length.js";
 import { giveOrTakeMm, type UnitOrder } from "../units/words.js";
 import { dataFrame, type Columns } from "./dataFrame.js";
+import { whileSaying } from "./outlet.js";
 import { plainly } from "./plainly.js";
 
 /**
@@ -23,7 +24,7 @@ import { plainly } from "./plainly.js";
  * @param survey what `surveyNeck` gave; looks under crowns and the seating log count where the readings hold them
  */
 export function fretReport(survey: Survey): FretReport {
-  return plainly(() => reported(survey));
+  return plainly(() => whileSaying("Looking at every fret", () => reported(survey)));
 }
 
 /**
@@ -35,7 +36,7 @@ export function fretReport(survey: Survey): FretReport {
  * @param options clearance wanted, and string heights where the neck file has none
  */
 export function clearances(survey: Survey, options: ClearanceOptions = {}): readonly Clearance[] {
-  return plainly(() => worked(survey, options));
+  return plainly(() => whileSaying("Pressing each string at every fret", () => worked(survey, options)));
 }
 
 /**

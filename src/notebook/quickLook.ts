@@ -1,6 +1,7 @@
 import type { Neck } from "../neck/neck.js";
 import type { UnitOrder } from "../units/words.js";
 import { surveyNeck } from "./neck.js";
+import { whileSaying } from "./outlet.js";
 import { plainly } from "./plainly.js";
 import { show } from "./show.js";
 import { tellVerdict } from "./tell.js";
@@ -23,7 +24,7 @@ import { wordsOf } from "./words.js";
 export function quickLook(neck: Neck, table: string, order: UnitOrder = "mm first"): void {
   plainly(() => {
     const survey = surveyNeck(neck, table);
-    tellVerdict(wordsOf(survey, order), survey);
+    tellVerdict(whileSaying("Weighing what the readings say", () => wordsOf(survey, order)), survey);
     show(survey, { order });
   });
 }

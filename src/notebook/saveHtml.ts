@@ -1,4 +1,4 @@
-import { mkdirSync, writeFileSync } from "node:fs";
+import { mkdirSync, renameSync, writeFileSync } from "node:fs";
 import { dirname } from "node:path";
 import { escaped } from "../figures/text.js";
 import type { Card } from "./card.js";
@@ -6,14 +6,16 @@ import { sendHtml } from "./outlet.js";
 import { toldPlainly } from "./plainly.js";
 
 /**
- * Writes a card to a file and says where it is.
+ * Writes a card to a file, whole or not at all, and says where it is.
  * @param what what kind of card, as a heading: `Working card`
  * @throws {Error} in one sentence where the file cannot be written
  */
 export function saveHtml(card: Card, what: string, file: string): void {
   try {
     mkdirSync(dirname(file), { recursive: true });
-    writeFileSync(file, card.html);
+    const part = `${file}.${process.pid}.part`;
+    writeFileSync(part, card.html);
+    renameSync(part, file);
   } catch (error) {
     throw toldPlainly(`Cannot save the card as ${file}: ${error instanceof Error ? error.message : String(error)} (give a name in a folder that may be written)`);
   }

@@ -6,7 +6,7 @@ import type { FretReport } from "../frets/report.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { assumedLines, assumedWords } from "./assumed.js";
-import { sendHtml } from "./outlet.js";
+import { sendHtml, whileSaying } from "./outlet.js";
 import { plainly } from "./plainly.js";
 import { wordsOf } from "./words.js";
 
@@ -24,7 +24,7 @@ export type Described = { readonly describe: (order?: UnitOrder) => string; read
 export function tell(result: Survey | Described | readonly Clearance[], order: UnitOrder = "mm first"): void {
   plainly(() => {
     if (isClearances(result)) tellLines(clearancesWords(result, order), []);
-    else if ("heights" in result) tellVerdict(wordsOf(result, order), result);
+    else if ("heights" in result) tellVerdict(whileSaying("Weighing what the readings say", () => wordsOf(result, order)), result);
     else if (isFretReport(result)) tellLines(result.describe(order), result.survey.assumed, result.words(order).cautions);
     else tellLines(result.describe(order), result.assumed ?? [], result.cautions);
   });
