@@ -1,4 +1,4 @@
-import { limitsOf } from "../neck/limits.js";
+import { assumedOf, limitsOf } from "../neck/limits.js";
 import { stringsState } from "../readings/stringsState.js";
 import type { Survey } from "../survey/survey.js";
 import { bowWords, lengthWords, type UnitOrder } from "../units/words.js";
@@ -24,10 +24,15 @@ export function wantedRelief({ neck, sheet }: Pick<Survey, "neck" | "sheet">, ar
   const limits = limitsOf(neck);
   if (stringsState(sheet.state.strings) === "on" || areStringsReckoned) {
     const { reliefMinMm: minMm, reliefMaxMm: maxMm } = limits;
-    return { judged: "under strings", minMm, maxMm, words: (order) => underStringsWords(minMm, maxMm, order), assumed: limits.assumed.filter((text) => text.includes("relief under strings")) };
+    return { judged: "under strings", minMm, maxMm, words: (order) => underStringsWords(minMm, maxMm, order), assumed: assumedOf(limits, ["reliefMinMm", "reliefMaxMm"]) };
   }
   const { bareBowMaxMm: mm } = limits;
-  return { judged: "bare", minMm: -mm, maxMm: mm, words: (order) => `straight within ${lengthWords(mm, order)} either way`, assumed: limits.assumed.filter((text) => text.includes("goes out bare")) };
+  return { judged: "bare", minMm: -mm, maxMm: mm, words: (order) => straightWithinWords(mm, order), assumed: assumedOf(limits, ["bareBowMaxMm"]) };
+}
+
+/** As straight as a bare neck is to be, in words. */
+export function straightWithinWords(mm: number, order?: UnitOrder): string {
+  return `straight within ${lengthWords(mm, order)} either way`;
 }
 
 /** The shop's relief under strings in words; below 0 is back bow. */

@@ -58,7 +58,7 @@ function alternative({ posed, plan, first, order, lines }: LevelDrawing, sheet: 
   const told = lines.map(({ line, tops }) => {
     const most = tops.reduce((best, top) => (top.removeMm > best.removeMm ? top : best));
     const pair = first.find((one) => one.line === line)?.pair ?? [];
-    return `${line}: at most ${lengthWords(most.removeMm, order)} comes off, at fret ${most.fret}; the beam first lies on ${fretsWords(pair)}`;
+    return `${line}: at most ${lengthWords(most.removeMm, order)} comes off, at fret ${most.fret}; ${pair.length === 0 ? "the block first lies on none of its tops" : `the beam first lies on ${fretsWords(pair)}`}`;
   });
   return `Side view of the levelling of ${posed.survey.neck.name}: fret tops over the line that the beam will have cut.${seats} ${told.join(". ")}. Heights are drawn ${rounded(sheet.times, 2)} times too tall.`;
 }

@@ -1,3 +1,4 @@
+import { straightWithinWords, underStringsWords } from "../advice/wantedRelief.js";
 import type { RodAdvice } from "../advice/rod/rodAdvice.js";
 import type { RodProfiles } from "../advice/rod/rodProfiles.js";
 import { shares } from "../advice/rod/rodProfiles.js";
@@ -81,7 +82,8 @@ function textsOf(drawn: Drawn, times: number): PanelSheetTexts {
 }
 
 function wantedWords({ numbers, order }: Drawn): string {
-  return `Wanted: relief from ${lengthWords(numbers.targetMm[0], order)} to ${lengthWords(numbers.targetMm[1], order)}`;
+  const [lowMm, highMm] = numbers.targetMm;
+  return `Wanted: ${lowMm === -highMm ? straightWithinWords(highMm, order) : underStringsWords(lowMm, highMm, order)}`;
 }
 
 /** Relief of one stage at the middle, from the numbers of the advice. */

@@ -24,7 +24,12 @@ export type Limits = {
   readonly reseatMax?: number;
   /** The limits that were not stated, in a builder's words. */
   readonly assumed: readonly string[];
+  /** Which limits those are, in the same order. */
+  readonly assumedKeys: readonly LimitKey[];
 };
+
+/** A limit of the shop that common practice stands in for where it is not stated. */
+export type LimitKey = Exclude<keyof ShopLimits, "reseatMax">;
 
 type Limit = { readonly common: number; readonly what: string };
 
@@ -39,7 +44,7 @@ const LIMITS = {
   twistMaxMm: { common: 0.3, what: "most twist from nut to last fret" },
   levelToleranceMm: { common: 0.015, what: "tolerance of levelling" },
   fallAwayMm: { common: 0, what: "fall-away at the last fret" },
-} as const satisfies Readonly<Record<Exclude<keyof ShopLimits, "reseatMax">, Limit>>;
+} as const satisfies Readonly<Record<LimitKey, Limit>>;
 
 /**
  * The shop's limits of a neck, mm: stated ones as stated, the others common practice (no source) and listed as assumed.
@@ -50,13 +55,19 @@ export function limitsOf({ limits: stated = {} }: Pick<Neck, "limits">): Limits 
   const [wrong] = wrongLimits(stated);
   if (wrong !== undefined) throw new RangeError(`Cannot judge by these limits: expected ${wrong.expected}, found ${wrong.found}; ${wrong.repair}`);
   const value = (key: keyof typeof LIMITS): number => stated[key] ?? LIMITS[key].common;
+  const assumedKeys = STATED.filter((key) => stated[key] === undefined);
   const assumed = ({ what, common }: Limit): string => `${what}: ${Number(common.toFixed(2)) === common ? lengthWords(common) : smallWords(common)} (common practice)`;
   return {
     reliefMinMm: value("reliefMinMm"), reliefMaxMm: value("reliefMaxMm"), bareBowMaxMm: value("bareBowMaxMm"), highMm: value("fretHighMm"),
     crownMinMm: value("crownMinMm"), glueUpBowMaxMm: value("glueUpBowMaxMm"), twistMaxMm: value("twistMaxMm"),
     levelToleranceMm: value("levelToleranceMm"), fallAwayMm: value("fallAwayMm"), ...(stated.reseatMax === undefined ? {} : { reseatMax: stated.reseatMax }),
-    assumed: STATED.flatMap((key) => (stated[key] === undefined ? [assumed(LIMITS[key])] : [])),
+    assumed: assumedKeys.map((key) => assumed(LIMITS[key])), assumedKeys,
   };
+}
+
+/** Of the limits that were not stated those named, in a builder's words. */
+export function assumedOf({ assumed, assumedKeys }: Pick<Limits, "assumed" | "assumedKeys">, keys: readonly LimitKey[]): readonly string[] {
+  return assumed.filter((_, index) => keys.some((key) => key === assumedKeys[index]));
 }
 
 const STATED = ["reliefMinMm", "reliefMaxMm", "bareBowMaxMm", "fretHighMm", "crownMinMm", "glueUpBowMaxMm", "twistMaxMm", "levelToleranceMm", "fallAwayMm"] as const satisfies readonly (keyof typeof LIMITS)[];

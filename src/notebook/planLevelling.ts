@@ -1,6 +1,7 @@
 import { levelPlan, type LevelPlan, type LevelPlanOutcome } from "../advice/levelPlan/levelPlan.js";
 import { levelling, type Levelling, type LevellingAbout, type LevellingOutcome } from "../advice/levelPlan/levelling.js";
 import { isNoStart } from "../advice/levelPlan/noStart.js";
+import { isSeatingDay } from "../advice/levelPlan/seatWords.js";
 import type { SolveProgram } from "../advice/levelPlan/program.js";
 import { sufficiency, type Sufficiency } from "../advice/levelPlan/sufficiency.js";
 import { benchSteps, type BenchSteps } from "../advice/levelPlan/benchSteps.js";
@@ -39,15 +40,18 @@ function planned(survey: Survey, about: LevellingAbout, solve: SolveProgram): Pl
   const sure = sufficiency(posed, plan);
   const steps = (order: UnitOrder = "mm first"): WorkingSteps => workingSteps(posed, plan, sure, order);
   const bench = (order: UnitOrder = "mm first"): BenchSteps => benchSteps(posed, plan, sure, order);
-  return { status: "planned", posed, plan, sure, steps, bench, describe: (order) => (isNoStart(sure) ? noStartWords(steps(order)) : described(steps(order), plan.describe(order), posed.notes, order)) };
+  return { status: "planned", posed, plan, sure, steps, bench, describe: (order) => {
+    if (isNoStart(sure)) return shortly(steps(order), posed.notes);
+    return isSeatingDay(posed, plan) ? shortly(steps(order), [...bench(order).why, ...posed.notes]) : described(steps(order), plan.describe(order), posed.notes, order);
+  } };
 }
 
-/** Nothing that could be filed by: what to do instead, and why. */
-function noStartWords({ headline, howSure }: WorkingSteps): string {
-  return [headline, ...howSure].join("\n");
+/** Nothing that could be filed by: what to do instead or first, why, and the notes. */
+function shortly({ headline, howSure, steps }: WorkingSteps, notes: readonly string[]): string {
+  return [headline, ...steps.map(({ heading, sentences }) => `${heading}: ${sentences.join(" ")}`), ...howSure, ...notes].join("\n");
 }
 
-/** All of it, at length: what to do, the plan, how sure, the steps of the bench, every note. Where frets are seated first, no more than today's step. */
+/** All of it, at length: what to do, the plan, how sure, the steps of the bench, every note. */
 function described({ headline, steps, crowns, howSure }: WorkingSteps, plan: string, notes: readonly string[], order: UnitOrder = "mm first"): string {
   const gauged = crowns.map(({ fret, line, why, removeMm, afterMm }) => `Gauge fret ${fret} ${line}${why === "guide" ? "" : " (thin, no guide)"}: ${lengthWords(removeMm, order)} comes off, ${lengthWords(afterMm, order)} stays.`);
   return [headline, plan, ...howSure, ...steps.map(({ heading, sentences }) => `${heading}: ${sentences.join(" ")}`), ...(gauged.length === 0 ? [] : [gauged.join(" ")]), ...notes].join("\n");

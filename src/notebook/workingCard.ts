@@ -43,14 +43,15 @@ ${footer(posed.notes, laid.notes)}
 </main>` }) };
 }
 
-/** No drawing, no steps and no cuts: a card that is not to be filed by. */
+/** No drawing, no steps and no cuts: a card that is not to be filed by; the notes say what else is open. */
 function noStartCard(levelling: Planned, { headline, why }: BenchSteps): Card {
-  const { name } = levelling.posed.survey.neck;
+  const { notes, survey: { neck: { name } } } = levelling.posed;
   const title = `${name}: working card`;
   return { title, html: htmlPage({ title, style: `:root { --type: 12.1pt; }${WORKING_STYLE}`, main: `<main>
 <header><h1>${escaped(name)}</h1><p class="about">Working card: levelling. ${escaped(aboutWords(levelling))}</p></header>
 <p class="headline">${escaped(headline)}</p>
 <p class="why">${escaped(why.join(" "))}</p>
+${footer(notes, notes.length)}
 </main>` }) };
 }
 

@@ -38,8 +38,8 @@ const PANEL_PX = { many: 30, least: 44, usual: 70, most: 130 } as const;
 const MOST_NOTES = 4;
 /** Type of what is read before the work, and of notes. */
 const SMALL_PT = 9.5;
-/** Faces differ, and an estimate is one. */
-const SPARE_MM = 3;
+/** Faces differ, and an estimate is one: on the fullest card it falls 3 mm short. */
+const SPARE_MM = 7;
 
 /**
  * Type as large, drawing as high and notes as many as fit one side: first the usual height of the drawing with the largest type, notes only where they fit,

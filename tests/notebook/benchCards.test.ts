@@ -117,7 +117,10 @@ describe("the cards of a levelling and of a neck that goes out", () => {
     const bowed = inventedNeckFile({ limits: { crownMin: "0.95 mm" } });
     const stay = await planLevelling({ ...survey, neck: bowed }, { rod: { lowMm: -0.1, highMm: 0 } });
     const card = new JSDOM(workingCard(stay).html).window.document;
-    expect(stay.describe()).toMatch(/^Do not start\. First: .*; then ask again\.\nWhy: [^\n]*$/);
+    expect(stay.describe()).toMatch(/^Do not start\. First: .*; then ask again\.\nWhy: [^\n]*\n/);
+    if (stay.status !== "planned") throw new Error("expected a plan");
+    expect(stay.posed.notes.length).toBeGreaterThan(0);
+    for (const note of stay.posed.notes) expect([stay.describe().includes(note), card.body.textContent?.includes(note)]).toEqual([true, true]);
     expect(card.body.textContent).toContain("Do not start. First:");
     expect(card.querySelectorAll("table, svg, section")).toHaveLength(0);
   }, 60_000);

@@ -13,7 +13,7 @@ import { CHANGE_NAMES, changeWords } from "./changes.mjs";
 import { workedOut } from "./pool.mjs";
 import { printedBreaks, printedFamily, printedSlips, REMARKS } from "./printed.mjs";
 import { printedRod, studiedRod } from "./rod.mjs";
-import { printedPlans, talliedPlans } from "./plan.mjs";
+import { LEVELLINGS, printedLevellings, talliedLevellings } from "./plan.mjs";
 import { printedShape, talliedShape } from "./shape.mjs";
 import { writeRelied } from "./relied.mjs";
 import { printedTaken, TAKEN_PARTS } from "./takenSections.mjs";
@@ -35,9 +35,9 @@ const PARTS = {
     pieces: numbers(CHANGE_NAMES).map((number) => ({ job: "neck", seed, family: "smooth", number, change, options: { withTold: false } })),
   })),
   shape: ({ seed, families }, numbers) => families.map((family) => ({ name: family, tally: talliedShape, pieces: numbers(families).map((number) => ({ job: "shape", seed, family, number })) })),
-  plans: ({ seed, families }, numbers) => families.flatMap((family) => [false, true].map((isThin) => ({
-    name: `${family}, ${isThin ? "thin crowns" : "new wire"}`, tally: talliedPlans,
-    pieces: numbers([...families, ...families]).map((number) => ({ job: "plan", seed, family, number, options: { isThin } })),
+  plans: ({ seed, families }, numbers) => families.flatMap((family) => Object.entries(LEVELLINGS).map(([kind, words]) => ({
+    name: `${family}, ${words}`, tally: talliedLevellings,
+    pieces: numbers([...families, ...families]).map((number) => ({ job: "plan", seed, family, number, options: { areTied: kind === "tied" } })),
   }))),
   ...TAKEN_PARTS,
 };
@@ -91,7 +91,7 @@ if (process.argv[1]?.endsWith("study.mjs")) {
     for (const [family, tally] of Object.entries(report.slips ?? {})) console.log(printedSlips(family, tally));
     if (report.breaks !== undefined) console.log(printedBreaks(report.breaks));
     for (const [family, tally] of Object.entries(report.shape ?? {})) console.log(`\nshape, ${family}\n${printedShape(family, tally)}`);
-    for (const [name, tally] of Object.entries(report.plans ?? {})) console.log(`\nlevel plans carried out, ${name}\n${printedPlans(tally)}`);
+    for (const [name, tally] of Object.entries(report.plans ?? {})) console.log(`\nlevel plans carried out, ${name}\n${printedLevellings(tally)}`);
     if (report.bow !== undefined) console.log(`\n${printedBow(report.bow)}`);
     if (report.frets !== undefined) console.log(`\n${printedFrets(report.frets)}`);
     if (report.rod !== undefined) console.log(`\n${printedRod(report.rod)}`);

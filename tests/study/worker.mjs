@@ -9,7 +9,7 @@ import { takenAnswer } from "./takenSections.mjs";
 
 export function answerTo({ job, seed, family, number, change, options }) {
   if (job === "slip") return judgedSlip(seed, family, number);
-  if (job === "plan") return carriedOutNeck(seed, family, number, options?.isThin ?? false);
+  if (job === "plan") return carriedOutNeck(seed, family, number, options?.areTied ?? false);
   if (job.startsWith("taken:")) return takenAnswer(job, seed, family, number);
   if (job === "shape") return judgedShape(seed, family, number);
   return judgedNeck(seed, family, number, change === undefined ? {} : changeNamed(change), options);

@@ -10,9 +10,8 @@ import type { LevelPlan } from "./levelPlan.js";
 import type { Levelling } from "./levelling.js";
 import { isNoStart } from "./noStart.js";
 import { rodStoodWords, wayWords } from "./planWords.js";
-import { reseatable } from "./problem.js";
-import { reliefsWanted, reliefToHave, SEEN_MM, wayOf } from "./rodStep.js";
-import { savesWords, toSeat } from "./seatWords.js";
+import { findingTheNut, reliefsWanted, reliefToHave, SEEN_MM, wayOf } from "./rodStep.js";
+import { forToday, isSeatingDay, LATER, savesWords } from "./seatWords.js";
 import type { Sufficiency } from "./sufficiency.js";
 import { inkOnlyWords, deepestCutMm, stopRule } from "./stopRule.js";
 import { IN_TABLE, workingSteps, type WorkingSteps } from "./workingSteps.js";
@@ -39,17 +38,19 @@ const CARE: BenchStep = {
 export function benchSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder = "mm first"): BenchSteps {
   const { headline, crowns, howSure: noStart } = workingSteps(posed, plan, sure, order);
   if (isNoStart(sure)) return { headline, crowns, why: noStart, steps: [], howSure: "", care: CARE };
-  const today = seat(posed, plan);
-  if (today !== undefined) return { headline, crowns, why: why(plan, order), steps: [today], howSure: howSure(posed, plan, sure, order), care: CARE };
+  if (isSeatingDay(posed, plan)) return { headline, crowns, why: savesWhy(plan, order), steps: [seat(posed, plan)], howSure: LATER, care: CARE };
   const all = [decide(plan, order), rod(posed, plan, order), relief(posed, plan, order), beam(posed, sure), file(posed, plan, sure, order), fallAway(posed, order), after(posed, plan, order)];
   return { headline, crowns, why: why(plan, order), steps: all.filter((step) => step !== undefined), howSure: howSure(posed, plan, sure, order), care: CARE };
 }
 
 function why(plan: LevelPlan, order: UnitOrder): readonly string[] {
   const [first] = plan.decides;
-  const saves = plan.savings.map((saving) => savesWords(saving, order).replace(/^fret /, ""));
   const decides = first === undefined ? "No plan within these limits takes less off." : `No plan within these limits takes less off: ${deciderWords(first)}.`;
-  return saves.length === 0 ? [decides] : [decides, `Seating first saves: fret ${joined(saves)}.`];
+  return [decides, ...savesWhy(plan, order)];
+}
+
+function savesWhy({ savings }: LevelPlan, order: UnitOrder): readonly string[] {
+  return savings.length === 0 ? [] : [`Seating first saves: fret ${joined(savings.map((saving) => savesWords(saving, order).replace(/^fret /, "")))}.`];
 }
 
 function deciderWords(decider: Decider): string {
@@ -57,13 +58,11 @@ function deciderWords(decider: Decider): string {
   return `fret ${decider.fret} (${decider.line}) decides it, ${decider.limit === "low" ? "it is low" : "its crown can give no more"}`;
 }
 
-function seat(posed: Levelling, plan: LevelPlan): BenchStep | undefined {
-  const { seen, look } = toSeat(posed, plan);
-  const looked = [...look, ...reseatable(posed.problem).filter((fret) => !plan.reseat.includes(fret))].sort((a, b) => a - b);
-  if (seen.length + looked.length === 0) return undefined;
+function seat(posed: Levelling, plan: LevelPlan): BenchStep {
+  const { seen, look: looked } = forToday(posed, plan);
   const leaf = looked.length === 0 ? "" : `Thin leaf under ${fretsWords(looked)}: goes: seat; does not: home, file it.`;
   const gap = seen.length === 0 ? "" : `${capital(fretsWords(seen))}: a gap was seen, seat.`;
-  return { heading: "Today", does: [gap, leaf, "Rock: still. Read again. Stop here and ask for a new plan."].filter((one) => one !== "").join(" "), how: ["Strings off. Light taps, shaped caul, neck held right under the fret. Seating moves the neck: what comes off, and where, is the new plan's."] };
+  return { heading: "Today", does: [gap, leaf, "Rock: still. Read again. Stop here and ask for a new plan."].filter((one) => one !== "").join(" "), how: ["Strings off. Light taps, shaped caul, neck held right under the fret. Not by this card: filing. The drawing shows the tops as they should come to lie."] };
 }
 
 function decide({ leftOut }: LevelPlan, order: UnitOrder): BenchStep | undefined {
@@ -80,10 +79,10 @@ function rod(posed: Levelling, plan: LevelPlan, order: UnitOrder): BenchStep | u
   const stood = rodStoodWords(posed.problem);
   if (Math.abs(plan.reliefChangeMm) < SEEN_MM) return { heading: "Rod", does: `Leave it at ${stood}.`, how: [] };
   const wrench = neck.rod?.wrench === undefined ? "" : ` Wrench ${neck.rod.wrench}.`;
-  const unknown = neck.rod?.moreRelief === undefined ? " Not known which way the nut works: an eighth where it turns easily, anticlockwise first, and read; back if nothing moves." : "";
+  const unknown = findingTheNut(posed, plan);
   return {
-    heading: "Rod", does: `Middle ${lengthWords(Math.abs(plan.reliefChangeMm), order)} ${wayWords(plan.reliefChangeMm < 0 ? "back" : "forward")}: ${rodTurnWords(neck.rod, wayOf(plan.reliefChangeMm))}.`,
-    how: [`From ${stood}.${wrench} An eighth of a turn, wait, read; a quarter a step at most; stop at a creak or if it stiffens fast.${unknown}`],
+    heading: "Rod", does: `Middle ${lengthWords(Math.abs(plan.reliefChangeMm), order)} ${wayWords(plan.reliefChangeMm < 0 ? "back" : "forward")}: ${rodTurnWords(neck.rod, wayOf(plan.reliefChangeMm)) ?? "which way the nut goes is not known"}.`,
+    how: [`From ${stood}.${wrench} ${unknown}`, "An eighth of a turn, wait, read; a quarter a step at most; stop at a creak or if it stiffens fast."],
   };
 }
 
@@ -130,7 +129,7 @@ function fallAway({ survey, limits }: Levelling, order: UnitOrder): BenchStep | 
 
 function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): BenchStep {
   const { neck } = posed.survey;
-  const back = neck.rod?.works === "none" || Math.abs(plan.reliefChangeMm) < SEEN_MM ? "" : ` Rod back to ${rodStoodWords(posed.problem)} (${rodTurnWords(neck.rod, wayOf(-plan.reliefChangeMm))}), or set anew under strings.`;
+  const back = neck.rod?.works === "none" || Math.abs(plan.reliefChangeMm) < SEEN_MM ? "" : ` Rod back to ${rodStoodWords(posed.problem)} (${rodTurnWords(neck.rod, wayOf(-plan.reliefChangeMm)) ?? "the other way"}), or set anew under strings.`;
   return {
     heading: "After", does: `Gauge the crowns, re-crown, dress ends, polish. Rock over every three frets: still.`,
     how: [`No crown under ${lengthWords(posed.limits.crownMinMm, order)}; leave a hairline of the level top.${back} Let it settle; read before stringing.`],
@@ -140,6 +139,5 @@ function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): BenchStep {
 function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): string {
   const most = deepestCutMm(plan, sure);
   const expected = most < SEEN_MM ? `next to nothing, under ${lengthWords(SEEN_MM, order)}` : lengthWords(most, order);
-  const home = sure.unseenGaps.length === 0 ? "" : ` All this only if ${fretsWords(sure.unseenGaps)} ${sure.unseenGaps.length === 1 ? "goes" : "go"} home.`;
-  return `Off the ${sure.guides.some(({ canGauge }) => canGauge) ? "guides" : "deepest cut"} ${expected}, up to ${lengthWords(most + sure.allowanceMm, order)}: enough 19 times in 20. ${crownWords(posed, sure, order)}${home}`;
+  return `Off the ${sure.guides.some(({ canGauge }) => canGauge) ? "guides" : "deepest cut"} ${expected}, up to ${lengthWords(most + sure.allowanceMm, order)}: enough 19 times in 20. ${crownWords(posed, sure, order)}`;
 }

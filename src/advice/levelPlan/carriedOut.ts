@@ -1,6 +1,7 @@
 import { linesOf, type LevelProblem, type LevelTop } from "./problem.js";
 import type { JudgedPlan } from "./judge.js";
 import { restingPair } from "./restingPair.js";
+import { restingTriple } from "./restingTriple.js";
 
 /**
  * The tops of a line by which it is seen how far the beam has come down (indices into the problem's tops): their crowns are measured before and after.
@@ -55,21 +56,39 @@ function deepest({ tops }: LevelProblem, { removals }: JudgedPlan, indices: read
 }
 
 /**
- * Carries a plan out on given heights: rod set, frets seated, then each line filed straight until every top is met within the tolerance. The beam follows the ink:
- * of all straight lines that meet every top it comes to the one that takes least, whatever tilt was planned.
- * @param seatedMm heights after seating, in the order of the problem's tops; level and tilt of each line carry no meaning
+ * Carries a plan out on given heights: rod set, frets seated, then each line filed straight (or all of them to one plane) until every top is met within the tolerance. The beam follows
+ * the ink: of all straight lines, or planes, that meet every top it comes to the one that takes least, whatever tilt was planned.
+ * @param seatedMm heights after seating, in the order of the problem's tops; level and tilt of each line, or of the plane, carry no meaning
  */
 export function carriedOut(problem: LevelProblem, plan: JudgedPlan, guides: readonly Guides[], seatedMm: ArrayLike<number>): CarriedOut {
   const straight = straightened(problem, plan, seatedMm, []);
+  const cut = inkFace(problem, straight);
   const beam = new Float64Array(problem.tops.length);
   const guidesMm: number[] = [];
   for (const { line, tops } of guides) {
-    const on = indicesOf(problem, line);
-    const at = inkLine(on.map((index) => problem.tops[index]?.xMm ?? 0), on.map((index) => straight[index] ?? 0), problem.toleranceMm);
-    for (const index of on) beam[index] = at(problem.tops[index]?.xMm ?? 0);
+    for (const index of indicesOf(problem, line)) beam[index] = cut(index);
     guidesMm.push(...tops.map((guide) => (straight[guide] ?? 0) - (beam[guide] ?? 0) - (plan.removals[guide]?.removeMm ?? 0)));
   }
   return { furtherMm: Math.max(0, ...guidesMm), guidesMm, cutMm: Array.from(straight, (mm, index) => Math.max(0, mm - (beam[index] ?? 0))) };
+}
+
+/** Where the ink takes the beam at every top, by its index, mm: line by line, or all lines together to one plane. */
+export function inkFace(problem: LevelProblem, straightMm: ArrayLike<number>): (index: number) => number {
+  const { tops, toleranceMm } = problem;
+  const place = (index: number): LevelTop => tops[index] ?? tops[0] ?? wrongTop(index);
+  if (problem.datum === "one plane" && linesOf(problem).length > 1) {
+    const { at } = restingTriple(tops.map(({ xMm, yMm }, index) => ({ xMm, yMm, heightMm: -(straightMm[index] ?? 0) })));
+    return (index) => toleranceMm - at(place(index).xMm, place(index).yMm);
+  }
+  const lines = new Map(linesOf(problem).map((line) => {
+    const on = indicesOf(problem, line);
+    return [line, inkLine(on.map((index) => place(index).xMm), on.map((index) => straightMm[index] ?? 0), toleranceMm)] as const;
+  }));
+  return (index) => lines.get(place(index).line)?.(place(index).xMm) ?? NaN;
+}
+
+function wrongTop(index: number): never {
+  throw new RangeError(`Cannot carry a levelling out: there is no top ${index}`);
 }
 
 /** The straight line no farther than the tolerance over any top that lies highest over all tops together: with ink on all of them, the beam has come down to it when the last is met. */

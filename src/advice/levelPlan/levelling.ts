@@ -8,9 +8,10 @@ import { acrossMm, radiusDropMm } from "../../neck/surface.js";
 import type { SurveySheet } from "../../readings/reading.js";
 import { stringsState } from "../../readings/stringsState.js";
 import type { Profile } from "../../shape/profile.js";
-import type { HeightTerm, Survey } from "../../survey/survey.js";
+import type { Survey } from "../../survey/survey.js";
 import { lengthWords, smallWords } from "../../units/words.js";
 import { crownHeights, type KnownCrown } from "./crowns.js";
+import { coveredTops, overDatum, tiedLines, type Beam } from "./datum.js";
 import { fallAwayAt } from "./fallAway.js";
 import type { LevelProblem, LevelTop } from "./problem.js";
 import { evenReliefOf, profileRelief } from "./reliefShape.js";
@@ -26,9 +27,10 @@ export type LevellingAbout = {
   readonly reliefShape?: Profile;
   /**
    * `straight`: a flat beam along one line at a time, which sees a radiused board along a string path a little high in its middle.
-   * `radiused`: a block of the board's radius, led along the board, for which the radius is no height at all.
+   * `radiused`: a block of the board's radius, led along the board, for which the radius is no height at all. It takes all lines at once: where readings tie them to each other
+   * (both diagonals, or sighting bars and two edges across) they are planned to one plane.
    */
-  readonly beam?: "straight" | "radiused";
+  readonly beam?: Beam;
   /** Frets that may be seated first (those under whose crowns a leaf went, say); if absent, every high fret that the fret report wants looked at or seated. */
   readonly mayBeSeated?: readonly number[];
 };
@@ -39,7 +41,7 @@ export type Levelling = {
   readonly problem: LevelProblem;
   readonly survey: Survey;
   readonly limits: Limits;
-  readonly beam: "straight" | "radiused";
+  readonly beam: Beam;
   /** Frets under whose crowns a gap was seen; the other frets to seat are seated only if a leaf goes under. */
   readonly gapSeen: readonly number[];
   /** The crowns, in the order of the problem's tops. */
@@ -57,8 +59,8 @@ type Place = { readonly fret: number; readonly line: NeckLine; readonly xMm: num
 
 /**
  * Poses the levelling of a surveyed neck: heights of all fret tops between the first and last reading of each line, what seating would bring down,
- * what the crowns can give, what the rod can do. Readings along the neck fix neither twist nor one line's height against another,
- * so each line keeps a level and tilt of its own: a straight beam is led along one line at a time anyway.
+ * what the crowns can give, what the rod can do. Readings along the neck fix neither twist nor one line's height against another, and a straight beam is led along one line
+ * at a time: then each line keeps a level and tilt of its own. A radiused block takes the lines together: see `tiedLines`.
  */
 export function levelling(survey: Survey, about: LevellingAbout = {}): LevellingOutcome {
   const { neck } = survey;
@@ -70,21 +72,23 @@ export function levelling(survey: Survey, about: LevellingAbout = {}): Levelling
   const beam = about.beam ?? "straight";
   const rod = rodRangeFrom(neck.rod, survey.sheet.state.rod, about.rod);
   const shape = about.reliefShape === undefined ? evenReliefOf(neck) : profileRelief(about.reliefShape);
+  const tied = tiedLines(survey, beam);
   const highs = highsOf(survey, places, limits);
   const gapSeen = fretsWith(survey, ["seat"]);
   const seated = [...gapSeen, ...fretsWith(survey, ["look under the crown", "look into the zone"])];
   const seatable = (fret: number): boolean => (about.mayBeSeated ?? seated).includes(fret);
+  const linesSaid = tied.said;
   const tops = places.map((place, index): LevelTop => {
     const { fret, line, xMm } = place;
-    const heightMm = survey.linear(overChord(survey, place, [{ of: "fretTop", line: line.name, fret, weight: 1 }])).value + (beam === "straight" ? radiusDropMm(neck, line, xMm) : 0);
+    const heightMm = survey.linear(overDatum(survey, tied.datum, place, [{ of: "fretTop", line: line.name, fret, weight: 1 }])).value + (beam === "straight" ? radiusDropMm(neck, line, xMm) : 0);
     const dropMm = seatable(fret) ? (highs[index] ?? 0) : 0;
     return {
       fret, line: line.name, xMm, yMm: acrossMm(neck, line, xMm), heightMm, ...(dropMm > 0 ? { dropMm } : {}),
       spareMm: metalMm(crowns.crowns[index], highs[index] ?? 0) - limits.crownMinMm, reliefShare: shape(xMm), fallAwayMm: fallAwayAt(neck, limits.fallAwayMm, xMm),
     };
   });
-  const problem: LevelProblem = { tops, datum: "each line its own", toleranceMm: limits.levelToleranceMm, reseatMax: limits.reseatMax ?? seated.length + (about.mayBeSeated?.length ?? 0), rod: rod.range, ...(survey.sheet.state.rod === undefined ? {} : { rodStood: survey.sheet.state.rod }) };
-  return { status: "posed", problem, survey, limits, beam, gapSeen, crowns: crowns.crowns, crownsSaid: crowns.said, notes: [...unread(survey), ...uncovered(survey, places), ...rod.notes, ...assumedOf(survey, limits)] };
+  const problem: LevelProblem = { tops, datum: tied.datum, ...(linesSaid("mm first") === "" ? {} : { linesSaid }), toleranceMm: limits.levelToleranceMm, reseatMax: limits.reseatMax ?? seated.length + (about.mayBeSeated?.length ?? 0), rod: rod.range, ...(survey.sheet.state.rod === undefined ? {} : { rodStood: survey.sheet.state.rod }) };
+  return { status: "posed", problem, survey, limits, beam, gapSeen, crowns: crowns.crowns, crownsSaid: crowns.said, notes: [...unread(survey), ...untied({ problem, beam }), ...uncovered(survey, places), ...rod.notes, ...assumedOf(survey, limits)] };
 }
 
 /** Frets for which the fret report says to do one of these. */
@@ -108,23 +112,9 @@ function assumedOf({ neck }: Survey, limits: Limits): readonly string[] {
   return used.length === 0 ? [] : [`Taken as common practice, because not stated: ${used.join(", ")}.`];
 }
 
-/** A form over the chord of the first and last covered top of its line, so that level and tilt drop out. */
-export function overChord(survey: Survey, place: { readonly line: { readonly name: string }; readonly xMm: number }, form: readonly HeightTerm[]): readonly HeightTerm[] {
-  const line = place.line.name;
-  const on = coveredTops(survey, line);
-  const [first, last] = [on[0], on.at(-1)];
-  if (first === undefined || last === undefined) return form;
-  const x = (fret: number): number => fretDistanceMm(survey.neck.scaleLengthMm, fret);
-  const t = (place.xMm - x(first)) / (x(last) - x(first));
-  return [...form, { of: "fretTop", line, fret: first, weight: t - 1 }, { of: "fretTop", line, fret: last, weight: -t }];
-}
-
-/** Frets of a line between its first and last determined fret top, read or not. */
-function coveredTops(survey: Survey, line: string): readonly number[] {
-  const read = survey.heights.filter((height) => height.line === line && height.surface === "fretTops").flatMap(({ place }) => (place.fret === undefined ? [] : [place.fret]));
-  if (read.length < 3) return [];
-  const [first, last] = [Math.min(...read), Math.max(...read)];
-  return fretTops(survey.neck).filter((fret) => fret >= first && fret <= last);
+/** What a block does that its plan does not see: on a neck whose lines are not tied to each other. */
+function untied({ problem, beam }: Pick<Levelling, "problem" | "beam">): readonly string[] {
+  return beam === "radiused" && problem.datum === "each line its own" && problem.linesSaid !== undefined ? [problem.linesSaid("mm first")] : [];
 }
 
 function placesOf(survey: Survey): readonly Place[] {
@@ -134,10 +124,15 @@ function placesOf(survey: Survey): readonly Place[] {
 /** A crown is counted this many standard uncertainties lower than it was read: 19 in 20 are no lower. */
 const SURE = 1.645;
 
+/** How much lower than it was read a crown is counted in the plan, mm. */
+export function countedLowerMm(crown: KnownCrown | undefined): number {
+  return SURE * (crown?.uMm ?? 0);
+}
+
 /** Metal of a crown, mm: what a gauge read over the wood, less its uncertainty, and less what a high fret stands up by, since that may be air under it. */
 function metalMm(crown: KnownCrown | undefined, highMm: number): number {
   if (crown === undefined) return NaN;
-  return crown.from === "wire as stated" ? crown.heightMm : crown.heightMm - SURE * crown.uMm - highMm;
+  return crown.from === "wire as stated" ? crown.heightMm : crown.heightMm - countedLowerMm(crown) - highMm;
 }
 
 /** How far each top of a high fret stands over the neck line, and so comes down when it is seated; 0 on frets that do not count as high on any line. */

@@ -15,7 +15,7 @@ const TOLD_MM = 0.005;
 
 /** The plan in a builder's words: what to do, where, and why no plan takes less. */
 export function planWords(plan: Planned, order: UnitOrder): string {
-  return [...plan.savings.map((saving) => savingWords(saving, order)), homeWords(plan), rodWords(plan, order), removalWords(plan, order), `No plan within these limits takes less off${decidesWords(plan, order)}`, leftOutWords(plan, order).replace(/^Leave/, "Or leave")].filter((sentence) => sentence !== "").join(" ");
+  return [...plan.savings.map((saving) => savingWords(saving, order)), homeWords(plan), rodWords(plan, order), removalWords(plan, order), `No plan within these limits takes less off${decidesWords(plan, order)}`, plan.problem.linesSaid?.(order) ?? "", leftOutWords(plan, order).replace(/^Leave/, "Or leave")].filter((sentence) => sentence !== "").join(" ");
 }
 
 /** Which way the rod changes the relief, in words with their bracket. */

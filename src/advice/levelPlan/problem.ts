@@ -1,3 +1,5 @@
+import type { UnitOrder } from "../../units/words.js";
+
 /**
  * One fret top under the levelling beam. Heights of one line share a level and a tilt that carry no meaning.
  */
@@ -36,6 +38,8 @@ export type LevelProblem = {
   readonly rod: { readonly lowMm: number; readonly highMm: number };
   /** Where the rod stood when the neck was read, as written; absent where it was not stated. */
   readonly rodStood?: string;
+  /** Why the lines are taken as they are, in a builder's words; absent where there is one line or the problem was not posed from a survey. */
+  readonly linesSaid?: (order: UnitOrder) => string;
 };
 
 /** The line the beam follows on one line of the neck: level at the nut and rise per mm, the rod as read. */

@@ -1,7 +1,7 @@
 import { capital } from "../../units/text.js";
 import { reliefs } from "../../shape/relief.js";
 import { bowWords, lengthWords, type UnitOrder } from "../../units/words.js";
-import { nutWords, unknownNutWords } from "../rod/rodWords.js";
+import { findingWords, nutWords } from "../rod/rodWords.js";
 import type { LevelPlan } from "./levelPlan.js";
 import type { Levelling } from "./levelling.js";
 import { rodGoalWords, rodStoodWords } from "./planWords.js";
@@ -18,15 +18,23 @@ export function rodStep(posed: Levelling, plan: LevelPlan, order: UnitOrder): Wo
   return { heading: "Set the rod, check the relief", sentences: [...setting(posed, plan, order), ...have] };
 }
 
-function setting({ survey: { neck }, problem }: Levelling, plan: LevelPlan, order: UnitOrder): readonly string[] {
+function setting(posed: Levelling, plan: LevelPlan, order: UnitOrder): readonly string[] {
+  const { survey: { neck }, problem } = posed;
   if (neck.rod?.works === "none") return [];
   if (Math.abs(plan.reliefChangeMm) < SEEN_MM) return [`Leave the rod at ${rodStoodWords(problem)}.`];
   const wrench = neck.rod?.wrench === undefined ? "" : `, wrench ${neck.rod.wrench}`;
-  const unknown = unknownNutWords(neck.rod);
+  const unknown = findingTheNut(posed, plan);
   return [
-    `${capital(rodGoalWords(plan, order))}: ${nutWords(neck.rod, wayOf(plan.reliefChangeMm))}${wrench}. An eighth of a turn first, wait, read the middle again, go on from what that moved; never more than a quarter turn a step.`,
+    `${capital(rodGoalWords(plan, order))}${unknown === "" ? `: ${nutWords(neck.rod, wayOf(plan.reliefChangeMm))}` : ""}${wrench}. An eighth of a turn first, wait, read the middle again, go on from what that moved; never more than a quarter turn a step.`,
     ...(unknown === "" ? [] : [unknown]),
   ];
+}
+
+/** How to find out which way the nut works; empty where the neck file says it. */
+export function findingTheNut(posed: Levelling, plan: LevelPlan): string {
+  if (posed.survey.neck.rod?.moreRelief !== undefined) return "";
+  const [middle] = reliefsWanted(posed, { reliefChangeMm: 0 });
+  return middle === undefined ? "" : findingWords(wayOf(plan.reliefChangeMm), middle.at, middle.reliefMm < 0);
 }
 
 export function wayOf(reliefChangeMm: number): "turn toward back bow" | "turn toward forward bow" {
@@ -37,7 +45,7 @@ export function wayOf(reliefChangeMm: number): "turn toward back bow" | "turn to
 export type ReliefToHave = { readonly line: string; readonly at: string; readonly reliefMm: number };
 
 /** The reliefs that the readings say the lines will have with the rod set. */
-export function reliefsWanted({ survey, problem }: Levelling, { reliefChangeMm }: LevelPlan): readonly ReliefToHave[] {
+export function reliefsWanted({ survey, problem }: Levelling, { reliefChangeMm }: Pick<LevelPlan, "reliefChangeMm">): readonly ReliefToHave[] {
   const shape = evenReliefOf(survey.neck);
   return reliefs(survey).flatMap((relief) => {
     if (relief.status !== "determined" || !problem.tops.some(({ line }) => line === relief.line)) return [];
@@ -56,5 +64,5 @@ export function reliefToHave(reliefMm: number, order: UnitOrder): string {
 export function rodBackSentence({ survey: { neck }, problem }: Levelling, { reliefChangeMm }: LevelPlan): string {
   if (neck.rod?.works === "none") return "This neck has no rod: under strings its relief is what it takes.";
   if (Math.abs(reliefChangeMm) < SEEN_MM) return "Under strings set the rod anew: this setting was for the beam.";
-  return `The rod was set for the beam, not for the strings: bring it back to ${rodStoodWords(problem)} (${nutWords(neck.rod, wayOf(-reliefChangeMm))}, a quarter turn a step at most), or set it anew under strings.`;
+  return `The rod was set for the beam, not for the strings: bring it back to ${rodStoodWords(problem)} (${neck.rod?.moreRelief === undefined ? "the other way" : nutWords(neck.rod, wayOf(-reliefChangeMm))}, a quarter turn a step at most), or set it anew under strings.`;
 }

@@ -13,23 +13,35 @@ export function toSeat({ gapSeen }: Levelling, { reseat }: LevelPlan): ToSeat {
   return { seen: reseat.filter((fret) => gapSeen.includes(fret)), look: reseat.filter((fret) => !gapSeen.includes(fret)) };
 }
 
-/** `if a leaf goes under frets 9 and 14, seat them, then `; empty where nothing is to be seated. */
-export function seatFirstWords(posed: Levelling, plan: LevelPlan): string {
+/** The frets to seat today where a gap was seen, and those to try a leaf under, planned to be seated or not. */
+export function forToday(posed: Levelling, plan: LevelPlan): ToSeat {
   const { seen, look } = toSeat(posed, plan);
-  const seat = seen.length === 0 ? "" : `seat ${fretsWords(seen)}, ${look.length === 0 ? "" : "and "}`;
-  const them = look.length === 1 ? "it" : "them";
-  return seen.length + look.length === 0 ? "" : `${seat}${look.length === 0 ? "" : `if a leaf goes under ${fretsWords(look)}, seat ${them}, `}then `;
+  return { seen, look: [...look, ...reseatable(posed.problem).filter((fret) => !plan.reseat.includes(fret))].sort((a, b) => a - b) };
 }
 
-/** What to do today with the frets that may be off the board, sentence by sentence; none where there are none. */
+/** Whether frets are to be seated, or looked under, first: then the levelling is another day's, and another plan's. */
+export function isSeatingDay(posed: Levelling, plan: LevelPlan): boolean {
+  const { seen, look } = forToday(posed, plan);
+  return seen.length + look.length > 0;
+}
+
+/** What to do on such a day, in one sentence or two. */
+export function seatHeadline(posed: Levelling, plan: LevelPlan): string {
+  const { seen, look } = forToday(posed, plan);
+  const seat = seen.length === 0 ? [] : [`seat ${fretsWords(seen)}`];
+  const leaf = look.length === 0 ? [] : [`if a leaf goes under ${fretsWords(look)}, seat ${look.length === 1 ? "it" : "them"}`];
+  return `Today: ${[...seat, ...leaf].join("; ")}; then read the neck again. Levelling waits for a new plan.`;
+}
+
+/** How much comes off is not said on that day. */
+export const LATER = "How much comes off then, and where, only the new plan can say: seating moves the neck.";
+
+/** What to do today with the frets that may be off the board, sentence by sentence. */
 export function seatSentences(posed: Levelling, plan: LevelPlan): readonly string[] {
-  const { seen, look } = toSeat(posed, plan);
-  const others = reseatable(posed.problem).filter((fret) => !plan.reseat.includes(fret));
-  const looked = [...look, ...others].sort((a, b) => a - b);
-  if (seen.length + looked.length === 0) return [];
+  const { seen, look } = forToday(posed, plan);
   const how = "light taps through a shaped caul, the neck supported right under the fret";
   const seat = seen.length === 0 ? [] : [`Strings off. Seat ${fretsWords(seen)}, where a gap was seen: ${how}.`];
-  const leaf = looked.length === 0 ? [] : [`${seen.length === 0 ? "Strings off. " : ""}A thin leaf under the crown of ${fretsWords(looked)} where it stands up; write down what goes. Seat what moves${seen.length === 0 ? `: ${how}` : " likewise"}. Where no leaf goes the fret is home: it is filed, not tapped.`];
+  const leaf = look.length === 0 ? [] : [`${seen.length === 0 ? "Strings off. " : ""}A thin leaf under the crown of ${fretsWords(look)} where it stands up; write down what goes. Seat what moves${seen.length === 0 ? `: ${how}` : " likewise"}. Where no leaf goes the fret is home: it is filed, not tapped.`];
   return [...seat, ...leaf, "Rock over each and its neighbours: still. Read the neck again: seating moves it.", "Stop here and ask for a new plan."];
 }
 

@@ -5,9 +5,10 @@ import { radiusDropMm } from "../../neck/surface.js";
 import { normalQuantile } from "../../survey/likelihood/normal.js";
 import type { HeightTerm } from "../../survey/survey.js";
 import { carriedOut, guidesOf, type CarriedOut, type Guides } from "./carriedOut.js";
+import { overDatum } from "./datum.js";
 import { firstTouched, type FirstTouched } from "./firstTouched.js";
 import type { LevelPlan } from "./levelPlan.js";
-import { overChord, type Levelling } from "./levelling.js";
+import { countedLowerMm, type Levelling } from "./levelling.js";
 
 /** How far a plan can be trusted, given the readings: each draw of the survey is a neck that the readings allow, and the plan is carried out on it. */
 export type Sufficiency = {
@@ -15,7 +16,7 @@ export type Sufficiency = {
   readonly probability: number;
   /** So much more off the guides, as a crown gauge reads it, is enough 19 times in 20, mm; rounded up to a hundredth, as it is printed and measured. */
   readonly allowanceMm: number;
-  /** Probability that every crown keeps its least height when each line is filed until every top is met; necks that need most metal count as any other. */
+  /** Probability that every crown keeps its least height when each line is filed until every top is met, crowns about as high as they were read; necks that need most metal count as any other. */
   readonly probabilityCrowns: number;
   /** How many necks that the readings allow were tried. */
   readonly necks: number;
@@ -44,8 +45,11 @@ export function sufficiency(posed: Levelling, plan: LevelPlan, count: number = D
   const outcomes = drawn.map((heights) => carriedOut(problem, plan, guides, heights));
   const read = furtherAsRead(outcomes, seed).sort((a, b) => a - b);
   const allowanceMm = Math.ceil(quantileSorted(read, ENOUGH) / GAUGED_MM - 1e-9) * GAUGED_MM;
-  const spare = problem.tops.map(({ spareMm }) => spareMm);
-  const kept = outcomes.filter(({ cutMm }) => cutMm.every((mm, index) => mm <= (spare[index] ?? 0)));
+  const spareMm = drawnSpare(posed, seed);
+  const kept = outcomes.filter(({ cutMm }) => {
+    const spare = spareMm();
+    return cutMm.every((mm, index) => mm <= (spare[index] ?? 0));
+  });
   return {
     probability: outcomes.filter(({ furtherMm }) => furtherMm <= EXACT_MM).length / count, allowanceMm, probabilityCrowns: kept.length / count, necks: count, unseenGaps: plan.reseat.filter((fret) => !posed.gapSeen.includes(fret)),
     guides, tight: tightest(posed, plan, outcomes), first: firstTouched(problem, plan, drawn),
@@ -59,6 +63,12 @@ const GAUGE_U_MM = 0.01;
 function furtherAsRead(outcomes: readonly CarriedOut[], seed: number): number[] {
   const normal = normalsOf(seed + 1);
   return outcomes.map(({ guidesMm }) => Math.max(0, ...guidesMm.map((mm) => mm + GAUGE_U_MM * normal())));
+}
+
+/** What the crowns can really give, one draw a call: the plan counts each lower than it was read, the truth lies about the reading. */
+function drawnSpare({ problem, crowns }: Levelling, seed: number): () => readonly number[] {
+  const normal = normalsOf(seed + 2);
+  return () => problem.tops.map(({ spareMm }, index) => spareMm + countedLowerMm(crowns[index]) + (crowns[index]?.uMm ?? 0) * normal());
 }
 
 function normalsOf(seed: number): () => number {
@@ -88,7 +98,7 @@ function drawnHeights({ problem, survey, beam }: Levelling, plan: LevelPlan, cou
   });
   const forms = problem.tops.map((top) => {
     const seated: HeightTerm = plan.reseat.includes(top.fret) ? { of: "neckLine", line: top.line, xMm: top.xMm, weight: 1 } : { of: "fretTop", line: top.line, fret: top.fret, weight: 1 };
-    return overChord(survey, { line: { name: top.line }, xMm: top.xMm }, [seated]);
+    return overDatum(survey, problem.datum, { line: { name: top.line }, xMm: top.xMm }, [seated]);
   });
   const normal = normalsOf(seed);
   const isTurned = problem.rod.lowMm !== problem.rod.highMm;

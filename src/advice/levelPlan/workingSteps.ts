@@ -1,6 +1,5 @@
 import { fretsWords } from "../../frets/lists.js";
 import { isTelling } from "./firstTouched.js";
-import { capital } from "../../units/text.js";
 import { lengthWords, type UnitOrder } from "../../units/words.js";
 import { tapeFor } from "./fallAway.js";
 import type { LevelPlan } from "./levelPlan.js";
@@ -8,7 +7,7 @@ import type { Levelling } from "./levelling.js";
 import { crownWords, wireOnly } from "./crownWords.js";
 import { isNoStart, noStartHeadline, noStartWhy } from "./noStart.js";
 import { rodBackSentence, rodStep, SEEN_MM } from "./rodStep.js";
-import { seatFirstWords, seatSentences } from "./seatWords.js";
+import { isSeatingDay, LATER, seatHeadline, seatSentences } from "./seatWords.js";
 import { deepestCutMm, inkOnlyWords, stopRule } from "./stopRule.js";
 import type { Sufficiency } from "./sufficiency.js";
 import type { WorkingStep } from "./workingStep.js";
@@ -35,16 +34,14 @@ const CAUTIONS = [
 /** The working steps of a plan, in the order of the bench. */
 export function workingSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder = "mm first"): WorkingSteps {
   if (isNoStart(sure)) return { headline: noStartHeadline(posed, sure), steps: [], crowns: [], howSure: noStartWhy(posed, sure, order), cautions: CAUTIONS };
-  const today = todayStep(posed, plan);
-  if (today !== undefined) return { headline: headline(posed, plan, order), steps: [today], crowns: [], howSure: howSure(posed, plan, sure, order), cautions: CAUTIONS };
+  if (isSeatingDay(posed, plan)) return { headline: seatHeadline(posed, plan), steps: [{ heading: "Today", sentences: seatSentences(posed, plan) }], crowns: [], howSure: [LATER], cautions: CAUTIONS };
   const all = [before(plan), lowFret(plan), rodStep(posed, plan, order), touching(posed, plan, sure, order), taping(posed, order), stopping(posed, plan, sure, order), after(posed, plan, order)];
-  return { headline: headline(posed, plan, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, plan, sure, order), cautions: CAUTIONS };
+  return { headline: headline(plan, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, plan, sure, order), cautions: CAUTIONS };
 }
 
-function headline(posed: Levelling, plan: LevelPlan, order: UnitOrder): string {
+function headline(plan: LevelPlan, order: UnitOrder): string {
   const most = plan.removals.reduce((best, one) => (one.removeMm > best.removeMm ? one : best));
-  const level = most.removeMm < SEEN_MM ? `there is nothing to level that a gauge would see, under ${lengthWords(SEEN_MM, order)}` : `level: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}`;
-  return capital(`${seatFirstWords(posed, plan)}${level}.`);
+  return most.removeMm < SEEN_MM ? `There is nothing to level that a gauge would see, under ${lengthWords(SEEN_MM, order)}.` : `Level: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}.`;
 }
 
 function before(plan: LevelPlan): WorkingStep {
@@ -52,18 +49,12 @@ function before(plan: LevelPlan): WorkingStep {
   return { heading: "Before you start", sentences: [`Strings off, board masked, neck supported as it was read. In this order: ${rod}check the relief, level.`] };
 }
 
-/** Seating moves the neck: where there is something to seat, or to look under, the rest is another day's and another plan's. */
-function todayStep(posed: Levelling, plan: LevelPlan): WorkingStep | undefined {
-  const sentences = seatSentences(posed, plan);
-  return sentences.length === 0 ? undefined : { heading: "Today", sentences };
-}
-
 function lowFret({ leftOut }: LevelPlan): WorkingStep | undefined {
   return leftOut === undefined ? undefined : { heading: `Fret ${leftOut.fret} is low: decide first`, sentences: ["File down to it as planned, or leave it low or refit it: what each comes to stands with the plan. Left or refitted, plan anew."] };
 }
 
 function touching({ beam }: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): WorkingStep {
-  const lines = sure.first.map((first) => (isTelling(first) ? `${first.line}: ${fretsWords(first.frets)}` : `${first.line}: no fret stands out, likeliest ${fretsWords(first.pair)}`));
+  const lines = sure.first.filter(({ frets }) => frets.length > 0).map((first) => (isTelling(first) ? `${first.line}: ${fretsWords(first.frets)}` : `${first.line}: no fret stands out, likeliest ${fretsWords(first.pair)}`));
   const tool = beam === "straight" ? "Lay the straight beam along each line in turn" : "Set the radiused block on the board, along its middle line";
   const seated = plan.reseat.length === 0 ? "" : " with the seated frets home";
   return { heading: "Touches first", sentences: [`Ink all tops. ${tool}${seated}. It should bear first on: ${lines.join("; ")}.`, `${sure.first.some(isTelling) ? "If it bears on others where frets are named: stop and measure. " : ""}File toward even ink, ${lengthWords(0.01, order)} at a time.`] };
@@ -91,14 +82,7 @@ function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: Un
   const most = deepestCutMm(plan, sure);
   const expected = most < SEEN_MM ? `next to nothing, under ${lengthWords(SEEN_MM, order)},` : lengthWords(most, order);
   const unsure = sure.allowanceMm < SEEN_MM / 2 ? "" : `, up to ${lengthWords(most + sure.allowanceMm, order)} where the readings are unsure`;
-  return [`Cut to expect at the ${sure.guides.some(({ canGauge }) => canGauge) ? "guide frets" : "deepest cut"}: ${expected}${unsure}. That is enough 19 times in 20. ${crownWords(posed, sure, order)}${onSeating(sure)}`, ...(wireOnly(posed) === undefined ? [posed.crownsSaid] : []), ...surer(posed)];
-}
-
-
-/** Seating is taken to succeed: where no gap was seen, that is a condition and no finding. */
-function onSeating({ unseenGaps }: Sufficiency): string {
-  if (unseenGaps.length === 0) return "";
-  return ` All this only if ${fretsWords(unseenGaps)}, under which no gap was seen, ${unseenGaps.length === 1 ? "goes" : "go"} home; else plan anew.`;
+  return [`Cut to expect at the ${sure.guides.some(({ canGauge }) => canGauge) ? "guide frets" : "deepest cut"}: ${expected}${unsure}. That is enough 19 times in 20. ${crownWords(posed, sure, order)}`, ...(wireOnly(posed) === undefined ? [posed.crownsSaid] : []), ...surer(posed)];
 }
 
 /** What to read or measure so that the plan becomes surer. */

@@ -1,10 +1,16 @@
 import { joined } from "../../frets/lists.js";
 import { unsplitBows, type UnsplitBow } from "../../frets/unsplitBow.js";
 import type { Survey } from "../../survey/survey.js";
+import type { Measured } from "../../units/measured.js";
 
 /** Frets that may be high where the rod sees a back bow: three places of a line cannot tell, and a rod is not turned for a high fret. */
 export function bowsOrFrets(survey: Survey, lines: readonly string[]): readonly UnsplitBow[] {
   return unsplitBows(survey).filter((bow) => bow.lines.some((line) => lines.includes(line)));
+}
+
+/** The relief if none of these frets is high, so that each stands up by the bow alone; the bow that is less sure gives the uncertainty. */
+export function reliefIfStill(bows: readonly UnsplitBow[]): Pick<Measured, "value" | "u"> {
+  return { value: -bows.reduce((sum, { up }) => sum + up.value / bows.length, 0), u: Math.max(...bows.map(({ up }) => up.u)) };
 }
 
 /** What to rock, and what each answer means. */

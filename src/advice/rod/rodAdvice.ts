@@ -16,7 +16,7 @@ import type { RodQuestion } from "./rodQuestion.js";
 import { probabilitiesOf, type ReliefProbabilities } from "./rodProbabilities.js";
 import { rodProfiles, type RodProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
-import { bowsOrFrets, rockFirstWords } from "./bowOrFret.js";
+import { bowsOrFrets, reliefIfStill, rockFirstWords } from "./bowOrFret.js";
 import { afterFindingWords, findingWords, middleMustWords, needWords, nutWords, oddsWords, stillBareWords, turningWords } from "./rodWords.js";
 
 /** What to do with the rod; `say first`: strung or bare, where that turns the answer round. */
@@ -76,8 +76,9 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const decided = decisionOf(survey, probabilities, question.test);
   const bows = bowsOrFrets(survey, middle.lines);
   if (bows.length > 0) {
+    const ifStill = decisionOf(survey, probabilitiesOf(reliefIfStill(bows), question, min, max), question.test);
     return advised({
-      ...base, decision: "read first", numbers, headline: `${neck.name}: turn nothing yet. ${rockFirstWords(bows, decided.decision === "turn toward forward bow")}`,
+      ...base, decision: "read first", numbers, headline: `${neck.name}: turn nothing yet. ${rockFirstWords(bows, ifStill.decision === "turn toward forward bow")}`,
       reasons: [...bows.map((bow) => bow.describe(order)), `Wanted: ${wanted.words}.`], readIfUnsure: [], ...profilesOf(rodProfiles(survey, middle, undefined, question)),
     });
   }

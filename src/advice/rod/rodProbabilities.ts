@@ -9,7 +9,7 @@ export type ReliefProbabilities = { readonly tooMuchRelief: number; readonly wit
  * Where the relief will lie against the target, with the rod as it is: normal about each draw of what the strings add.
  * @param relief as surveyed, mm
  */
-export function probabilitiesOf({ value, u }: Measured, { strings, stringsDrawsMm }: Pick<RodQuestion, "strings" | "stringsDrawsMm">, min: number, max: number): ReliefProbabilities {
+export function probabilitiesOf({ value, u }: Pick<Measured, "value" | "u">, { strings, stringsDrawsMm }: Pick<RodQuestion, "strings" | "stringsDrawsMm">, min: number, max: number): ReliefProbabilities {
   const added = stringsDrawsMm === undefined || stringsDrawsMm.length === 0 ? [strings?.value ?? 0] : stringsDrawsMm;
   const spread = stringsDrawsMm === undefined || stringsDrawsMm.length === 0 ? Math.hypot(u, strings?.u ?? 0) : u;
   const mean = (of: (add: number) => number): number => added.reduce((sum, add) => sum + of(add) / added.length, 0);

@@ -3,26 +3,26 @@ import { bowWords, lengthWords, type UnitOrder } from "../../units/words.js";
 import { betweenWords, turnWords } from "./rodTest.js";
 import type { RodTurns } from "./rodTurns.js";
 
-/** Which way to turn the nut, as far as the neck file says which way does what. */
-export function nutWords(rod: Pick<TrussRod, "moreRelief"> | undefined, way: "turn toward back bow" | "turn toward forward bow" | "read first"): string {
-  if (rod?.moreRelief === undefined) return way === "turn toward back bow" ? "turn the rod toward back bow (tighter)" : "turn the rod toward forward bow (looser)";
-  const other = rod.moreRelief === "clockwise" ? "anticlockwise" : "clockwise";
-  return `turn the nut ${way === "turn toward back bow" ? other : rod.moreRelief} (seen from the wrench's end)`;
-}
-
-/** The same in a word, for a card: `nut clockwise`, or `tighter` where the neck file does not say. */
-export function rodTurnWords(rod: Pick<TrussRod, "moreRelief"> | undefined, way: "turn toward back bow" | "turn toward forward bow"): string {
-  if (rod?.moreRelief === undefined) return way === "turn toward back bow" ? "tighter" : "looser";
-  const other = rod.moreRelief === "clockwise" ? "anticlockwise" : "clockwise";
-  return `nut ${way === "turn toward back bow" ? other : rod.moreRelief} (from the wrench's end)`;
-}
-
-/** What to try where it is not known which way the nut works; empty where it is. */
-export function unknownNutWords(rod: Pick<TrussRod, "moreRelief"> | undefined): string {
-  return rod?.moreRelief === undefined ? "Which way the nut works is not known yet. To learn it, and for no more than that: an eighth of a turn toward where it turns easily, anticlockwise first, strings let down if it is stiff; read which way the middle went; back to where it was if nothing moves." : "";
-}
-
 type Way = "turn toward back bow" | "turn toward forward bow";
+
+/** Which way round the nut goes, as far as the neck file says which way does what. */
+function clockOf(rod: Pick<TrussRod, "moreRelief"> | undefined, way: Way | "read first"): "clockwise" | "anticlockwise" | undefined {
+  if (rod?.moreRelief === undefined || way !== "turn toward back bow") return rod?.moreRelief;
+  return rod.moreRelief === "clockwise" ? "anticlockwise" : "clockwise";
+}
+
+/** Which way to turn the nut; where that is not known, what it is to do. */
+export function nutWords(rod: Pick<TrussRod, "moreRelief"> | undefined, way: Way | "read first"): string {
+  const clock = clockOf(rod, way);
+  if (clock === undefined) return `turn the rod ${way === "turn toward back bow" ? "toward back bow (middle high)" : "toward forward bow (middle low)"}`;
+  return `turn the nut ${clock} (seen from the wrench's end)`;
+}
+
+/** The same in a word, for a card: `nut clockwise (from the wrench's end)`; undefined where it is not known. */
+export function rodTurnWords(rod: Pick<TrussRod, "moreRelief"> | undefined, way: Way): string | undefined {
+  const clock = clockOf(rod, way);
+  return clock === undefined ? undefined : `nut ${clock} (from the wrench's end)`;
+}
 
 /** How far, step by step, where it is known which way the nut works. Book sizes give one figure and no range, since its upper end would be heard as leave to turn that far. */
 export function turningWords(turns: RodTurns | undefined): string {
@@ -51,7 +51,7 @@ export function findingWords(way: Way, fret: string, isBackBow: boolean): string
   const [read, more, less] = isBackBow ? ["read again how far the ends of the edge stand off", "Farther", "Less"] : [`read fret ${fret} again`, "Gap larger", "Gap smaller"];
   const isMoreWrong = (way === "turn toward back bow") !== isBackBow;
   const [right, wrong] = isMoreWrong ? [less, more] : [more, less];
-  return `Find out first: an eighth of a turn anticlockwise (seen from the wrench's end), wait, ${read}. ${wrong}: wrong way, turn back. ${right}: right way. No change: turn back, stop.`;
+  return `Find out first: an eighth of a turn anticlockwise (seen from the wrench's end), wait, ${read}. ${wrong}: wrong way, turn back. ${right}: right way. No change: turn back, do the rod test first.`;
 }
 
 /** What the middle must do, in a word that a level shows: `come up`. */

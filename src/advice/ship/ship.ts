@@ -1,6 +1,6 @@
 import { joined } from "../../frets/lists.js";
 import { capital } from "../../units/text.js";
-import { limitsOf } from "../../neck/limits.js";
+import { assumedOf, limitsOf } from "../../neck/limits.js";
 import { fretStages } from "../../readings/fretStages.js";
 import type { Survey } from "../../survey/survey.js";
 import type { UnitOrder } from "../../units/words.js";
@@ -61,12 +61,12 @@ export function shipReport(survey: Survey, about: ShipAbout = {}, order: UnitOrd
   const state = checks.some((check) => check.state === "fail") ? "fail" : checks.every((check) => check.state === "pass") && (atLeast ?? 0) >= SURE ? "pass" : "not sure";
   const done = about.done ?? doneBy(survey.sheet.state.fretState);
   const notDone = STAGES.filter((stage) => !done.includes(stage));
-  const parts = { checks, state, done, notDone, facts: facts(survey, about), before: before(notDone), howSure: howSure(survey, checks, atLeast), assumed: [...(about.done === undefined ? [`done: taken from the readings ("${survey.sheet.state.fretState ?? "not stated"}")`] : []), ...(about.rod !== undefined && "state" in about.rod ? [`rod: ${about.rod.state}, as stated ("${about.rod.why}")`] : []), ...limitsOf(survey.neck).assumed.filter((one) => !OTHERS.some((other) => one.includes(other)))], headline: headline(state, checks, atLeast), cautions: CAUTIONS } as const;
+  const parts = { checks, state, done, notDone, facts: facts(survey, about), before: before(notDone), howSure: howSure(survey, checks, atLeast), assumed: [...(about.done === undefined ? [`done: taken from the readings ("${survey.sheet.state.fretState ?? "not stated"}")`] : []), ...(about.rod !== undefined && "state" in about.rod ? [`rod: ${about.rod.state}, as stated ("${about.rod.why}")`] : []), ...assumedOf(limitsOf(survey.neck), JUDGED)], headline: headline(state, checks, atLeast), cautions: CAUTIONS } as const;
   return { survey, ...(atLeast === undefined ? {} : { atLeast }), ...parts, describe: () => [parts.headline, ...checks.map(checkWords), ...parts.before, ...parts.facts, ...parts.howSure].join("\n") };
 }
 
-/** Limits by which no finished neck is judged. */
-const OTHERS = ["glued as it is", "tolerance of levelling"] as const;
+/** Limits by which a finished neck is judged. */
+const JUDGED = ["reliefMinMm", "reliefMaxMm", "bareBowMaxMm", "fretHighMm", "crownMinMm", "twistMaxMm", "fallAwayMm"] as const;
 
 /** `Relief under strings: not sure. Wanted …; found …; it was read with the strings off. Next: …` */
 function checkWords({ what, state, wanted, found, reason, next }: ShipCheck): string {

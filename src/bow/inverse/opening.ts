@@ -58,7 +58,7 @@ export function openingFor({ setup, belief }: { readonly setup: BowSetup; readon
     status: "found", interferenceMm, ...(slotWidthMm === undefined ? {} : { slotWidthMm }), openingMm, reached,
     describe: (order: UnitOrder = "mm first") => {
       const slots = slotWidthMm === undefined ? `slots ${between(interferenceMm, order, 3)} narrower than the tangs are thick` : `slots ${between(slotWidthMm, order)} wide for tangs of ${lengthWords(tangMm ?? 0, order)}`;
-      return `For ${wantedWords(reliefMm, order)} at fret ${setup.span.middleFret}: ${slots}.${reachedWords(reached)} Try it on one board and read its free bow first: that says more than any book.`;
+      return `For ${wantedWords(reliefMm, order)} at fret ${setup.span.middleFret}: ${slots}.${reachedWords(reached)} Start in the middle of that, on a scrap board of the same wood: press six frets, lay the board on its side and read its bow; that says more than any book. Do not force a tang: the board splits.`;
     },
   };
 }

@@ -4,30 +4,15 @@ import { readBenchText } from "../../../src/readings/benchText.js";
 import { adjust } from "../../../src/survey/adjust.js";
 import type { Survey } from "../../../src/survey/survey.js";
 import { valueOrThrow } from "../../../src/units/problem.js";
+import { MOSSLARK } from "./mosslark.mjs";
 
-/** An invented neck of 22 frets: fret 5 low, frets 9 and 14 high, fret 19 high at its treble end. */
+/** The invented neck, with what a test changes of it. */
 export function inventedNeckFile(change: Readonly<Record<string, unknown>> = {}): Neck {
-  return valueOrThrow(readNeck({ name: "MOSSLARK-03", scaleLength: "25.5 in", frets: 22, bodyJoint: 16, fingerboardRadius: "12 in", crown: { height: "1.1 mm" }, ...change }, "neck.json"), "the neck");
+  return valueOrThrow(readNeck({ ...MOSSLARK.neck, ...change }, "neck.json"), "the neck");
 }
-
-const TABLE = `
-  fret  bass   centre  treble
-  1     touch  touch   touch
-  3     3      3       4
-  5     7      7       7
-  7     5      5       6
-  9     2.5    2       3
-  12    4      4       5
-  14    1.5    1.5     2
-  16    3      2.5     4
-  19    light  light   touch
-  22    touch  touch   light
-  rocked frets 2-21 on bass, centre: still except 9 bass rocks 8, 14 bass rocks 5, 9 centre rocks 7, 14 centre rocks 5
-  rocked frets 2-21 on treble: still except 9 treble rocks 8, 14 treble rocks 4, 19 treble rocks 4
-`;
 
 /** Its survey before levelling. */
 export function inventedSurvey(neck: Neck = inventedNeckFile(), state: Readonly<Record<string, string>> = {}, more = ""): Survey {
   const about = { source: "table", stage: "before levelling", date: "2026-05-11", state: { rod: "neutral", strings: "off", ...state } };
-  return adjust(neck, valueOrThrow(readBenchText(neck, TABLE + more, about), "the readings"));
+  return adjust(neck, valueOrThrow(readBenchText(neck, MOSSLARK.readings + more, about), "the readings"));
 }

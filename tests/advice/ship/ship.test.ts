@@ -73,7 +73,7 @@ describe("what was not read is not passed", () => {
     const frets = check(third, "single frets");
     expect(frets.state).toBe("not sure");
     expect(frets.found).toContain("not read: frets");
-    expect(frets.reason).toMatch(/where it was read, kept: (as good as certain|almost surely right)/);
+    expect(frets.reason).toContain("where it was read, kept: almost surely right");
     // the survey's own draws of the unread frets say the same
     const unread = ALL.filter((fret) => fret % 3 !== 1);
     const forms = LINES.flatMap((line) => unread.map((fret) => [{ of: "fretTop", line, fret, weight: 1 }, { of: "neckLine", line, xMm: x(fret), weight: -1 }] as const));
