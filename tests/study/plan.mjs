@@ -42,7 +42,8 @@ export function carriedOutNeck(seed, family, number, areTied) {
   const sheet = { ...made.sheet, settings: [...made.sheet.settings, ...crowns, ...(areTied ? diagonals(truth, made.operator, stream) : [])] };
   const survey = adjust(truth.neck, sheet);
   const thin = { crownMinMm: truth.build.wireMm - THIN_MM };
-  return Object.fromEntries([["fresh", {}], ["thin", thin]].map(([name, limits]) => [name, planned(truth, { ...survey, neck: { ...survey.neck, limits } }, areTied ? "radiused" : "straight", inventedStream(seed, `${family}/plan/${name}`, number))]));
+  const under = (wire, limits) => planned(truth, { ...survey, neck: { ...survey.neck, limits } }, areTied ? "radiused" : "straight", inventedStream(seed, `${family}/plan/${wire}`, number));
+  return { fresh: under("fresh", {}), thin: under("thin", thin) };
 }
 
 /** The edge laid over the board both ways, from end to end of the outermost lines. */

@@ -13,7 +13,7 @@ const OVER_MM = 1e-10;
  * @param points three or more, not all on one line in x and y
  * @param centre among the points; their mean if absent
  * @throws {RangeError} points on one line, or a centre outside them
- * @example equal(restingTriple([[0, 0, 0], [9, 0, 0], [0, 9, 0], [9, 9, 1]].map(([xMm = 0, yMm = 0, heightMm = 0]) => ({ xMm, yMm, heightMm })), [6, 6]).on, [1, 2, 3]);
+ * @example equal(restingTriple([[0, 0, 0], [9, 0, 0], [0, 9, 0], [9, 9, 1]].map(([xMm = 0, yMm = 0, heightMm = 0]) => ({ xMm, yMm, heightMm })), [6, 3]).on, [0, 1, 3]);
  */
 export function restingTriple(points: readonly FacePoint[], centre: readonly [number, number] = meanOf(points)): RestingFace {
   const near = nudged(points, centre);
@@ -42,7 +42,7 @@ function nudged(points: readonly FacePoint[], [x, y]: readonly [number, number])
 
 /** Shares of three points that make up the centre; they add up to 1, and none is below 0 where it lies among them. */
 function sharesOf(points: readonly FacePoint[], [a, b, c]: Triple, [x, y]: readonly [number, number]): Triple {
-  const [A, B, C] = [point(points, a), point(points, b), point(points, c)];
+  const [A, B, C] = [pointAt(points, a), pointAt(points, b), pointAt(points, c)];
   const whole = twiceArea(A, B, C);
   const shareB = ((x - A.xMm) * (C.yMm - A.yMm) - (C.xMm - A.xMm) * (y - A.yMm)) / whole;
   const shareC = ((B.xMm - A.xMm) * (y - A.yMm) - (x - A.xMm) * (B.yMm - A.yMm)) / whole;
@@ -53,7 +53,7 @@ function twiceArea(a: FacePoint, b: FacePoint, c: FacePoint): number {
   return (b.xMm - a.xMm) * (c.yMm - a.yMm) - (c.xMm - a.xMm) * (b.yMm - a.yMm);
 }
 
-function point(points: readonly FacePoint[], index: number): FacePoint {
+function pointAt(points: readonly FacePoint[], index: number): FacePoint {
   const found = points[index];
   if (found === undefined) throw new RangeError(`Cannot rest a face: there is no point ${index}`);
   return found;
@@ -66,7 +66,7 @@ function triangleRound(points: readonly FacePoint[], centre: readonly [number, n
   let bestArea = 0;
   for (const a of corners) for (const b of corners) for (const c of corners) {
     if (!(a < b && b < c)) continue;
-    const area = Math.abs(twiceArea(point(points, a), point(points, b), point(points, c)));
+    const area = Math.abs(twiceArea(pointAt(points, a), pointAt(points, b), pointAt(points, c)));
     if (area > bestArea && sharesOf(points, [a, b, c], centre).every((share) => share > -1e-12)) [best, bestArea] = [[a, b, c], area];
   }
   if (best === undefined) throw new RangeError(`Cannot rest a face on ${points.length} points: expected three or more, not on one line, round ${centre.join(", ")} mm`);
@@ -76,7 +76,7 @@ function triangleRound(points: readonly FacePoint[], centre: readonly [number, n
 /** Points that lie outermost in some of sixteen directions; a triangle of them holds the mean of all. */
 function cornersOf(points: readonly FacePoint[]): readonly number[] {
   const [xs, ys] = [points.map(({ xMm }) => xMm), points.map(({ yMm }) => yMm)];
-  const [wide, high] = [Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys)].map((size) => size || 1);
+  const [wide, high] = [Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys)].map((size) => (size > 0 ? size : 1));
   const found = Array.from({ length: 16 }, (_, k) => {
     const [cos, sin] = [Math.cos((k * Math.PI) / 8) / (wide ?? 1), Math.sin((k * Math.PI) / 8) / (high ?? 1)];
     const out = points.map(({ xMm, yMm }) => cos * xMm + sin * yMm);
@@ -86,7 +86,7 @@ function cornersOf(points: readonly FacePoint[]): readonly number[] {
 }
 
 function faceOn(points: readonly FacePoint[], on: Triple): RestingFace["at"] {
-  const [a, b, c] = on.map((index) => point(points, index).heightMm);
+  const [a, b, c] = on.map((index) => pointAt(points, index).heightMm);
   return (xMm, yMm) => {
     const [shareA, shareB, shareC] = sharesOf(points, on, [xMm, yMm]);
     return shareA * (a ?? 0) + shareB * (b ?? 0) + shareC * (c ?? 0);
@@ -104,7 +104,7 @@ function farthest(points: readonly FacePoint[], at: RestingFace["at"]): number |
 
 /** The next point instead of the one whose share of the centre runs out first. */
 function exchanged(points: readonly FacePoint[], on: Triple, next: number, centre: readonly [number, number]): Triple {
-  const [now, ofNext] = [sharesOf(points, on, centre), sharesOf(points, on, [point(points, next).xMm, point(points, next).yMm])];
+  const [now, ofNext] = [sharesOf(points, on, centre), sharesOf(points, on, [pointAt(points, next).xMm, pointAt(points, next).yMm])];
   const runsOut = now.map((share, k) => ((ofNext[k] ?? 0) > 1e-12 ? Math.max(0, share) / (ofNext[k] ?? 1) : Infinity));
   const out = runsOut.indexOf(Math.min(...runsOut));
   const [a, b, c] = on.map((index, k) => (k === out ? next : index));
