@@ -51,7 +51,7 @@ export function findingWords(way: Way, fret: string, isBackBow: boolean): string
   const [read, more, less] = isBackBow ? ["read again how far the ends of the edge stand off", "Farther", "Less"] : [`read fret ${fret} again`, "Gap larger", "Gap smaller"];
   const isMoreWrong = (way === "turn toward back bow") !== isBackBow;
   const [right, wrong] = isMoreWrong ? [less, more] : [more, less];
-  return `Find out first: an eighth of a turn anticlockwise (seen from the wrench's end), wait, ${read}. ${wrong}: wrong way, turn back. ${right}: right way. No change: turn back, do the rod test first.`;
+  return `Find out first: an eighth of a turn anticlockwise (seen from the wrench's end), wait, ${read}. ${wrong}: wrong way, turn back. ${right}: right way. No change: turn back and stop; do the rod test.`;
 }
 
 /** What the middle must do, in a word that a level shows: `come up`. */

@@ -82,7 +82,7 @@ describe("nobody said whether the neck will be strung", () => {
 describe("which way the nut works is not known", () => {
   test("too much relief: what the middle must do, how sure, and how to find the way; no way to turn is named", () => {
     const advice = rodAdvice(surveyed(FORWARD));
-    expect(advice.headline).toMatch(/^test neck: the middle must come up 0\.2\d mm, give or take 0\.0\d \(\S+ thou, give or take \S+\): as good as certain\. Which way to turn the nut for that: not known\. Find out first: an eighth of a turn anticlockwise \(seen from the wrench's end\), wait, read fret 7 again\. Gap larger: wrong way, turn back\. Gap smaller: right way\. No change: turn back, do the rod test first\.$/);
+    expect(advice.headline).toMatch(/^test neck: the middle must come up 0\.2\d mm, give or take 0\.0\d \(\S+ thou, give or take \S+\): as good as certain\. Which way to turn the nut for that: not known\. Find out first: an eighth of a turn anticlockwise \(seen from the wrench's end\), wait, read fret 7 again\. Gap larger: wrong way, turn back\. Gap smaller: right way\. No change: turn back and stop; do the rod test\.$/);
     expect(advice.describe()).toContain("How sure that the middle must come up: as good as certain. That is said of the neck, not of the nut.");
     expect(advice.describe()).not.toMatch(/tighter|looser|surely right|probably right/);
     expect(advice.describe()).toMatch(/Never more than a quarter turn.*let them down before you turn a stiff rod/s);
