@@ -13,7 +13,7 @@ import { escaped, textWidthPx } from "./text.js";
 import { roundStep } from "./ticks.js";
 
 /** A number as it is believed to be: its middle, and the interval that holds it 19 times in 20. */
-type Believed = { readonly middle: number; readonly low95: number; readonly high95: number };
+export type Believed = { readonly middle: number; readonly low95: number; readonly high95: number };
 
 /** What is believed at one point of what is known, as `before any reading`. */
 export type DrawnBelief = { readonly known: string; readonly reliefMm: Believed; /** What the readings taught most. */ readonly taught: Believed };

@@ -8,7 +8,7 @@ export type { DrawnBow, DrawnCause } from "./bowDrawing.js";
 export { openingFigure } from "./openingFigure.js";
 export type { DrawnOpenings } from "./openingFigure.js";
 export { beliefFigure } from "./beliefFigure.js";
-export type { DrawnBelief, DrawnBeliefs } from "./beliefFigure.js";
+export type { Believed, DrawnBelief, DrawnBeliefs } from "./beliefFigure.js";
 export { levelFigure } from "./levelFigure.js";
 export type { LevelFigureOptions } from "./levelFigure.js";
 export { comparisonFigure } from "./comparisonFigure.js";
