@@ -39,6 +39,8 @@ export const INVENTED_LEAVES_THOU: readonly number[] = [1.5, 2, 2.5, 3, ...Array
 /** What may be chosen of an operator; the rest is drawn. */
 export type OperatorChoice = Partial<Pick<InventedOperator, "feelMm" | "feelOf" | "looksForLight" | "leafToleranceMm">> & {
   readonly edgeToleranceMm?: number;
+  /** `mostly bowed` unless chosen: as published at `inventedOperator`. `anyhow`: all pairs of even and odd error that stay within the tolerance are alike. */
+  readonly edgeErrors?: "mostly bowed" | "anyhow";
 };
 
 /**
@@ -53,7 +55,7 @@ export function inventedOperator(stream: InventedStream, choice: OperatorChoice 
   const leaf = (thou: number): InventedLeaf => ({ nominalMm: thou * MM_PER_THOU, actualMm: thou * MM_PER_THOU + stream.uniform(-leafToleranceMm, leafToleranceMm) });
   const [thinnest = 1.5, ...thicker] = INVENTED_LEAVES_THOU;
   return {
-    edge: drawnEdge(stream, 450, choice.edgeToleranceMm ?? 0.02),
+    edge: drawnEdge(stream, 450, choice.edgeToleranceMm ?? 0.02, choice.edgeErrors),
     rocker: drawnEdge(stream, 80, 0.005),
     leaves: [leaf(thinnest), ...thicker.map(leaf)],
     leafToleranceMm,
@@ -65,9 +67,10 @@ export function inventedOperator(stream: InventedStream, choice: OperatorChoice 
   };
 }
 
-function drawnEdge(stream: InventedStream, lengthMm: number, toleranceMm: number): InventedEdge {
+function drawnEdge(stream: InventedStream, lengthMm: number, toleranceMm: number, errors: OperatorChoice["edgeErrors"] = "mostly bowed"): InventedEdge {
+  const drawn = (sdMm: number): number => (errors === "anyhow" ? stream.uniform(-toleranceMm, toleranceMm) : stream.normal(0, sdMm));
   for (;;) {
-    const edge = { lengthMm, straightnessToleranceMm: toleranceMm, evenMm: stream.normal(0, toleranceMm / 2), oddMm: stream.normal(0, toleranceMm / 4) };
+    const edge = { lengthMm, straightnessToleranceMm: toleranceMm, evenMm: drawn(toleranceMm / 2), oddMm: drawn(toleranceMm / 4) };
     if (worstErrorMm(edge) <= toleranceMm) return edge;
   }
 }

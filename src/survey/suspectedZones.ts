@@ -1,13 +1,13 @@
-import { fretStandings } from "./estimation/fretStandings.js";
-import type { FretStandings } from "./estimation/fretStandings.js";
 import type { GridPoint } from "./estimation/scatterGrid.js";
+import { standingsOf } from "./estimation/standings.js";
+import type { Standings } from "./estimation/standings.js";
 import { heaviestPoint } from "./explanation.js";
 import type { Explanation } from "./explanation.js";
-import type { Zone } from "./model/layout.js";
+import { raisedShare } from "./model/layout.js";
+import type { Layout, Zone } from "./model/layout.js";
 import { ZONE } from "./model/prior.js";
 import { CENTRE } from "./model/scatters.js";
 import { zoneGains } from "./zoneGains.js";
-import type { FretRun } from "./zoneGains.js";
 
 /** Fewer frets up together are frets up one by one; more are the line itself. */
 const LENGTHS = [4, 5, 6, 7] as const;
@@ -20,19 +20,29 @@ export function windowCount(frets: number): number {
   return Math.max(1, LENGTHS.reduce((count, length) => count + Math.max(0, frets - length + 1), 0));
 }
 
-/** Runs of neighbouring frets that would rather stand up together than each for itself, most suspect first. A hollow is left to the line. */
+/** Runs of neighbouring frets that would rather stand up together than each for itself, by themselves or with the board, most suspect first. A hollow is left to the line. */
 export function suspectedZones(plain: Omit<Explanation, "probability">): readonly Omit<Zone, "of">[] {
-  const usual = mostUsualPoint(plain.grid);
-  const standings = fretStandings(plain.layout, plain.equations.length, usual.posterior);
+  const standings = standingsOf(plain.layout, plain.equations, mostUsualPoint(plain.grid).posterior);
   if (standings === undefined) return [];
-  const runs = runsOf(standings);
-  const gains = zoneGains(standings, heaviestPoint(plain).scatters.seatingMm, runs, ZONE);
-  const judged = runs.flatMap((run, index) => (gains[index] === undefined ? [] : [{ ...run, ...gains[index] }])).filter(({ gain, heightMm }) => gain > LEAST_GAIN && heightMm > 0);
-  return judged.sort((a, b) => b.gain - a.gain).slice(0, MOST).map(({ from, to }) => ({ from: standings.stations[from] ?? 0, to: standings.stations[to] ?? 0 }));
+  // where no wood was read both reasons raise the same
+  const zones = runsOf(standings).flatMap((run): readonly Zone[] => (standings.wood.length === 0 ? [{ ...run, of: "frets" }] : [{ ...run, of: "frets" }, { ...run, of: "board" }]));
+  const gains = zoneGains(standings, heaviestPoint(plain).scatters.seatingMm, zones.map((zone) => raiseOf(plain.layout, standings, zone)), ZONE);
+  const judged = zones.flatMap((zone, index) => (gains[index] === undefined ? [] : [{ ...zone, ...gains[index] }])).filter(({ gain, heightMm }) => gain > LEAST_GAIN && heightMm > 0);
+  const sorted = judged.sort((a, b) => b.gain - a.gain);
+  return sorted.filter(({ from, to }, at) => sorted.findIndex((one) => one.from === from && one.to === to) === at).slice(0, MOST).map(({ from, to }) => ({ from, to }));
 }
 
-function runsOf({ stations }: FretStandings): readonly FretRun[] {
-  return LENGTHS.flatMap((length) => Array.from({ length: Math.max(0, stations.length - length + 1) }, (_, from) => ({ from, to: from + length - 1 })));
+function runsOf({ stations }: Standings): readonly Omit<Zone, "of">[] {
+  return LENGTHS.flatMap((length) => stations.slice(0, Math.max(0, stations.length - length + 1)).flatMap((from, at) => {
+    const to = stations[at + length - 1];
+    return to === undefined ? [] : [{ from, to }];
+  }));
+}
+
+/** How far a zone of unit height raises each of the standings: frets, then wood. */
+export function raiseOf(layout: Layout, { stations, wood }: Standings, zone: Zone): Float64Array {
+  const shareAt = (station: number): number => (zone.of === "board" ? raisedShare(layout, zone, layout.stations[station]?.xMm ?? 0) : 0);
+  return Float64Array.of(...stations.map((station) => (station >= zone.from && station <= zone.to ? 1 : 0)), ...wood.map(({ station }) => shareAt(station)));
 }
 
 /** The grid point whose line is as rough as usual: on it a zone shows that has made the line rough. */

@@ -1,24 +1,22 @@
-import type { FretStandings } from "./estimation/fretStandings.js";
+import type { Standings } from "./estimation/standings.js";
 import { smallDot, smallInverse, smallProduct } from "./linear/smallSpd.js";
 import { fretClasses } from "./model/fretClasses.js";
 import type { FretClass } from "./model/fretClasses.js";
 import { CENTRE } from "./model/scatters.js";
 
-/** A run of frets, by their positions in the standings. */
-export type FretRun = { readonly from: number; readonly to: number };
-
 /**
- * How much more probable, in the logarithm, the readings become when these frets are supposed to stand up or down together, each fret alone beside that being of
- * one of the usual kinds. Foreseen with each fret alike on all lines, of its one best kind, and the line as rough as it is without zones: a screen, not an answer.
+ * How much more probable, in the logarithm, the readings become when a zone is supposed, each fret beside that being of one of the usual kinds. Foreseen with each
+ * fret alike on all lines, of its one best kind, and the line as rough as it is without zones: a screen, not an answer.
  * @param seatingMm scatter of frets that are pressed in as intended, standard deviation
+ * @param raises for each zone how far one of unit height raises each of the standings: frets, then wood
  * @param zone how far zones stand off, mean and standard deviation
  */
-export function zoneGains(standings: FretStandings, seatingMm: number, runs: readonly FretRun[], zone: ZoneHeight): readonly ZoneGain[] {
+export function zoneGains(standings: Standings, seatingMm: number, raises: readonly Float64Array[], zone: ZoneHeight): readonly ZoneGain[] {
   const classes = fretClasses(1, [], { ...CENTRE, seatingMm });
-  const alone = ofBestKinds(standings, classes).logEvidence;
-  if (!Number.isFinite(alone)) return runs.map(() => ({ gain: -Infinity, heightMm: 0 }));
-  return runs.map((run) => {
-    const { without, logFactor, heightMm } = zoneIntegrated(standings, run, zone);
+  const alone = ofBestKinds(fretsOf(standings), classes).logEvidence;
+  if (!Number.isFinite(alone)) return raises.map(() => ({ gain: -Infinity, heightMm: 0 }));
+  return raises.map((raise) => {
+    const { without, logFactor, heightMm } = zoneIntegrated(standings, raise, zone);
     const { logEvidence, mean } = ofBestKinds(without, classes);
     return { gain: logEvidence + logFactor - alone, heightMm: heightMm(mean) };
   });
@@ -30,19 +28,28 @@ export type ZoneHeight = { readonly meanMm: number; readonly sdMm: number };
 /** What a zone gains, and how far it would stand up, mm. */
 export type ZoneGain = { readonly gain: number; readonly heightMm: number };
 
+/** What is said of the frets alone, flat row-major. */
+type FretStandings = { readonly precision: Float64Array; readonly shift: Float64Array };
+
+/** The frets' standings where the board stands off nowhere. */
+function fretsOf({ stations, precision, shift }: Standings): FretStandings {
+  const [size, frets] = [shift.length, stations.length];
+  return { precision: Float64Array.from({ length: frets * frets }, (_, at) => precision[Math.floor(at / frets) * size + (at % frets)] ?? 0), shift: shift.slice(0, frets) };
+}
+
 /** The standings of the frets over the zone, its normal height integrated. */
-function zoneIntegrated({ stations, precision, shift }: FretStandings, { from, to }: FretRun, { meanMm, sdMm }: ZoneHeight): { readonly without: FretStandings; readonly logFactor: number; readonly heightMm: (mean: Float64Array) => number } {
-  const size = stations.length;
-  const inZone = Float64Array.from(stations, (_, index) => (index >= from && index <= to ? 1 : 0));
-  const pull = smallProduct(precision, inZone);
-  const total = smallDot(pull, inZone) + 1 / sdMm ** 2;
-  const push = smallDot(shift, inZone) + meanMm / sdMm ** 2;
+function zoneIntegrated(standings: Standings, raise: Float64Array, { meanMm, sdMm }: ZoneHeight): { readonly without: FretStandings; readonly logFactor: number; readonly heightMm: (mean: Float64Array) => number } {
+  const frets = standings.stations.length;
+  const pull = smallProduct(standings.precision, raise);
+  const total = smallDot(pull, raise) + 1 / sdMm ** 2;
+  const push = smallDot(standings.shift, raise) + meanMm / sdMm ** 2;
+  const alone = fretsOf(standings);
   const without = {
-    stations,
-    precision: precision.map((value, at) => value - ((pull[Math.floor(at / size)] ?? 0) * (pull[at % size] ?? 0)) / total),
-    shift: shift.map((value, i) => value - ((pull[i] ?? 0) * push) / total),
+    precision: alone.precision.map((value, at) => value - ((pull[Math.floor(at / frets)] ?? 0) * (pull[at % frets] ?? 0)) / total),
+    shift: alone.shift.map((value, i) => value - ((pull[i] ?? 0) * push) / total),
   };
-  return { without, logFactor: 0.5 * ((push * push) / total - (meanMm / sdMm) ** 2 - Math.log(total * sdMm ** 2)), heightMm: (mean) => (push - smallDot(pull, mean)) / total };
+  const ofFrets = pull.subarray(0, frets);
+  return { without, logFactor: 0.5 * ((push * push) / total - (meanMm / sdMm) ** 2 - Math.log(total * sdMm ** 2)), heightMm: (mean) => (push - smallDot(ofFrets, mean)) / total };
 }
 
 /** Frets' standings as a normal distribution once every fret is of one kind. */

@@ -17,6 +17,7 @@ const CHANGES = {
   "many high": { what: "20 to 30 % of the frets high, 6 % of the ends lifted", change: { spread: { highShare: [0.2, 0.3], liftedShare: 0.06 } } },
   "none high": { what: "no fret high, no end lifted", change: { spread: { highShare: [0, 0], liftedShare: 0 } } },
   "edge worse": { what: "edge off by up to 0.06 mm, stated straight within 0.02 mm", change: { operator: { edgeToleranceMm: 0.06 }, stated: edgeStatedStraight } },
+  "edge anyhow": { what: "within its tolerance the edge bows and bends in an S anyhow, all pairs alike, as the adjustment takes it; as published its S-shape is half of its bow", change: { operator: { edgeErrors: "anyhow" } } },
   "feel worse": { what: "feel 15 um, stated 5 um", change: { operator: { feelMm: 0.015 }, stated: feelStatedFine } },
   "leaves worse": { what: "leaves off by up to 12 um, stated 4 um", change: { operator: { leafToleranceMm: 0.012 }, stated: leavesStatedExact } },
   "few readings": { what: "edge once on the centre line, every second fret, half of the readings missing, no rocker", change: { plan: { lines: ["centre"], frets: "every second", whereItTouches: true, settingsPerLine: 1, rocker: false, missingShare: 0.5 } } },
@@ -44,13 +45,18 @@ function raisedFrom(truth, fret, count) {
   return fretsRaised(truth, Array.from({ length: count }, (_, k) => fret + k), 0.08);
 }
 
+/** Readings that a family is studied with beside its own plan; nothing that breaks. */
+const FURTHER = {
+  "wood read": { what: "beside the plan a notched edge laid on the wood along the centre line, a leaf tried midway between every two frets under it", change: { woodLines: ["centre"] } },
+};
+
 export const CHANGE_NAMES = Object.keys(CHANGES);
 
 /** What a change does, in words. */
 export const changeWords = (name) => CHANGES[name].what;
 
 export function changeNamed(name) {
-  const found = CHANGES[name];
+  const found = CHANGES[name] ?? FURTHER[name];
   if (found === undefined) throw new RangeError(`There is no change "${name}": expected ${CHANGE_NAMES.join(", ")}`);
   return found.change;
 }

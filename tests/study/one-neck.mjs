@@ -1,5 +1,7 @@
 /** One invented neck, surveyed, adjusted, and each answer set beside the truth. */
 import { fretDistanceMm } from "../../dist/neck/frets.js";
+import { withBuild } from "../../dist/invented/build.js";
+import { woodSettings } from "../../dist/invented/looks.js";
 import { inventedNeck } from "../../dist/invented/neck.js";
 import { inventedOperator } from "../../dist/invented/operator.js";
 import { planFor } from "../../dist/invented/plan.js";
@@ -17,17 +19,21 @@ const NORMAL_95 = 1.959963984540054;
 
 /**
  * Neck number `number` of a family with its readings: the same for the same seed, whatever else is studied and whoever works it out.
- * @param {object} change `spread` of the neck, `alter` (truth to truth), `operator` and `plan` of the readings, `stated` (what the sheet states of them, against the truth)
+ * @param {object} change `spread` of the neck, `alter` (truth to truth), `operator` and `plan` of the readings, `stated` (what the sheet states of them, against the truth),
+ * `woodLines` (lines along which the wood is read too)
  */
 export function madeNeck(seed, family, number, change = {}) {
   const drawn = inventedNeck(inventedStream(seed, `${family}/neck`, number), family, change.spread);
-  const truth = change.alter === undefined ? drawn : change.alter(drawn, inventedStream(seed, `${family}/alter`, number));
+  const altered = change.alter === undefined ? drawn : change.alter(drawn, inventedStream(seed, `${family}/alter`, number));
+  const wood = inventedStream(seed, `${family}/wood`, number);
+  const truth = change.woodLines === undefined ? altered : withBuild(altered, wood);
   const hand = inventedStream(seed, `${family}/operator`, number);
   const operator = inventedOperator(hand, change.operator);
   const plan = { ...planFor(family, hand), ...change.plan };
   const readings = inventedReadings(truth, operator, hand, plan);
   const sheet = inventedSheet(truth.neck, change.stated === undefined ? operator : change.stated(operator), readings);
-  return { truth, operator, plan, readings, sheet };
+  const onWood = change.woodLines?.flatMap((line) => woodSettings(truth, operator, wood, line)) ?? [];
+  return { truth, operator, plan, readings, sheet: { ...sheet, settings: [...sheet.settings, ...onWood] } };
 }
 
 /** Adjusts one neck and sets each answer beside the truth; `withRelief` and `withTold` cost time and may be left out. */
@@ -45,6 +51,7 @@ export function judgedNeck(seed, family, number, change, { withRelief = true, wi
     asked: plan.lines?.length ?? truth.neck.lines.length,
     zone: truth.zones[0]?.of ?? "none",
     threeReadings: plan.frets === "three",
+    readsEveryFret: plan.frets === "every",
     determined: determined.length,
     reliefs: determined.map((relief) => judgedRelief(truth, relief)),
     heights: survey.heights.map((height) => judgedHeight(truth, survey, height)).filter((height) => height !== undefined),

@@ -9,7 +9,7 @@ export const REMARKS = [
 const COVERAGE = [0.93, 0.97];
 
 export function printedFamily(family, tally) {
-  const zoned = family === "kinksAndZones";
+  const zoned = family.startsWith("kinksAndZones");
   const ratio = ({ ratio: value, rmseMm, toldRmseMm }) => `${value?.toFixed(3) ?? "none"} (${um(rmseMm)} against ${um(toldRmseMm)})`;
   const rows = [
     row("heights: 95 % intervals cover", percent(tally.heights.coverage), "93 to 97 %", within(tally.heights.coverage, ...COVERAGE)),
@@ -22,6 +22,11 @@ export function printedFamily(family, tally) {
     row("  found by the told one", percent(tally.found.over50umTold)),
     ...(zoned ? [row("  without frets in a zone of frets", percent(tally.found.over50umWithoutZones)), row("  the same, found by the told one", percent(tally.found.over50umWithoutZonesTold))] : []),
     ...(zoned ? [row("  found, or told as one of a zone that board or frets may raise", percent(tally.found.over50umOrToldAsAZone))] : []),
+    ...(tally.everyFretRead.found.of === 0 ? [] : [
+      row("surveys that read every fret: frets 0.05 mm high found", percent(tally.everyFretRead.found), "told, less 1 point", verdict(tally.everyFretRead.found.share >= tally.everyFretRead.foundTold.share - 0.01)),
+      row("  the same, found by the told one", percent(tally.everyFretRead.foundTold)),
+      row("  RMSE of highMm over the told one's", ratio(tally.everyFretRead.againstTold), "1.10 or less", verdict(tally.everyFretRead.againstTold.ratio <= 1.1)),
+    ]),
     row("frets under 0.015 mm called high", percent(tally.found.under15um), "below 0.5 %", atMost(tally.found.under15um, 0.005)),
     ...(zoned ? [row("  not told as one of such a zone", percent(tally.found.under15umNotToldAsAZone))] : []),
     ...["from20To25um", "from25To30um", "from30To35um", "from35To40um"].map((band) => row(`  called high, truly ${band.replace("from", "").replace("To", " to ").replace("um", " um")}`, percent(tally.found[band]))),

@@ -5,7 +5,7 @@ import { betweenMarks } from "../../src/setup/between-marks.mjs";
 import { root } from "../../src/setup/places.mjs";
 
 /** @type {Readonly<Record<string, string>>} */
-const HEADS = { smooth: "smooth necks", kinksAndZones: "necks with kinks and zones", atTheBench: "few readings, as at the bench" };
+const HEADS = { smooth: "smooth necks", kinksAndZones: "necks with kinks and zones", "kinksAndZones, wood read": "the same, the wood of the centre line read too", atTheBench: "few readings, as at the bench" };
 
 /** @typedef {{ share: number | null, low: number, high: number }} Share */
 
@@ -25,6 +25,8 @@ const ROWS = [
   { asked: "Frets 0.05 mm (2.0 thou) high or more that are found", goal: "as many as told, less 1 point", of: (tally) => percent(tally.found.over50um) },
   { asked: "found, or told as one of a run of frets that stand up together, by board or frets", goal: "", of: (tally) => percent(tally.found.over50umOrToldAsAZone) },
   { asked: "found by an adjustment that is told which frets are far out", goal: "", of: (tally) => percent(tally.found.over50umTold) },
+  { asked: "found, and found when told, where every fret was read", goal: "as many as told, less 1 point", of: ({ everyFretRead }) => (everyFretRead === undefined || everyFretRead.found.of === 0 ? "" : `${percent(everyFretRead.found)}; ${percent(everyFretRead.foundTold)}`) },
+  { asked: "Heights over the neck line: their error over that of the told adjustment", goal: "1.10 or less", of: ({ againstTold }) => againstTold?.all.ratio?.toFixed(2) ?? "none" },
   { asked: "Frets under 0.015 mm (0.6 thou) that are called high", goal: "below 0.5 %", of: (tally) => percent(tally.found.under15um) },
   { asked: "the same, not told as one of such a run", goal: "", of: (tally) => percent(tally.found.under15umNotToldAsAZone) },
 ];

@@ -28,7 +28,7 @@ const SECTIONS = Object.keys(SHARES);
 
 /** The parts of a section, the pieces of each, and how they are told together. */
 const PARTS = {
-  families: ({ seed, families }, numbers) => families.map((family) => ({ name: family, tally: tallied, pieces: numbers(families).map((number) => ({ job: "neck", seed, family, number })) })),
+  families: ({ seed, families }, numbers) => familyParts(families).map(({ name, family, ...change }, _, all) => ({ name, tally: tallied, pieces: numbers(all).map((number) => ({ job: "neck", seed, family, number, ...change })) })),
   slips: ({ seed, families }, numbers) => slipFamilies(families).map((family) => ({ name: family, tally: talliedSlips, pieces: numbers(slipFamilies(families)).map((number) => ({ job: "slip", seed, family, number })) })),
   breaks: ({ seed }, numbers) => CHANGE_NAMES.map((change) => ({
     name: change, tally: (all) => ({ what: changeWords(change), ...tallied(all) }),
@@ -41,6 +41,9 @@ const PARTS = {
   }))),
   ...TAKEN_PARTS,
 };
+
+/** Fret tops alone do not tell a raised board from frets that are not seated: the necks that have zones are studied with the wood read too. */
+const familyParts = (families) => families.flatMap((family) => [{ name: family, family }, ...(family === "kinksAndZones" ? [{ name: `${family}, wood read`, family, change: "wood read" }] : [])]);
 
 const slipFamilies = (families) => SLIP_FAMILIES.filter((family) => families.includes(family));
 

@@ -22,6 +22,7 @@ export function tallied(all) {
     highMm: group((neck) => neck.highs),
     highMmByFret: Object.fromEntries(kindsOf(judged).map((kind) => [kind, group(highs((high) => high.farOut === kind))])),
     highMmAtEnds: group(highs((high) => high.atEnd)),
+    everyFretRead: everyFretRead(judged.filter((neck) => neck.readsEveryFret && judged.some((other) => !other.readsEveryFret))),
     againstTold: { all: againstTold(judged.flatMap((neck) => neck.highs)), withoutZones: againstTold(judged.flatMap(highs((high) => high.farOut !== "zone"))) },
     found: {
       over50um: flagged(over50), over50umTold: told(over50),
@@ -62,6 +63,16 @@ export function talliedSlips(all) {
 
 function rate(slips, hit) {
   return shareOf(slips.map((slip) => ({ hits: hit(slip) ? 1 : 0, of: 1 })));
+}
+
+/** Surveys that read every fret, where not all do. */
+function everyFretRead(necks) {
+  const over50 = (neck) => neck.highs.filter((high) => high.trueMm >= 0.05);
+  const share = (of, hit) => shareOf(necks.map((neck) => ({ hits: of(neck).filter(hit).length, of: of(neck).length })));
+  return {
+    found: share(over50, (high) => high.flagged), foundTold: share((neck) => over50(neck).filter((high) => high.toldFlagged !== undefined), (high) => high.toldFlagged),
+    againstTold: againstTold(necks.flatMap((neck) => neck.highs)),
+  };
 }
 
 /** Root mean square error of the frets' heights over that of the adjustment which was told what is far out. */

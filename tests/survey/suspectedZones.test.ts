@@ -1,8 +1,9 @@
+import type { EdgeSetting } from "neck-survey";
 import { Matrix, determinant, solve } from "ml-matrix";
 import { describe, expect, test } from "vitest";
 import { inventedStream } from "../../src/invented/stream.js";
 import { logEvidenceOf, scatterGrid } from "../../src/survey/estimation/scatterGrid.js";
-import { fretStandings } from "../../src/survey/estimation/fretStandings.js";
+import { standingsOf } from "../../src/survey/estimation/standings.js";
 import { heaviestPoint } from "../../src/survey/explanation.js";
 import type { Explanation } from "../../src/survey/explanation.js";
 import { equationsOf } from "../../src/survey/model/equations.js";
@@ -11,9 +12,9 @@ import { layoutOf } from "../../src/survey/model/layout.js";
 import type { Zone } from "../../src/survey/model/layout.js";
 import { ZONE } from "../../src/survey/model/prior.js";
 import { usableReadings } from "../../src/survey/model/stations.js";
-import { suspectedZones } from "../../src/survey/suspectedZones.js";
+import { raiseOf, suspectedZones } from "../../src/survey/suspectedZones.js";
 import { zoneGains } from "../../src/survey/zoneGains.js";
-import { NECK, bowed, sheet, sweep } from "./bench.js";
+import { NECK, along, bowed, interval, leafInterval, place, sheet, sweep } from "./bench.js";
 import type { Truth } from "./bench.js";
 
 type Fit = Omit<Explanation, "probability">;
@@ -23,12 +24,21 @@ function raised(from: number, to: number, upMm: number): Truth {
   return (line, fret) => bowed(0.2)(line, fret) + 0.008 * Math.sin(2.4 * fret) + (fret >= from && fret <= to ? upMm : 0);
 }
 
-function fitted(truth: Truth, zone?: Zone): Fit {
-  const read = sheet(NECK.lines.map((line) => sweep(truth, line)));
+function fitted(truth: Truth, zone?: Zone, more: readonly EdgeSetting[] = []): Fit {
+  const read = sheet([...NECK.lines.map((line) => sweep(truth, line)), ...more]);
   const usable = usableReadings(NECK, read);
   const layout = layoutOf(usable, zone);
   const equations = equationsOf(NECK, usable, layout, read.feelMm);
   return { layout, equations, grid: scatterGrid(layout, equations, usable.settings.length) };
+}
+
+/** A notched edge on the wood of the centre line, read midway between all frets; the wood lies 0.5 mm under it where it is level with its ends. */
+function woodSweep(heightAt: (fret: number) => number): EdgeSetting {
+  const wood = along("centre", Array.from({ length: 21 }, (_, index) => {
+    const [near, far] = [index + 1, index + 2];
+    return { ...interval("centre", near, ...leafInterval(0.5 - (heightAt(near) + heightAt(far)) / 2)), place: { label: `${near}.5`, xMm: (place(near).xMm + place(far).xMm) / 2 } };
+  }));
+  return { ...wood, surface: "wood", tool: { ...wood.tool, kind: "notched", name: "notched" } };
 }
 
 /** Stations are counted from fret 1 at 0. */
@@ -55,14 +65,31 @@ describe("zones that are tried", () => {
     const truth = raised(8, 12, 0.06);
     const plain = fitted(truth);
     const { scatters, posterior } = heaviestPoint(plain);
-    const standings = fretStandings(plain.layout, plain.equations.length, posterior);
+    const standings = standingsOf(plain.layout, plain.equations, posterior);
     if (standings === undefined) throw new RangeError("expected standings");
     const runs = [{ from: 7, to: 11 }, { from: 6, to: 11 }, { from: 7, to: 12 }, { from: 7, to: 10 }, { from: 8, to: 11 }, { from: 1, to: 4 }, { from: 14, to: 18 }];
-    const foreseen = zoneGains(standings, scatters.seatingMm, runs, ZONE);
+    const foreseen = zoneGains(standings, scatters.seatingMm, runs.map(({ from, to }) => Float64Array.from(standings.stations, (_, at) => (at >= from && at <= to ? 1 : 0))), ZONE);
     const gained = runs.map((run) => logEvidenceOf(fitted(truth, { ...run, of: "frets" }).grid) - logEvidenceOf(plain.grid));
     const most = (gains: readonly number[]): number => gains.indexOf(Math.max(...gains));
     expect([most(foreseen.map(({ gain }) => gain)), most(gained)]).toEqual([0, 0]);
     expect(Math.abs((foreseen[0]?.heightMm ?? NaN) - 0.06)).toBeLessThan(0.01);
+  });
+
+  test.each([["board", 0.06], ["frets", 0]] as const)("where the wood was read what the %s would gain is foreseen too", (of, upOfBoardMm) => {
+    const truth = raised(8, 12, 0.06);
+    const wood = woodSweep((fret) => bowed(0.2)("centre", fret) + upOfBoardMm * (fret >= 8 && fret <= 12 ? 1 : 0));
+    const plain = fitted(truth, undefined, [wood]);
+    const { scatters, posterior } = heaviestPoint(plain);
+    const standings = standingsOf(plain.layout, plain.equations, posterior);
+    if (standings === undefined) throw new RangeError("expected standings");
+    const [from, to] = [plain.layout.stations.findIndex(({ fret }) => fret === 8), plain.layout.stations.findIndex(({ fret }) => fret === 12)];
+    const zones = (["frets", "board"] as const).map((reason): Zone => ({ from, to, of: reason }));
+    const foreseen = zoneGains(standings, scatters.seatingMm, zones.map((zone) => raiseOf(plain.layout, standings, zone)), ZONE).map(({ gain }) => gain);
+    const gained = zones.map((zone) => logEvidenceOf(fitted(truth, zone, [wood]).grid) - logEvidenceOf(plain.grid));
+    const [right, wrong] = of === "board" ? [1, 0] : [0, 1];
+    for (const gains of [foreseen, gained]) expect(gains[right]).toBeGreaterThan((gains[wrong] ?? NaN) + 3);
+    expect(foreseen[right]).toBeGreaterThan(3);
+    expect(suspectedZones(plain).some((zone) => zone.from === from && zone.to === to)).toBe(true);
   });
 });
 
@@ -79,8 +106,8 @@ describe("the gain of a zone", () => {
       const precision = root.mmul(root.transpose()).add(Matrix.eye(size).mul(400));
       const at = Matrix.columnVector(Array.from({ length: size }, (_unused, i) => 0.05 * uniform() + (i < 3 ? 0.06 : 0)));
       const shift = precision.mmul(at).to1DArray();
-      const standings = { stations: [0, 1, 2, 3], precision: Float64Array.from(precision.to1DArray()), shift: Float64Array.from(shift) };
-      const [screened] = zoneGains(standings, scatters.seatingMm, [{ from: 0, to: 2 }], ZONE);
+      const standings = { stations: [0, 1, 2, 3], wood: [], precision: Float64Array.from(precision.to1DArray()), shift: Float64Array.from(shift) };
+      const [screened] = zoneGains(standings, scatters.seatingMm, [Float64Array.of(1, 1, 1, 0)], ZONE);
       return { screened: screened?.gain ?? NaN, tried: best(precision, shift, true) - best(precision, shift, false) };
     });
     expect(found.filter(({ screened, tried }) => Math.abs(screened - tried) < 1e-6).length).toBeGreaterThanOrEqual(11);

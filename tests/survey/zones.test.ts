@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { adjust, reliefs, verdict } from "neck-survey";
-import { NECK, THOU, along, bowed, exact, interval, leafInterval, lineNamed, place, sheet, sweep } from "./bench.js";
+import type { EdgeSetting } from "neck-survey";
+import { NECK, THOU, along, bowed, exact, interval, leafInterval, place, sheet, sweep } from "./bench.js";
 import type { Truth } from "./bench.js";
 
 /** Frets 8 to 12 stand 0.07 mm up on a neck in forward bow. */
@@ -42,21 +43,42 @@ describe("a zone of neighbouring frets that stand up together", () => {
   });
 
   test("is put down to the frets when the bare wood was read and does not rise", () => {
-    const centre = lineNamed("centre");
-    const flat = bowed(0.25);
-    const wood = along("centre", [2.5, 5.5, 7.5, 8.5, 9.5, 10.5, 11.5, 12.5, 14.5, 17.5, 20.5].map((at) => {
-      const xMm = (place(Math.floor(at)).xMm + place(Math.ceil(at)).xMm) / 2;
-      const t = (xMm - place(1).xMm) / (place(22).xMm - place(1).xMm);
-      const gap = 0.5 - (-4 * 0.25 * t * (1 - t)); // crowns 1 mm over the wood stand on notches; the offset is free
-      return { ...interval("centre", 1, ...leafInterval(gap)), place: { label: String(at), xMm } };
-    }));
-    expect(flat("centre", 10)).toBeLessThan(0);
-    const both = adjust(NECK, sheet([...NECK.lines.map((line) => sweep(raised, line)), { ...wood, surface: "wood", tool: { ...wood.tool, kind: "notched", name: "notched" }, label: `notched edge, ${centre.name}` }]));
-    const [zone] = both.zones;
+    const [zone] = adjust(NECK, sheet([...NECK.lines.map((line) => sweep(raised, line)), onWood(woodAt(0))])).zones;
     if (zone === undefined) throw new RangeError("expected a zone");
     expect(zone.probabilityFrets / zone.probability).toBeGreaterThan(0.95);
   });
+
+  test("is put down to the board when the bare wood rises with it, falling to nothing at the frets beside", () => {
+    const both = adjust(NECK, sheet([...NECK.lines.map((line) => sweep(raised, line)), onWood(woodAt(0.07))]));
+    const [zone] = both.zones;
+    if (zone === undefined) throw new RangeError("expected a zone");
+    expect(zone).toMatchObject({ fromFret: 8, toFret: 12 });
+    expect(zone.probabilityBoard).toBeGreaterThan(0.95);
+    expect(Math.abs(zone.up.value - 0.07)).toBeLessThan(0.015);
+    for (const fret of [8, 10, 12]) {
+      const high = both.linear([{ of: "fretTop", line: "centre", fret, weight: 1 }, { of: "neckLine", line: "centre", xMm: place(fret).xMm, weight: -1 }]);
+      expect(Math.abs(high.value)).toBeLessThan(0.012);
+    }
+  });
 });
+
+/** The bare wood midway between frets, on a forward bow, the board raised under frets 8 to 12 and over one fret spacing down to nothing on each side. */
+function woodAt(upMm: number): (at: number) => number {
+  return (at) => {
+    const t = (spaceMm(at) - place(1).xMm) / (place(22).xMm - place(1).xMm);
+    return -4 * 0.25 * t * (1 - t) + upMm * Math.max(0, Math.min(1, at - 7, 13 - at));
+  };
+}
+
+function spaceMm(at: number): number {
+  return (place(Math.floor(at)).xMm + place(Math.ceil(at)).xMm) / 2;
+}
+
+/** A notched edge on the centre line; the offset of the crowns, 0.5 mm here, is free. */
+function onWood(heightAt: (at: number) => number): EdgeSetting {
+  const wood = along("centre", [2.5, 5.5, 7.5, 8.5, 9.5, 10.5, 11.5, 12.5, 14.5, 17.5, 20.5].map((at) => ({ ...interval("centre", 1, ...leafInterval(0.5 - heightAt(at))), place: { label: String(at), xMm: spaceMm(at) } })));
+  return { ...wood, surface: "wood", tool: { ...wood.tool, kind: "notched", name: "notched" }, label: "notched edge, centre" };
+}
 
 test("an even neck with single high frets has no zone", () => {
   const truth: Truth = (line, fret) => bowed(0.2)(line, fret) + (fret === 7 || fret === 15 ? 0.08 : 0);

@@ -239,12 +239,12 @@ export function combined(parts: readonly (readonly [factor: number, row: SparseR
   return { index: kept.map(([index]) => index), coefficient: kept.map(([, coefficient]) => coefficient) };
 }
 
-/** A raised board: full height over the zone, falling to nothing at the frets before and after it. */
-function raisedShare(layout: Layout, zone: Zone, xMm: number): number {
-  const x = (station: number): number | undefined => layout.stations[station]?.xMm;
-  const [start, up, down, end] = [x(zone.from - 1) ?? -Infinity, x(zone.from) ?? 0, x(zone.to) ?? 0, x(zone.to + 1) ?? Infinity];
-  const rising = start === -Infinity ? 1 : (xMm - start) / (up - start);
-  const falling = end === Infinity ? 1 : (end - xMm) / (end - down);
+/** A raised board: full height over the zone, falling to nothing at the frets before and after it, or where nothing is known beyond. */
+export function raisedShare({ stations }: Pick<Layout, "stations">, { from, to }: Zone, xMm: number): number {
+  const isFret = ({ fret }: Station): boolean => fret !== undefined;
+  const [start, up, down, end] = [stations.slice(0, from).filter(isFret).at(-1)?.xMm, stations[from]?.xMm ?? 0, stations[to]?.xMm ?? 0, stations.slice(to + 1).find(isFret)?.xMm];
+  const rising = start === undefined ? 1 : (xMm - start) / (up - start);
+  const falling = end === undefined ? 1 : (end - xMm) / (end - down);
   return Math.max(0, Math.min(1, rising, falling));
 }
 

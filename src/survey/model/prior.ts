@@ -9,8 +9,8 @@ import { DEVIATION_BASE_MM, randomWalkIntensity } from "./scatters.js";
 const OWN_BOW_MM = 0.04;
 /** Share of the smooth line's wandering that the lines have in common. */
 const COMMON_SHARE = 0.9;
-/** Bare wood against the smooth line (common practice, no source). */
-const BOARD_MM = 0.012;
+/** Bare wood against the smooth line, standard deviation (common practice, no source). */
+export const BOARD_MM = 0.012;
 /** Wide normal base of a zone's height, divided out where `zoneMixture` comes in. */
 const ZONE_BASE_MM = 0.3;
 /** Level and tilt of the lines against each other, where settings cross: wide against any neck. */
