@@ -34,7 +34,7 @@ export function reportWords(report: FretReportParts, order: UnitOrder): ReportWo
     frets: [...twistWords(report), ...report.unsplit.map((bow) => bow.describe(order)), ...humpWords(report, order), ...told.map((finding) => fretWords(finding, neck, order)), ...report.zones.map((zone) => zone.describe(order)), ...restWords(report, order)],
     work: workWords(report),
     seating: report.seating.map((record) => record.describe()),
-    howSure: howSure(report, order),
+    howSure: [...howSure(report, order), ...crownsOnlyWords(report)],
     cautions: cautionsOf(report.work),
   };
   return { ...parts, all: [parts.headline, ...parts.frets, ...parts.work, ...parts.seating, ...parts.howSure, ...parts.cautions] };
@@ -150,6 +150,16 @@ function twistWords({ survey }: FretReportParts): readonly string[] {
 /** In the order of work, not of the neck. */
 function listed(frets: readonly number[]): string {
   return frets.length === 1 ? `fret ${frets.join("")}` : `frets ${joined(frets.map(String))}, in this order`;
+}
+
+/** Fewer neighbours that stand up together are told as frets, one by one. */
+const FEWEST_TOGETHER = 4;
+
+/** What crowns alone cannot tell, where no zone is told with its own reading. */
+function crownsOnlyWords({ survey: { sheet }, frets, zones }: FretReportParts): readonly string[] {
+  const isCrownsOnly = sheet.settings.every(({ surface, tool }) => surface === "fretTops" && tool.kind !== "crownGauge");
+  if (!isCrownsOnly || zones.length > 0 || frets.length <= FEWEST_TOGETHER) return [];
+  return ["Only crowns were read: four or more neighbouring frets that stand up a little together can pass for the neck line. If you doubt a stretch, lay a notched edge on the bare wood of the centre line, once, and read between the frets."];
 }
 
 function howSure(report: FretReportParts, order: UnitOrder): readonly string[] {

@@ -61,3 +61,13 @@ describe("a zone of frets that stand up together", () => {
     expect(fretZones(board.survey)[0]?.describe()).toContain("The board is raised there, the frets are seated: no leaf goes under their crowns.");
   });
 });
+
+test("where only crowns were read and no zone is told, the report says that a zone can pass for the neck line, and what would tell; with wood read it does not", () => {
+  const even = adjust(NECK, sheet(NECK.lines.map((line) => sweep(bowed(0.2), line))));
+  const said = /four or more neighbouring frets that stand up a little together can pass for the neck line.*notched edge on the bare wood/;
+  expect(even.zones).toEqual([]);
+  expect(fretReport(even).describe()).toMatch(said);
+  const wood: EdgeSetting = { ...along("centre", [interval("centre", 3, 0.5, 0.52)]), surface: "wood" };
+  expect(fretReport({ ...even, sheet: { ...even.sheet, settings: [...even.sheet.settings, wood] } }).describe()).not.toMatch(said);
+  expect(report().describe()).not.toMatch(said);
+});
