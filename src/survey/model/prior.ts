@@ -1,5 +1,5 @@
 import type { ArrowShape, SparseRow } from "../linear/arrow.js";
-import { SLOPE_BASE_MM, fretDeviationRow, woodDeviationRow } from "./layout.js";
+import { SLOPE_BASE_MM, combined, fretDeviationRow, woodDeviationRow } from "./layout.js";
 import type { Layout, PlacedBody } from "./layout.js";
 import type { Mixture } from "./normalClass.js";
 import { edgeSpread } from "./sag.js";
@@ -91,6 +91,20 @@ function stepTerms(layout: Layout, body: PlacedBody, station: number): readonly 
       { row: sum, weight: -COMMON_SHARE / (apart * (apart + COMMON_SHARE * lines)), of: "roughness" },
     ];
   });
+}
+
+/**
+ * A change of slope `slope` of all lines in the middle of the step that ends at a station, g in the unknowns, and the prior's precision K: K g as a row, and g' K g.
+ * There the step's height stays as its slopes would have it, so that the walk's terms of slope alone know of it.
+ */
+export function slopeForm(layout: Layout, station: number, slope: number, roughnessMm: number): { readonly row: SparseRow; readonly known: number } {
+  const [body] = layout.bodies;
+  const h = (layout.stations[station]?.xMm ?? 0) - (layout.stations[station - 1]?.xMm ?? 0);
+  const rows = body?.lines.map((_, line) => whitenedStep(layout, UNIT_INTENSITY, h, body.firstTrack + line, station)[1]) ?? [];
+  const whitened = slope / Math.sqrt(UNIT_INTENSITY * h);
+  // R^-1 times ones
+  const each = whitened / (roughnessMm ** 2 * (1 - COMMON_SHARE + COMMON_SHARE * rows.length));
+  return { row: combined(rows.map((row) => [each, row])), known: each * whitened * rows.length };
 }
 
 function whitenedStep(layout: Layout, intensity: number, h: number, line: number, station: number): readonly [SparseRow, SparseRow] {

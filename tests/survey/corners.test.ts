@@ -1,0 +1,108 @@
+import fc from "fast-check";
+import { Matrix, solve } from "ml-matrix";
+import { expect, test } from "vitest";
+import { measuredDraws } from "../../src/shape/drawn.js";
+import { cornerChange } from "../../src/survey/corners.js";
+import { CORNER_REACH_MM, cornersOf } from "../../src/survey/model/corners.js";
+import { along } from "../../src/survey/estimation/expectationPropagation.js";
+import { layoutOf, smoothRow } from "../../src/survey/model/layout.js";
+import { priorOf } from "../../src/survey/model/prior.js";
+import { usableReadings } from "../../src/survey/model/stations.js";
+import { inventedNeck } from "../../src/invented/neck.js";
+import { inventedOperator } from "../../src/invented/operator.js";
+import { FULL_PLAN } from "../../src/invented/plan.js";
+import { inventedReadings } from "../../src/invented/readings.js";
+import { inventedSheet } from "../../src/invented/sheet.js";
+import { inventedStream } from "../../src/invented/stream.js";
+import { smoothLineMm } from "../../src/invented/truth.js";
+import type { InventedTruth } from "../../src/invented/truth.js";
+import { adjust } from "../../src/survey/adjust.js";
+import type { Measured } from "../../src/units/measured.js";
+import type { SurveySheet } from "../../src/readings/reading.js";
+
+const SEED = 31;
+
+function surveyed(upMm: number, xMm: number): { readonly truth: InventedTruth; readonly sheet: SurveySheet } {
+  const drawn = inventedNeck(inventedStream(SEED, "corner/neck", 0), "smooth");
+  const level = drawn.seating.map((seat) => ({ ...seat, wholeMm: seat.farOut === "no" ? seat.wholeMm : 0, bassEndMm: 0, trebleEndMm: 0, farOut: "no" as const }));
+  const truth: InventedTruth = { ...drawn, seating: level, kinks: upMm === 0 ? [] : [{ where: "rod end", xMm, upMm }] };
+  const hand = inventedStream(SEED, "corner/hand", 0);
+  const operator = inventedOperator(hand);
+  return { truth, sheet: inventedSheet(truth.neck, operator, inventedReadings(truth, operator, hand, FULL_PLAN)) };
+}
+
+/** Density of a normal about nothing, in the logarithm. */
+const logNormal = (value: number, variance: number): number => -0.5 * (Math.log(2 * Math.PI * variance) + value ** 2 / variance);
+
+test(`what a corner changes is what a wider prior would have given (one unknown, seed ${SEED})`, () => {
+  const positive = fc.double({ min: 0.1, max: 10, noNaN: true });
+  fc.assert(fc.property(positive, positive, positive, fc.double({ min: -5, max: 5, noNaN: true }), (prior, read, sdMm, reading) => {
+    const posterior = (before: number): { readonly mean: number; readonly variance: number } => ({ mean: (reading * before) / (before + read), variance: (before * read) / (before + read) });
+    const [without, having] = [posterior(prior), posterior(prior + sdMm ** 2)];
+    // the unknown itself is the corner (g = 1), and K = 1 / prior
+    const { logGain, shift, spread } = cornerChange({ known: 1 / prior, sdMm }, without.mean / prior, without.variance / prior ** 2);
+    const covariance = without.variance / prior;
+    expect(without.mean + shift * covariance).toBeCloseTo(having.mean, 9);
+    expect(without.variance + spread ** 2 * covariance ** 2).toBeCloseTo(having.variance, 9);
+    expect(logGain).toBeCloseTo(logNormal(reading, prior + sdMm ** 2 + read) - logNormal(reading, prior + read), 9);
+  }), { seed: SEED, numRuns: 200 });
+});
+
+test("a corner's row is the prior's precision along a line that goes straight on to either side of the corner, on all lines and fret tops alike", () => {
+  const { truth, sheet } = surveyed(0, 0);
+  const usable = usableReadings(truth.neck, sheet);
+  const layout = layoutOf(usable);
+  const roughnessMm = 0.02;
+  const prior = priorOf(layout, usable.settings.length);
+  const count = layout.banded + layout.border;
+  const precision = Matrix.zeros(count, count);
+  for (const { row, weight, of } of prior.terms) {
+    for (const [a, i] of row.index.entries()) for (const [b, j] of row.index.entries()) precision.set(i, j, precision.get(i, j) + (weight / (of === "roughness" ? roughnessMm ** 2 : 1)) * (row.coefficient[a] ?? 0) * (row.coefficient[b] ?? 0));
+  }
+  const corners = cornersOf(layout, { roughnessMm, seatingMm: 0.008 });
+  const first = layout.stations[0]?.xMm ?? 0;
+  for (const step of [1, 5, 12]) {
+    const { row, known } = corners[step - 1] ?? { row: { index: [], coefficient: [] }, known: NaN };
+    const right = Matrix.zeros(count, 1);
+    for (const [position, at] of row.index.entries()) right.set(at, 0, row.coefficient[position] ?? 0);
+    const unknowns = Float64Array.from(solve(precision, right).to1DArray());
+    const cornerMm = ((layout.stations[step - 1]?.xMm ?? first) + (layout.stations[step]?.xMm ?? first)) / 2;
+    expect(along(row, unknowns) / known).toBeCloseTo(1, 6);
+    for (const { xMm } of layout.stations) {
+      for (const line of layout.lines) expect(along(smoothRow(layout, line, xMm), unknowns)).toBeCloseTo((2 / CORNER_REACH_MM) * Math.max(0, xMm - cornerMm), 6);
+    }
+  }
+});
+
+test("beforehand, six necks in ten have a corner", () => {
+  const { truth, sheet } = surveyed(0, 0);
+  const usable = usableReadings(truth.neck, sheet);
+  expect(cornersOf(layoutOf(usable), { roughnessMm: 0.02, seatingMm: 0.008 }).reduce((sum, { probability }) => sum + probability, 0)).toBeCloseTo(0.6, 12);
+});
+
+test(`a corner before the joint is less rounded where the line may have one, and its interval holds it (seed ${SEED})`, () => {
+  const neck = surveyed(0.1, 250);
+  const survey = adjust(neck.truth.neck, neck.sheet);
+  const height = (xMm: number): number => smoothLineMm(neck.truth, "centre", xMm);
+  const terms = ([[250, 1], [200, -0.5], [300, -0.5]] as const).map(([xMm, weight]) => ({ of: "neckLine" as const, line: "centre", xMm, weight }));
+  const trueMm = terms.reduce((sum, { xMm, weight }) => sum + weight * height(xMm), 0);
+  const drawn = (line: "smooth" | "with corners"): Measured => measuredDraws(survey.draws([terms], 2000, SEED, line).map(([value = NaN]) => value));
+  const [smooth, cornered] = [drawn("smooth"), drawn("with corners")];
+  expect(Math.abs(cornered.value - trueMm)).toBeLessThan(0.7 * Math.abs(smooth.value - trueMm));
+  expect(cornered.low95).toBeLessThan(trueMm);
+  expect(cornered.high95).toBeGreaterThan(trueMm);
+  expect(smooth.high95, "control: rounded where it may have none").toBeLessThan(trueMm);
+});
+
+test(`the same seed draws the same, and draws come to what linear says, smooth or with corners (seed ${SEED})`, () => {
+  const { truth, sheet } = surveyed(0, 0);
+  const survey = adjust(truth.neck, sheet);
+  const terms = ([[250, 1], [200, -0.5], [300, -0.5]] as const).map(([xMm, weight]) => ({ of: "neckLine" as const, line: "centre", xMm, weight }));
+  expect(survey.draws([terms], 50, 1, "with corners")).toEqual(survey.draws([terms], 50, 1, "with corners"));
+  const smooth = survey.draws([terms], 4000, 1);
+  const { value, u } = survey.linear(terms);
+  const [exact, cornered] = [survey.linear(terms, "with corners"), measuredDraws(survey.draws([terms], 20_000, 1, "with corners").map(([one = NaN]) => one))];
+  for (const of of ["low95", "high95", "u"] as const) expect(Math.abs(cornered[of] - exact[of])).toBeLessThan(0.08 * exact.u);
+  expect(exact.u, "control: a corner widens").toBeGreaterThan(1.05 * u);
+  expect(Math.abs(smooth.reduce((sum, [one = NaN]) => sum + one / 4000, 0) - value)).toBeLessThan(0.1 * u);
+});
