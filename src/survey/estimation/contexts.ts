@@ -7,8 +7,8 @@ import type { Context, Site } from "./sites.js";
 /** Means of all forms and the packed covariances of each site's. */
 export type Marginals = { readonly formMean: Float64Array; readonly covariance: Float64Array };
 
-/** Sites as an iteration left them, with the marginals that they then had: from these they foresee themselves at other scatters. */
-export type Left = Naturals & Marginals;
+/** Sites as an iteration left them, what they would become next, and the marginals that they then had: from these they foresee themselves at other scatters. */
+export type Left = Naturals & Marginals & { readonly next: Naturals };
 
 /** What all else says of each site's forms: the marginals with one site taken out. */
 export function contextsOf(marginals: Marginals, natural: Naturals, forms: Forms, sites: readonly Site[]): readonly Context[] {

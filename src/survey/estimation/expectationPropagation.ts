@@ -9,7 +9,7 @@ import type { Naturals } from "./naturals.js";
 import type { Problem } from "./problem.js";
 import { startOf } from "./sites.js";
 import type { Context, Site } from "./sites.js";
-import { updateSites } from "./updates.js";
+import { updateSite, updateSites } from "./updates.js";
 import { workFor } from "./work.js";
 import type { AtScatters, Work } from "./work.js";
 
@@ -24,6 +24,8 @@ export type NormalPosterior = {
   readonly logEvidence: number;
   readonly converged: boolean;
   readonly sweeps: number;
+  /** The largest move that any site would still make. */
+  readonly move: number;
   /** Slopes of the log evidence over the logarithm of the roughness, and over the scatter that the seating's classes change with. */
   readonly roughnessSlope: number;
   readonly seatingSlope: number;
@@ -46,7 +48,7 @@ export function normalPosterior(problem: Problem, at: AtScatters, start?: Left, 
   if (!assembled(work, natural)) return undefined;
   for (let sweep = 1; ; sweep++) {
     const moves = updateSites(work, natural, wanted);
-    if (moves < settledAt || sweep === MOST_SWEEPS) return finished(work, natural, moves < settledAt, sweep);
+    if (moves < settledAt || sweep === MOST_SWEEPS) return finished(work, natural, wanted, moves < settledAt, sweep, moves);
     settleFew(work, natural, wanted, settledAt);
     if (!stepTaken(work, natural, wanted)) return undefined;
     [natural, wanted] = [wanted, natural];
@@ -71,13 +73,12 @@ function startNaturals({ forms }: Problem, sites: readonly Site[]): Naturals {
   return { precision, shift };
 }
 
-/** What sites left elsewhere become here in the contexts that they had there: mixtures change with the scatters far more than what all else says of them. */
+/** What sites left elsewhere become here: mixtures change with the scatters, in the contexts that they had there, far more than what all else says of them. */
 function foreseen(work: Work, start: Left): Naturals {
-  const wanted = copiedNaturals(start);
+  const wanted = copiedNaturals(start.next);
   work.formMean.set(start.formMean);
   work.covariance.set(start.covariance);
-  updateSites(work, start, wanted);
-  work.lastStep.fill(0);
+  for (let site = 0; site < work.sites.length; site++) if (work.sites[site]?.kind === "mixture") updateSite(work, site, start, wanted);
   return wanted;
 }
 
@@ -98,7 +99,7 @@ function halve(from: Float64Array, wanted: Float64Array): void {
 }
 
 /** The posterior as it stands in `work`, all sites just visited. */
-function finished(work: Work, natural: Naturals, converged: boolean, sweeps: number): NormalPosterior {
+function finished(work: Work, natural: Naturals, next: Naturals, converged: boolean, sweeps: number, move: number): NormalPosterior {
   const { problem: { pattern, forms }, sites, logScale, formMean } = work;
   const factor = { pattern, entries: work.factor.slice(), inverse: work.inverse.slice() };
   let logEvidence = 0.5 * (work.logPrior - logDeterminant(factor));
@@ -107,7 +108,7 @@ function finished(work: Work, natural: Naturals, converged: boolean, sweeps: num
   const marginals = { formMean: formMean.slice(), covariance: work.covariance.slice() };
   let contexts: readonly Context[] | undefined;
   return {
-    mean: Float64Array.from(pattern.place, (at) => work.mean[at] ?? 0), factor, sites: { ...natural, ...marginals }, logEvidence, converged, sweeps,
+    mean: Float64Array.from(pattern.place, (at) => work.mean[at] ?? 0), factor, sites: { ...natural, ...marginals, next }, logEvidence, converged, sweeps, move,
     // settled sites make the evidence stationary, so that only the prior's and the classes' own dependence counts
     roughnessSlope: priorSlope(work) + work.slopes.roughness, seatingSlope: work.slopes.seating,
     get contexts() {

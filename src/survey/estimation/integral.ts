@@ -148,20 +148,20 @@ function latticeAbout({ seen, curvature }: Top, spacing: number): Lattice {
   return { place, inside: ([x, y]) => inside(x, spacing / l11) * inside(y, ((Math.sqrt(3) / 2) * spacing) / l22), curvature, logCell: Math.log(((Math.sqrt(3) / 2) * spacing * spacing) / (l11 * l22)) };
 }
 
+/** Places beside one, those with the same seating first. */
 const BESIDE = [[1, 0], [-1, 0], [0, 1], [0, -1], [1, -1], [-1, 1]] as const;
 
 /** The lattice's points, walked from the middle outward while they can weigh something; the middle first. */
 function walked(look: Look, top: Top, lattice: Lattice, { negligible, settled }: Fineness): readonly Seen[] {
-  const found: Seen[] = [];
+  const found = new Map<string, Seen>();
   const visited = new Set(["0,0"]);
-  const waiting: { readonly i: number; readonly j: number; readonly from: Seen }[] = [{ i: 0, j: 0, from: top.seen }];
+  const waiting: (readonly [i: number, j: number])[] = [[0, 0]];
   let best = -Infinity;
   for (let turn = waiting.shift(); turn !== undefined; turn = waiting.shift()) {
-    const { i, j, from } = turn;
-    const at = lattice.place(i, j);
-    const seen = look(at, from.posterior.sites, settled);
+    const [i, j] = turn;
+    const seen = i === 0 && j === 0 && top.seen.posterior.move < settled ? top.seen : look(lattice.place(i, j), startBeside(found, i, j, top.seen), settled);
     if (seen === undefined) continue;
-    found.push(seen);
+    found.set(`${i},${j}`, seen);
     if (seen.posterior.converged) best = Math.max(best, seen.logDensity);
     for (const [di, dj] of BESIDE) {
       const key = `${i + di},${j + dj}`;
@@ -169,10 +169,16 @@ function walked(look: Look, top: Top, lattice: Lattice, { negligible, settled }:
       const worthALook = seen.logDensity > best + Math.log(HEAVY) || expectedAt(seen, next, lattice.curvature) > best + Math.log(negligible);
       if (visited.has(key) || !worthALook || lattice.inside(next) === 0) continue;
       visited.add(key);
-      waiting.push({ i: i + di, j: j + dj, from: seen });
+      waiting.push([i + di, j + dj]);
     }
   }
-  return found;
+  return [...found.values()];
+}
+
+/** Sites from which to start: rather those of a place with the same seating, since frets change their kind with it. */
+function startBeside(found: ReadonlyMap<string, Seen>, i: number, j: number, otherwise: Seen): Left {
+  const [beside] = BESIDE.flatMap(([di, dj]) => found.get(`${i + di},${j + dj}`) ?? []);
+  return (beside ?? otherwise).posterior.sites;
 }
 
 /** Log density expected at a place from the slopes at another and the curvature at the top. */

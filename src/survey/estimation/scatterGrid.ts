@@ -14,6 +14,7 @@ import type { Look, Near, Step } from "./integral.js";
 import { preparedMixture } from "./mixtureMoments.js";
 import type { PreparedMixture } from "./mixtureMoments.js";
 import type { Left } from "./contexts.js";
+import type { Naturals } from "./naturals.js";
 import { problemOf } from "./problem.js";
 import type { Problem } from "./problem.js";
 import { startOf } from "./sites.js";
@@ -58,10 +59,11 @@ function nearTop({ points, gain }: LikeGrid, further: readonly Site[]): Near | u
 }
 
 /** A site of one form, joined to sites left elsewhere as it starts, its form known by nothing else. */
-function withSite({ precision, shift, formMean, covariance }: Left, site: Site): Left {
+function withSite({ precision, shift, next, formMean, covariance }: Left, site: Site): Left {
   const start = startOf(site);
   const [known, pull] = [start.precision[0] ?? 0, start.shift[0] ?? 0];
-  return { precision: joinedTo(precision, known), shift: joinedTo(shift, pull), formMean: joinedTo(formMean, pull / known), covariance: joinedTo(covariance, 1 / known) };
+  const joined = ({ precision, shift }: Naturals): Naturals => ({ precision: joinedTo(precision, known), shift: joinedTo(shift, pull) });
+  return { ...joined({ precision, shift }), next: joined(next), formMean: joinedTo(formMean, pull / known), covariance: joinedTo(covariance, 1 / known) };
 }
 
 function joinedTo(before: Float64Array, last: number): Float64Array {

@@ -78,14 +78,16 @@ export function checkSparseRow(shape: ArrowShape, { index, coefficient }: Sparse
   for (const at of index) checkIndex(shape, at);
 }
 
-/** Rows of each column of the factor below its diagonal, ascending: a row of the factor reaches all that its own columns lead to in the elimination tree. */
+/**
+ * Rows of each column of the factor below its diagonal, ascending: a row of the factor reaches all that its own columns lead to in the elimination tree.
+ * Of the unknowns held together by a row only the first to be eliminated need name the others: its elimination ties these to each other.
+ */
 function filledColumns(size: number, place: Int32Array, rows: readonly (readonly number[])[]): readonly (readonly number[])[] {
   const own = Array.from({ length: size }, (): number[] => []);
   for (const row of rows) {
-    for (const a of row) {
-      const i = place[a] ?? 0;
-      for (const b of row) if ((place[b] ?? 0) < i) own[i]?.push(place[b] ?? 0);
-    }
+    let lowest = size;
+    for (const a of row) lowest = Math.min(lowest, place[a] ?? 0);
+    for (const a of row) if ((place[a] ?? 0) > lowest) own[place[a] ?? 0]?.push(lowest);
   }
   const parent = new Int32Array(size).fill(-1);
   const seen = new Int32Array(size).fill(-1);
