@@ -59,11 +59,11 @@ function nearTop({ points, gain }: LikeGrid, further: readonly Site[]): Near | u
 }
 
 /** A site of one form, joined to sites left elsewhere as it starts, its form known by nothing else. */
-function withSite({ precision, shift, next, formMean, covariance }: Left, site: Site): Left {
+function withSite(left: Left, site: Site): Left {
   const start = startOf(site);
   const [known, pull] = [start.precision[0] ?? 0, start.shift[0] ?? 0];
-  const joined = ({ precision, shift }: Naturals): Naturals => ({ precision: joinedTo(precision, known), shift: joinedTo(shift, pull) });
-  return { ...joined({ precision, shift }), next: joined(next), formMean: joinedTo(formMean, pull / known), covariance: joinedTo(covariance, 1 / known) };
+  const joined = (before: Naturals): Naturals => ({ precision: joinedTo(before.precision, known), shift: joinedTo(before.shift, pull) });
+  return { ...joined(left), next: joined(left.next), formMean: joinedTo(left.formMean, pull / known), covariance: joinedTo(left.covariance, 1 / known) };
 }
 
 function joinedTo(before: Float64Array, last: number): Float64Array {

@@ -10,65 +10,62 @@ export type Size = { readonly terms: number; readonly rows: number; readonly col
 
 /**
  * C = A' B, where C stands column by column, `height` apart, from `at` on.
- * In tiles of four by two: eight sums that do not wait for each other. At the edges a tile does its last row or column twice.
+ * In tiles of three by three: nine sums that do not wait for each other, At the edges a tile does its last row or column again.
  */
 export function crossProduct({ terms, rows, columns, lower = false }: Size, left: Part, right: Part, into: { readonly of: Float64Array; readonly at: number; readonly height: number }): void {
   const { of: a, at: aAt, row: aRow, column: aColumn } = left;
   const { of: b, at: bAt, row: bRow, column: bColumn } = right;
   const { of: c, height } = into;
-  for (let k = 0; k < columns; k += 2) {
-    const next = k + 1 < columns ? 1 : 0;
-    const top = into.at + k * height;
-    for (let i = lower ? k & ~3 : 0; i < rows; i += 4) {
-      const last = rows - 1 - i;
-      const [i1, i2, i3] = [last > 1 ? 1 : last, last > 2 ? 2 : last, last > 3 ? 3 : last];
-      let a0 = 0;
-      let a1 = 0;
-      let b0 = 0;
-      let b1 = 0;
-      let c0 = 0;
-      let c1 = 0;
-      let d0 = 0;
-      let d1 = 0;
-      let from0 = aAt + i * aColumn;
-      let from1 = from0 + i1 * aColumn;
-      let from2 = from0 + i2 * aColumn;
-      let from3 = from0 + i3 * aColumn;
-      let fromB = bAt + k * bColumn;
-      let beyondB = fromB + next * bColumn;
-      for (let m = 0; m < terms; m++) {
-        const l = b[fromB] ?? 0;
-        const r = b[beyondB] ?? 0;
-        const w = a[from0] ?? 0;
-        const x = a[from1] ?? 0;
-        const y = a[from2] ?? 0;
-        const z = a[from3] ?? 0;
-        a0 += w * l;
-        a1 += w * r;
-        b0 += x * l;
-        b1 += x * r;
-        c0 += y * l;
-        c1 += y * r;
-        d0 += z * l;
-        d1 += z * r;
-        from0 += aRow;
-        from1 += aRow;
-        from2 += aRow;
-        from3 += aRow;
-        fromB += bRow;
-        beyondB += bRow;
+  for (let k = 0; k < columns; k += 3) {
+    const k1 = Math.min(1, columns - 1 - k);
+    const k2 = Math.min(2, columns - 1 - k);
+    for (let i = lower ? k : 0; i < rows; i += 3) {
+      const i1 = Math.min(1, rows - 1 - i);
+      const i2 = Math.min(2, rows - 1 - i);
+      let s00 = 0;
+      let s10 = 0;
+      let s20 = 0;
+      let s01 = 0;
+      let s11 = 0;
+      let s21 = 0;
+      let s02 = 0;
+      let s12 = 0;
+      let s22 = 0;
+      let a0 = aAt + i * aColumn;
+      let a1 = a0 + i1 * aColumn;
+      let a2 = a0 + i2 * aColumn;
+      let b0 = bAt + k * bColumn;
+      let b1 = b0 + k1 * bColumn;
+      let b2 = b0 + k2 * bColumn;
+      for (let m = 0; m < terms; m++, a0 += aRow, a1 += aRow, a2 += aRow, b0 += bRow, b1 += bRow, b2 += bRow) {
+        const u = b[b0] ?? 0;
+        const v = b[b1] ?? 0;
+        const w = b[b2] ?? 0;
+        const x = a[a0] ?? 0;
+        s00 += x * u;
+        s01 += x * v;
+        s02 += x * w;
+        const y = a[a1] ?? 0;
+        s10 += y * u;
+        s11 += y * v;
+        s12 += y * w;
+        const z = a[a2] ?? 0;
+        s20 += z * u;
+        s21 += z * v;
+        s22 += z * w;
       }
-      const at = top + i;
-      c[at] = a0;
-      c[at + i1] = b0;
-      c[at + i2] = c0;
-      c[at + i3] = d0;
-      if (next === 0) continue;
-      const beside = at + height;
-      c[beside] = a1;
-      c[beside + i1] = b1;
-      c[beside + i2] = c1;
-      c[beside + i3] = d1;
+      const c0 = into.at + k * height + i;
+      const c1 = c0 + k1 * height;
+      const c2 = c0 + k2 * height;
+      c[c0] = s00;
+      c[c0 + i1] = s10;
+      c[c0 + i2] = s20;
+      c[c1] = s01;
+      c[c1 + i1] = s11;
+      c[c1 + i2] = s21;
+      c[c2] = s02;
+      c[c2 + i1] = s12;
+      c[c2 + i2] = s22;
     }
   }
 }
