@@ -10,7 +10,7 @@ export type Size = { readonly terms: number; readonly rows: number; readonly col
 
 /**
  * C = A' B, where C stands column by column, `height` apart, from `at` on.
- * In tiles of three by three: nine sums that do not wait for each other, At the edges a tile does its last row or column again.
+ * In tiles of three by three: nine sums that do not wait for each other. At the edges a tile does its last row or column again.
  */
 export function crossProduct({ terms, rows, columns, lower = false }: Size, left: Part, right: Part, into: { readonly of: Float64Array; readonly at: number; readonly height: number }): void {
   const { of: a, at: aAt, row: aRow, column: aColumn } = left;
