@@ -25,8 +25,12 @@ export type CornerChange = { /** Of the readings' probability with this corner o
 export function cornerChange({ known, sdMm }: Pick<Corner, "known" | "sdMm">, mean: number, variance: number): CornerChange {
   const lost = sdMm ** 2 / (1 + sdMm ** 2 * known);
   const left = 1 - lost * variance;
+  if (!(left > 0)) return NO_CORNER;
   return { logGain: 0.5 * ((lost * mean ** 2) / left - Math.log1p(sdMm ** 2 * known) - Math.log(left)), shift: (lost * mean) / left, spread: Math.sqrt(lost / left) };
 }
+
+/** Of a row that the posterior knows no better than the prior, rounding apart, nothing is learnt: there is no proper normal with a corner. */
+const NO_CORNER: CornerChange = { logGain: -Infinity, shift: 0, spread: 0 };
 
 /** A grid point's posterior without a corner, or with one. */
 export type Way = { /** Beforehand's probability times the gain: shares of one grid point need not sum to 1. */ readonly share: number; readonly corner?: CornerChange & { readonly row: SparseRow } };

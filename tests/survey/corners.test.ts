@@ -48,6 +48,10 @@ test(`what a corner changes is what a wider prior would have given (one unknown,
   }), { seed: SEED, numRuns: 200 });
 });
 
+test("a row that the posterior knows no better than its prior has no corner, and no number that is none", () => {
+  expect(cornerChange({ known: 1, sdMm: 1 }, 0.5, 2.5)).toEqual({ logGain: -Infinity, shift: 0, spread: 0 });
+});
+
 test("a corner's row is the prior's precision along a line that goes straight on to either side of the corner, on all lines and fret tops alike", () => {
   const { truth, sheet } = surveyed(0, 0);
   const usable = usableReadings(truth.neck, sheet);
