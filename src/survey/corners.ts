@@ -5,7 +5,7 @@ import type { GridPoint } from "./estimation/scatterGrid.js";
 import type { Explanation } from "./explanation.js";
 import type { Form } from "./functional.js";
 import { normalCdf } from "./likelihood/normal.js";
-import { rowVariance, rowVariances, solveArrow } from "./linear/arrow.js";
+import { rowVariances, solveArrow } from "./linear/arrow.js";
 import type { SparseRow } from "./linear/arrow.js";
 import { cornersOf } from "./model/corners.js";
 import type { Corner } from "./model/corners.js";
@@ -46,13 +46,29 @@ export function waysOf(layout: Layout, point: GridPoint): readonly Way[] {
 }
 
 function waysAt(layout: Layout, { scatters, posterior }: GridPoint): readonly Way[] {
-  const corners = cornersOf(layout, scatters);
-  const variances = rowVariances(posterior.factor, corners.map(({ row }) => row));
+  const { corners, rows } = cornersAndRows(layout);
+  const variances = rowVariances(posterior.factor, rows);
   const without = 1 - corners.reduce((sum, { probability }) => sum + probability, 0);
   return [{ share: without }, ...corners.map((corner, index): Way => {
-    const change = cornerChange(corner, along(corner.row, posterior.mean), variances[index] ?? NaN);
-    return { share: corner.probability * Math.exp(change.logGain), corner: { ...change, row: corner.row } };
+    const scale = corner.of === "roughness" ? 1 / scatters.roughnessMm ** 2 : 1;
+    const { logGain, shift, spread } = cornerChange({ known: scale * corner.known, sdMm: corner.sdMm }, scale * along(corner.row, posterior.mean), scale ** 2 * (variances[index] ?? NaN));
+    return { share: corner.probability * Math.exp(logGain), corner: { logGain, shift: scale * shift, spread: scale * spread, row: corner.row } };
   })];
+}
+
+type Corners = { readonly corners: readonly Corner[]; readonly rows: readonly SparseRow[] };
+
+/** One list of rows for all grid points: where they stand in the factor is then worked out once. */
+const cornersOfLayouts = new WeakMap<Layout, Corners>();
+
+function cornersAndRows(layout: Layout): Corners {
+  const found = cornersOfLayouts.get(layout) ?? withRows(cornersOf(layout));
+  cornersOfLayouts.set(layout, found);
+  return found;
+}
+
+function withRows(corners: readonly Corner[]): Corners {
+  return { corners, rows: corners.map(({ row }) => row) };
 }
 
 /** Covariance of all unknowns with a row. */
@@ -67,7 +83,10 @@ type Part = { readonly weight: number; readonly mean: number; readonly sd: numbe
 
 /** A form under the posterior where the line may have a corner: mean and standard deviation, and the central 95 %, which lies about the mean unevenly. */
 export function measuredWithCorners(explanations: readonly Explanation[], form: Form): Measured {
-  const parts = explanations.flatMap(({ layout, grid, probability }) => grid.flatMap((point) => partsOf(form(layout), probability * point.weight, point.posterior, waysOf(layout, point))));
+  const parts = explanations.flatMap(({ layout, grid, probability }) => {
+    const row = form(layout);
+    return grid.flatMap((point) => partsOf(row, probability * point.weight, point.posterior, waysOf(layout, point)));
+  });
   const all = parts.reduce((sum, { weight }) => sum + weight, 0);
   const value = parts.reduce((sum, { weight, mean }) => sum + weight * mean, 0) / all;
   const u = Math.sqrt(parts.reduce((sum, { weight, mean, sd }) => sum + weight * (sd ** 2 + (mean - value) ** 2), 0) / all);
@@ -78,7 +97,7 @@ export function measuredWithCorners(explanations: readonly Explanation[], form: 
 
 function partsOf(row: SparseRow, weight: number, posterior: GridPoint["posterior"], ways: readonly Way[]): readonly Part[] {
   const covariances = covariancesWith(posterior, row);
-  const [mean, variance] = [along(row, posterior.mean), rowVariance(posterior.factor, row)];
+  const [mean, variance] = [along(row, posterior.mean), along(row, covariances)];
   return ways.map(({ share, corner }): Part => {
     if (corner === undefined) return { weight: weight * share, mean, sd: Math.sqrt(variance) };
     const covariance = along(corner.row, covariances);
@@ -86,9 +105,10 @@ function partsOf(row: SparseRow, weight: number, posterior: GridPoint["posterior
   });
 }
 
-const HALVINGS = 40;
-/** Parts of less weight are left out of a quantile: together they are far less than its tail. */
-const NEGLIGIBLE = 1e-7;
+/** Of bounds some tenths of a millimetre apart they leave less than a millionth. */
+const HALVINGS = 20;
+/** Parts of less weight are left out of a quantile: some hundreds of them are a hundredth of its tail. */
+const NEGLIGIBLE = 1e-6;
 
 /** Where the parts' weights below it come to `below`, between bounds beyond which no part has any. */
 function quantile(parts: readonly Part[], below: number): number {

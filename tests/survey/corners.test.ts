@@ -63,10 +63,12 @@ test("a corner's row is the prior's precision along a line that goes straight on
   for (const { row, weight, of } of prior.terms) {
     for (const [a, i] of row.index.entries()) for (const [b, j] of row.index.entries()) precision.set(i, j, precision.get(i, j) + (weight / (of === "roughness" ? roughnessMm ** 2 : 1)) * (row.coefficient[a] ?? 0) * (row.coefficient[b] ?? 0));
   }
-  const corners = cornersOf(layout, { roughnessMm, seatingMm: 0.008 });
+  const corners = cornersOf(layout);
   const first = layout.stations[0]?.xMm ?? 0;
   for (const step of [1, 5, 12]) {
-    const { row, known } = corners[step - 1] ?? { row: { index: [], coefficient: [] }, known: NaN };
+    const corner = corners[step - 1] ?? { row: { index: [], coefficient: [] }, known: NaN, of: "none" };
+    expect(corner.of).toBe("roughness");
+    const [row, known] = [{ ...corner.row, coefficient: corner.row.coefficient.map((one) => one / roughnessMm ** 2) }, corner.known / roughnessMm ** 2];
     const right = Matrix.zeros(count, 1);
     for (const [position, at] of row.index.entries()) right.set(at, 0, row.coefficient[position] ?? 0);
     const unknowns = Float64Array.from(solve(precision, right).to1DArray());
@@ -81,7 +83,7 @@ test("a corner's row is the prior's precision along a line that goes straight on
 test("beforehand, six necks in ten have a corner", () => {
   const { truth, sheet } = surveyed(0, 0);
   const usable = usableReadings(truth.neck, sheet);
-  expect(cornersOf(layoutOf(usable), { roughnessMm: 0.02, seatingMm: 0.008 }).reduce((sum, { probability }) => sum + probability, 0)).toBeCloseTo(0.6, 12);
+  expect(cornersOf(layoutOf(usable)).reduce((sum, { probability }) => sum + probability, 0)).toBeCloseTo(0.6, 12);
 });
 
 test(`a corner before the joint is less rounded where the line may have one, and its interval holds it (seed ${SEED})`, () => {

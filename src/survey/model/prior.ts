@@ -94,16 +94,16 @@ function stepTerms(layout: Layout, body: PlacedBody, station: number): readonly 
 }
 
 /**
- * A change of slope `slope` of all lines in the middle of the step that ends at a station, g in the unknowns, and the prior's precision K: K g as a row, and g' K g.
+ * A change of slope `slope` of all lines in the middle of the step that ends at a station, g in the unknowns, and the prior's precision K: K g as a row, and g' K g, both for a roughness of 1 mm.
  * There the step's height stays as its slopes would have it, so that the walk's terms of slope alone know of it.
  */
-export function slopeForm(layout: Layout, station: number, slope: number, roughnessMm: number): { readonly row: SparseRow; readonly known: number } {
+export function slopeForm(layout: Layout, station: number, slope: number): { readonly row: SparseRow; readonly known: number } {
   const [body] = layout.bodies;
   const h = (layout.stations[station]?.xMm ?? 0) - (layout.stations[station - 1]?.xMm ?? 0);
   const rows = body?.lines.map((_, line) => whitenedStep(layout, UNIT_INTENSITY, h, body.firstTrack + line, station)[1]) ?? [];
   const whitened = slope / Math.sqrt(UNIT_INTENSITY * h);
   // R^-1 times ones
-  const each = whitened / (roughnessMm ** 2 * (1 - COMMON_SHARE + COMMON_SHARE * rows.length));
+  const each = whitened / (1 - COMMON_SHARE + COMMON_SHARE * rows.length);
   return { row: combined(rows.map((row) => [each, row])), known: each * whitened * rows.length };
 }
 
