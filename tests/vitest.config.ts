@@ -14,6 +14,7 @@ export default defineConfig({
   test: {
     include: ["tests/**/*.test.ts"],
     exclude: ["tests/browser/**"],
+    maxWorkers: "100%", // all cores: one is left free otherwise, which is half of a small machine
     isolate: false, // files share loaded modules: loading them anew for each took more time than the tests
     testTimeout: 30_000, // a guard against hanging, with room for a busy machine; how fast something must be is asserted where it matters
     coverage: {
