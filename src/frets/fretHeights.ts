@@ -19,7 +19,7 @@ export type FretHeight = FretPlace & {
 };
 
 /** Joint draws of how far every fret read stands over the neck line, in the order of `places`. */
-export type FretDraws = { readonly places: readonly FretPlace[]; readonly draws: readonly Float64Array[] };
+export type FretDraws = { readonly places: readonly FretPlace[]; readonly draws: readonly Float64Array[]; /** The heights themselves, in the same order. */ readonly highs: readonly Measured[] };
 
 const DRAWS = 4000;
 const SEED = 41;
@@ -37,8 +37,12 @@ export function fretDraws(survey: Survey): FretDraws {
 }
 
 function drawAll(survey: Survey): FretDraws {
-  const places = readPlaces(survey).filter((place) => heightOver(survey, place) !== undefined);
-  return { places, draws: places.length === 0 ? [] : survey.draws(places.map((place) => overNeckLine(survey.neck, place)), DRAWS, SEED) };
+  const reached = readPlaces(survey).flatMap((place) => {
+    const high = heightOver(survey, place);
+    return high === undefined ? [] : [{ place, high }];
+  });
+  const places = reached.map(({ place }) => place);
+  return { places, highs: reached.map(({ high }) => high), draws: places.length === 0 ? [] : survey.draws(places.map((place) => overNeckLine(survey.neck, place)), DRAWS, SEED) };
 }
 
 const known = new WeakMap<Survey, readonly FretHeight[]>();
@@ -57,10 +61,10 @@ export function fretHeights(survey: Survey): readonly FretHeight[] {
 
 function workedOut(survey: Survey): readonly FretHeight[] {
   const { highMm } = limitsOf(survey.neck);
-  const { places, draws } = fretDraws(survey);
+  const { places, draws, highs } = fretDraws(survey);
   const share = (index: number, isHit: (heightMm: number) => boolean): number => draws.filter((draw) => isHit(draw[index] ?? NaN)).length / draws.length;
   return places.flatMap((place, index): FretHeight[] => {
-    const high = heightOver(survey, place);
+    const high = highs[index];
     if (high === undefined) return [];
     const probabilityHigh = share(index, (heightMm) => heightMm > highMm);
     const probabilityLow = share(index, (heightMm) => heightMm < -highMm);

@@ -1,5 +1,5 @@
 import { quantileSorted, sampleStandardDeviation } from "simple-statistics";
-import type { HeightTerm, LineSupposed, Survey } from "../survey/survey.js";
+import type { HeightTerm, Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
 
 const DRAWS = 2000;
@@ -8,11 +8,11 @@ const SEED = 20_26;
 /** A number that is worked out from several combinations of heights, some of them not linear in the heights (extremes). */
 export type Asked<T> = { readonly combinations: readonly (readonly HeightTerm[])[]; readonly answer: (draws: readonly Float64Array[]) => T };
 
-/** The answers to several questions from the same joint draws: drawing is what takes time, so it is done once. `line`: where corners are asked about, the line may have one. */
-export function answered<T>(survey: Pick<Survey, "draws">, questions: readonly Asked<T>[], line?: LineSupposed): readonly T[] {
+/** The answers to several questions from the same joint draws: drawing is what takes time, so it is done once. */
+export function answered<T>(survey: Pick<Survey, "draws">, questions: readonly Asked<T>[]): readonly T[] {
   const combinations = questions.flatMap((question) => question.combinations);
   if (combinations.length === 0) return questions.map((question) => question.answer([]));
-  const draws = survey.draws(combinations, DRAWS, SEED, line);
+  const draws = survey.draws(combinations, DRAWS, SEED);
   let start = 0;
   return questions.map((question) => {
     const from = start;

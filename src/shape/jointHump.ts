@@ -23,7 +23,7 @@ const LEAST_AFTER_MM = 25;
 /** About the joint neighbouring readings may be no farther apart than this, mm: a hump is judged from a place before it, at it, and after it. */
 const APART_MM = REACH_MM;
 
-/** The body joint of every line that was read, by a line that may have a corner there (`LineSupposed`). */
+/** The body joint of every line that was read, by a line that may have a corner there. */
 export function jointHumps(survey: Survey): readonly JointHump[] {
   return spansOf(survey).map((span) => jointHump(survey, span));
 }
@@ -32,7 +32,7 @@ function jointHump(survey: Survey, span: Span): JointHump {
   const missing = needFor(survey, span);
   if (missing !== undefined || span.status === "undetermined") return undetermined(span.line, missing ?? "");
   const afterMm = Math.min(REACH_MM, (span.read.at(-1)?.xMm ?? span.to.xMm) - span.to.xMm);
-  const up = survey.linear(bendBeyondBow(span, span.to.xMm, afterMm), "with corners");
+  const up = survey.linear(bendBeyondBow(span, span.to.xMm, afterMm));
   const status = up.low95 > 0 ? "hump" : up.high95 < 0 ? "dip" : "level";
   const found = { status, line: span.line, up, at: span.to, beforeMm: REACH_MM, afterMm } as const;
   return { ...found, describe: (order: UnitOrder = "mm first") => words(found, order) };

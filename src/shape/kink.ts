@@ -18,9 +18,9 @@ export type Kink =
   | { readonly status: "corner up" | "corner down" | "none seen"; readonly line: string; readonly up: Measured; readonly at: TopPlace; readonly describe: (order?: UnitOrder) => string }
   | { readonly status: "undetermined"; readonly line: string; readonly need: string; readonly describe: () => string };
 
-/** The sharpest bend of every line that was read; its interval is that of the extreme, by joint draws of a line that may have a corner at any place (`LineSupposed`). */
+/** The sharpest bend of every line that was read; its interval is that of the extreme, by joint draws of a line that may have a corner at any place. */
 export function kinks(survey: Survey): readonly Kink[] {
-  return answered(survey, spansOf(survey).map((span) => askedKink(survey, span)), "with corners");
+  return answered(survey, spansOf(survey).map((span) => askedKink(survey, span)));
 }
 
 /** As `kinks`, to be answered together with other questions. */

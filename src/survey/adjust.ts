@@ -2,11 +2,10 @@ import type { Neck } from "../neck/neck.js";
 import type { SurveySheet } from "../readings/reading.js";
 import { soundSurvey, uncontrolledReadings } from "./blunders.js";
 import type { Sound } from "./blunders.js";
-import { measuredWithCorners } from "./corners.js";
+import { measuredForm } from "./corners.js";
 import { crownsOf } from "./crowns.js";
 import { datumFixed, TWIST_NEED } from "./datumFreedom.js";
 import { jointDraws } from "./draws.js";
-import { measuredForm } from "./functional.js";
 import type { Form } from "./functional.js";
 import { chordOf, faceOf, groupOfLine, heightsOf, otherGroups, profileOf } from "./heightsOf.js";
 import { isCrossing } from "./model/paths.js";
@@ -76,8 +75,8 @@ export function surveyOf(common: Common, all: Usable, { usable, explanations, bl
       seating: spreadUsed(likeliest.grid, (point) => point.scatters.seatingMm, CENTRE.seatingMm),
     },
     determines: (terms) => datumFixed(neck, usable, terms.map((term) => ({ ...term, survey }))),
-    linear: (terms, line = "smooth") => (line === "smooth" ? measuredForm : measuredWithCorners)(explanations, formOf(terms)),
-    draws: (combinations, count, seed, line) => jointDraws(explanations, combinations.map(formOf), count, seed, line),
+    linear: (terms) => measuredForm(explanations, formOf(terms)),
+    draws: (combinations, count, seed) => jointDraws(explanations, combinations.map(formOf), count, seed),
     nextReading: (terms, how = "estimated") => {
       if (!datumFixed(neck, usable, terms.map((term) => ({ ...term, survey })))) return sightTwist(neck);
       return how === "tried" ? bestTriedReading(neck, sheet, usable, explanations, { terms, form: formOf(terms), survey }) : bestNextReading(neck, usable, likeliest, formOf(terms), sheet.feelMm, survey);

@@ -7,7 +7,7 @@ import { scatterLook, stepOf } from "./estimation/scatterGrid.js";
 import { heaviestPoint } from "./explanation.js";
 import type { Explanation } from "./explanation.js";
 import { explanationsOf } from "./explanations.js";
-import { measuredForm } from "./functional.js";
+import { measuredSmooth } from "./functional.js";
 import { normalQuantile } from "./likelihood/normal.js";
 import { normalLogProbability } from "./likelihood/truncatedNormal.js";
 import { equationsOf, gapEquation, rockerEquation } from "./model/equations.js";
@@ -163,7 +163,7 @@ function predictions(explanation: Explanation): readonly Prediction[] {
 
 /** What the rest, adjusted without it, expects at a reading that was taken out. */
 function predictionWithout(neck: Neck, sheet: SurveySheet, whole: Usable, usable: Usable, explanations: readonly [Explanation, ...Explanation[]], reading: Reading): Prediction | undefined {
-  const expected = measuredForm(explanations, (layout) => equationOf(neck, sheet, whole, usable, reading, layout).row);
+  const expected = measuredSmooth(explanations, (layout) => equationOf(neck, sheet, whole, usable, reading, layout).row);
   const [only] = predicted(equationOf(neck, sheet, whole, usable, reading, explanations[0].layout), expected.value, expected.u);
   return only;
 }

@@ -4,8 +4,8 @@ import { along } from "./estimation/expectationPropagation.js";
 import type { GridPoint } from "./estimation/scatterGrid.js";
 import type { Explanation } from "./explanation.js";
 import type { Form } from "./functional.js";
-import { normalCdf } from "./likelihood/normal.js";
-import { rowVariances, solveArrow } from "./linear/arrow.js";
+import { normalCdf, normalDensity } from "./likelihood/normal.js";
+import { rowVariance, rowVariances, solveArrow } from "./linear/arrow.js";
 import type { SparseRow } from "./linear/arrow.js";
 import { cornersOf } from "./model/corners.js";
 import type { Corner } from "./model/corners.js";
@@ -32,27 +32,52 @@ export function cornerChange({ known, sdMm }: Pick<Corner, "known" | "sdMm">, me
 /** Of a row that the posterior knows no better than the prior, rounding apart, nothing is learnt: there is no proper normal with a corner. */
 const NO_CORNER: CornerChange = { logGain: -Infinity, shift: 0, spread: 0 };
 
-/** A grid point's posterior without a corner, or with one. */
-export type Way = { /** Beforehand's probability times the gain: shares of one grid point need not sum to 1. */ readonly share: number; readonly corner?: CornerChange & { readonly row: SparseRow } };
+/** One way in which the line may bend at one grid point: without a corner, or with one. */
+export type Way = { readonly point: GridPoint; readonly weight: number; readonly corner?: CornerChange & { readonly row: SparseRow; /** Covariance of all unknowns with the row. */ readonly covariances: () => Float64Array } };
 
-/** The same whatever is asked, and asked for each line again. */
-const known = new WeakMap<GridPoint, readonly Way[]>();
+/** The ways of an explanation, whose weights sum to 1; and by how much, in the logarithm, the readings are more probable than without any corner, taken over all of them. */
+type Ways = { readonly ways: readonly Way[]; readonly logGain: number };
 
-/** The ways in which a line may bend at one grid point: with no corner, or with one of those that it may have. */
-export function waysOf(layout: Layout, point: GridPoint): readonly Way[] {
-  const ways = known.get(point) ?? waysAt(layout, point);
-  known.set(point, ways);
-  return ways;
+const known = new WeakMap<readonly GridPoint[], Ways>();
+
+function allWaysOf({ layout, grid }: Pick<Explanation, "layout" | "grid">): Ways {
+  const found = known.get(grid) ?? weighed(grid.flatMap((point) => waysAt(layout, point)));
+  known.set(grid, found);
+  return found;
 }
 
-function waysAt(layout: Layout, { scatters, posterior }: GridPoint): readonly Way[] {
+/** By how much the readings become more probable, in the logarithm, if the line may have a corner. */
+export function cornersGain(explanation: Pick<Explanation, "layout" | "grid">): number {
+  return allWaysOf(explanation).logGain;
+}
+
+/** Ways of less weight are left out of the answers: all of them together weigh about a hundredth. */
+const LIGHT = 1e-5;
+
+const heavy = new WeakMap<Explanation, readonly Way[]>();
+
+/** The ways in which a line may bend under one explanation, those that weigh something; their weights sum to 1. */
+export function waysOf(explanation: Explanation): readonly Way[] {
+  const found = heavy.get(explanation) ?? weighed(allWaysOf(explanation).ways.filter(({ weight }) => weight * explanation.probability >= LIGHT)).ways;
+  heavy.set(explanation, found);
+  return found;
+}
+
+function weighed(ways: readonly Way[]): Ways {
+  const sum = ways.reduce((total, { weight }) => total + weight, 0);
+  return { ways: ways.map((way) => ({ ...way, weight: way.weight / sum })), logGain: Math.log(sum) };
+}
+
+/** Weights: the grid point's times what is believed of the corner beforehand times its gain. */
+function waysAt(layout: Layout, point: GridPoint): readonly Way[] {
+  const { scatters, posterior } = point;
   const { corners, rows } = cornersAndRows(layout);
   const variances = rowVariances(posterior.factor, rows);
   const without = 1 - corners.reduce((sum, { probability }) => sum + probability, 0);
-  return [{ share: without }, ...corners.map((corner, index): Way => {
+  return [{ point, weight: point.weight * without }, ...corners.map((corner, index): Way => {
     const scale = corner.of === "roughness" ? 1 / scatters.roughnessMm ** 2 : 1;
     const { logGain, shift, spread } = cornerChange({ known: scale * corner.known, sdMm: corner.sdMm }, scale * along(corner.row, posterior.mean), scale ** 2 * (variances[index] ?? NaN));
-    return { share: corner.probability * Math.exp(logGain), corner: { logGain, shift: scale * shift, spread: scale * spread, row: corner.row } };
+    return { point, weight: point.weight * corner.probability * Math.exp(logGain), corner: { logGain, shift: scale * shift, spread: scale * spread, row: corner.row, covariances: once(() => covariancesWith(posterior, corner.row)) } };
   })];
 }
 
@@ -71,8 +96,14 @@ function withRows(corners: readonly Corner[]): Corners {
   return { corners, rows: corners.map(({ row }) => row) };
 }
 
+/** Most corners are hardly ever asked about, some again and again, and each costs a solution. */
+export function once<T>(made: () => T): () => T {
+  let found: { readonly value: T } | undefined;
+  return () => (found ??= { value: made() }).value;
+}
+
 /** Covariance of all unknowns with a row. */
-export function covariancesWith({ mean, factor }: GridPoint["posterior"], row: SparseRow): Float64Array {
+function covariancesWith({ mean, factor }: GridPoint["posterior"], row: SparseRow): Float64Array {
   const right = new Float64Array(mean.length);
   for (const [position, at] of row.index.entries()) right[at] = row.coefficient[position] ?? 0;
   return solveArrow(factor, right);
@@ -81,43 +112,87 @@ export function covariancesWith({ mean, factor }: GridPoint["posterior"], row: S
 /** A normal with its share of a mixture. */
 type Part = { readonly weight: number; readonly mean: number; readonly sd: number };
 
-/** A form under the posterior where the line may have a corner: mean and standard deviation, and the central 95 %, which lies about the mean unevenly. */
-export function measuredWithCorners(explanations: readonly Explanation[], form: Form): Measured {
-  const parts = explanations.flatMap(({ layout, grid, probability }) => {
-    const row = form(layout);
-    return grid.flatMap((point) => partsOf(row, probability * point.weight, point.posterior, waysOf(layout, point)));
-  });
+const TAIL = normalCdf(-NORMAL_95);
+
+/** A form under the posterior, explanations, scatters and corners integrated: mean and standard deviation, and the central 95 %, which may lie about the mean unevenly. */
+export function measuredForm(explanations: readonly Explanation[], form: Form): Measured {
+  const parts = partsOf(explanations, [form]).flat();
+  const found = moments(parts);
+  const spread = parts.filter(({ sd }) => sd > 0);
+  if (spread.length === 0) return { ...found, unit: "mm", low95: found.value, high95: found.value };
+  return { ...found, unit: "mm", low95: quantile(spread, TAIL, found), high95: quantile(spread, 1 - TAIL, found) };
+}
+
+/** Mean and standard uncertainty, mm. */
+type Moments = { readonly value: number; readonly u: number };
+
+/** Mean and standard uncertainty of many forms at once, as `measuredForm` has them. */
+export function momentsOfForms(explanations: readonly Explanation[], forms: readonly Form[]): readonly Moments[] {
+  return partsOf(explanations, forms).map(moments);
+}
+
+function moments(parts: readonly Part[]): Moments {
+  const value = parts.reduce((sum, { weight, mean }) => sum + weight * mean, 0);
+  return { value, u: Math.sqrt(parts.reduce((sum, { weight, mean, sd }) => sum + weight * (sd ** 2 + (mean - value) ** 2), 0)) };
+}
+
+/** Each form's normals in all ways of all explanations. */
+function partsOf(explanations: readonly Explanation[], forms: readonly Form[]): readonly (readonly Part[])[] {
+  const parts: Part[][] = forms.map(() => []);
+  for (const explanation of explanations) {
+    const rows = forms.map((form) => form(explanation.layout));
+    const plainAt = new Map(explanation.grid.map((point) => [point, normalsOf(rows, point)]));
+    for (const { point, weight, corner } of waysOf(explanation)) {
+      const plain = plainAt.get(point) ?? [];
+      const covariances = corner?.covariances();
+      for (const [index, { mean, variance }] of plain.entries()) {
+        const covariance = covariances === undefined ? 0 : along(rows[index] ?? NOTHING, covariances);
+        parts[index]?.push({ weight: explanation.probability * weight, mean: mean + (corner?.shift ?? 0) * covariance, sd: Math.sqrt(Math.max(0, variance + ((corner?.spread ?? 0) * covariance) ** 2)) });
+      }
+    }
+  }
+  return parts;
+}
+
+const NOTHING: SparseRow = { index: [], coefficient: [] };
+
+/** Rows without a corner: their means and variances at one grid point. */
+function normalsOf(rows: readonly SparseRow[], { posterior }: GridPoint): readonly { readonly mean: number; readonly variance: number }[] {
+  const [first] = rows;
+  const variances = rows.length === 1 && first !== undefined ? [rowVariance(posterior.factor, first)] : rowVariances(posterior.factor, rows);
+  return rows.map((row, index) => ({ mean: along(row, posterior.mean), variance: variances[index] ?? NaN }));
+}
+
+/** Newton's steps towards a quantile settle when they come to this share of the standard uncertainty. */
+const SETTLED = 1e-4;
+const MOST_STEPS = 30;
+
+/** Where the parts' share below it comes to `below`: Newton's steps from where a single normal has it, halved back between bounds that hold it. */
+function quantile(parts: readonly Part[], below: number, { value, u }: Moments): number {
   const all = parts.reduce((sum, { weight }) => sum + weight, 0);
-  const value = parts.reduce((sum, { weight, mean }) => sum + weight * mean, 0) / all;
-  const u = Math.sqrt(parts.reduce((sum, { weight, mean, sd }) => sum + weight * (sd ** 2 + (mean - value) ** 2), 0) / all);
-  const tail = normalCdf(-NORMAL_95);
-  const weighty = parts.filter(({ weight }) => weight > NEGLIGIBLE * all);
-  return { value, u, unit: "mm", low95: quantile(weighty, tail * all), high95: quantile(weighty, (1 - tail) * all) };
-}
-
-function partsOf(row: SparseRow, weight: number, posterior: GridPoint["posterior"], ways: readonly Way[]): readonly Part[] {
-  const covariances = covariancesWith(posterior, row);
-  const [mean, variance] = [along(row, posterior.mean), along(row, covariances)];
-  return ways.map(({ share, corner }): Part => {
-    if (corner === undefined) return { weight: weight * share, mean, sd: Math.sqrt(variance) };
-    const covariance = along(corner.row, covariances);
-    return { weight: weight * share, mean: mean + corner.shift * covariance, sd: Math.hypot(Math.sqrt(variance), corner.spread * covariance) };
-  });
-}
-
-/** Of bounds some tenths of a millimetre apart they leave less than a millionth. */
-const HALVINGS = 20;
-/** Parts of less weight are left out of a quantile: some hundreds of them are a hundredth of its tail. */
-const NEGLIGIBLE = 1e-6;
-
-/** Where the parts' weights below it come to `below`, between bounds beyond which no part has any. */
-function quantile(parts: readonly Part[], below: number): number {
   let low = Math.min(...parts.map(({ mean, sd }) => mean - 8 * sd));
   let high = Math.max(...parts.map(({ mean, sd }) => mean + 8 * sd));
-  for (let halving = 0; halving < HALVINGS; halving++) {
-    const middle = (low + high) / 2;
-    if (parts.reduce((sum, { weight, mean, sd }) => sum + weight * normalCdf((middle - mean) / sd), 0) < below) low = middle;
-    else high = middle;
+  let at = value + (below < 0.5 ? -NORMAL_95 : NORMAL_95) * u;
+  for (let step = 0; step < MOST_STEPS; step++) {
+    const { share, density } = cumulated(parts, at);
+    const over = share / all - below;
+    if (over < 0) low = at;
+    else high = at;
+    const next = at - (over * all) / density;
+    const by = next > low && next < high ? next - at : (low + high) / 2 - at;
+    at += by;
+    if (!(Math.abs(by) > SETTLED * u)) break;
   }
-  return (low + high) / 2;
+  return at;
+}
+
+/** The parts' weight below a place, and its density there. */
+function cumulated(parts: readonly Part[], at: number): { readonly share: number; readonly density: number } {
+  let [share, density] = [0, 0];
+  for (const { weight, mean, sd } of parts) {
+    const z = (at - mean) / sd;
+    share += weight * normalCdf(z);
+    density += (weight * normalDensity(z)) / sd;
+  }
+  return { share, density };
 }

@@ -1,5 +1,5 @@
 import type { Explanation } from "./explanation.js";
-import { measuredForms } from "./functional.js";
+import { measuredSmoothForms } from "./functional.js";
 import { combined, fretTopRow, smoothRow, woodRow } from "./model/layout.js";
 import { mannerOf } from "./model/paths.js";
 import { stationAt } from "./model/stations.js";
@@ -10,7 +10,7 @@ import type { Crown } from "./survey.js";
 export function crownsOf(usable: Usable, explanations: readonly Explanation[], survey: number): readonly Crown[] {
   const read = usable.settings.filter((setting) => mannerOf(setting) === "crown" && (setting.survey ?? 0) === survey).flatMap((setting) => setting.readings);
   const places = [...new Map(read.map((reading) => [`${reading.line} ${reading.place.label}`, reading])).values()].filter(({ place }) => place.fret !== undefined);
-  const heights = measuredForms(explanations, places.map(({ line, place }) => (layout) => {
+  const heights = measuredSmoothForms(explanations, places.map(({ line, place }) => (layout) => {
     const station = stationAt(layout.stations, place);
     const hasWood = layout.wood(layout.lines.indexOf(line), station) !== undefined;
     const beside = hasWood ? woodRow(layout, line, station, survey) : smoothRow(layout, line, place.xMm, survey);

@@ -3,7 +3,7 @@ import { fretDistanceMm } from "../neck/frets.js";
 import type { Place } from "../readings/reading.js";
 import type { Measured } from "../units/measured.js";
 import type { Explanation } from "./explanation.js";
-import { measuredForms } from "./functional.js";
+import { measuredSmoothForms } from "./functional.js";
 import type { Usable } from "./model/stations.js";
 import type { HeightTerm, Survey } from "./survey.js";
 import { termsForm } from "./terms.js";
@@ -67,7 +67,7 @@ function lineChange(explanations: readonly Explanation[], before: Survey, after:
   const within = [before, after].flatMap((survey) => survey.lines.filter((profile) => profile.line === line).flatMap(({ xMm }) => xMm)).filter((xMm) => xMm >= span.from.xMm && xMm <= span.to.xMm);
   const xMm = [...new Set(within)].sort((a, b) => a - b);
   const at = (x: number): readonly HeightTerm[] => changeTerms(line, span, x, pair);
-  const changes = measuredForms(explanations, xMm.map((x) => termsForm(at(x))));
+  const changes = measuredSmoothForms(explanations, xMm.map((x) => termsForm(at(x))));
   return { line, ...span, xMm, changeMm: changes.map(({ value }) => value), uMm: changes.map(({ u }) => u), at };
 }
 
@@ -84,7 +84,7 @@ function fretChanges(neck: Neck, usable: Usable, explanations: readonly Explanat
     const fret = usable.stations[station]?.fret;
     return fret === undefined || !isLineIn(usable, line, from) || !isLineIn(usable, line, to) ? [] : [[`${line} ${fret}`, { line, fret }] as const];
   })).values()];
-  const changes = measuredForms(explanations, frets.map(({ line, fret }) => termsForm(([[to, 1], [from, -1]] as const).flatMap(([survey, sign]): readonly HeightTerm[] => [
+  const changes = measuredSmoothForms(explanations, frets.map(({ line, fret }) => termsForm(([[to, 1], [from, -1]] as const).flatMap(([survey, sign]): readonly HeightTerm[] => [
     { of: "fretTop", line, fret, weight: sign, survey }, { of: "neckLine", line, xMm: fretDistanceMm(neck.scaleLengthMm, fret), weight: -sign, survey },
   ]))));
   return frets.flatMap(({ line, fret }, index) => {

@@ -1,6 +1,6 @@
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import { uniformFloat64 } from "pure-rand/distribution/uniformFloat64";
-import { covariancesWith, waysOf } from "./corners.js";
+import { once, waysOf } from "./corners.js";
 import type { Way } from "./corners.js";
 import { along } from "./estimation/expectationPropagation.js";
 import type { GridPoint } from "./estimation/scatterGrid.js";
@@ -9,25 +9,26 @@ import type { Form } from "./functional.js";
 import { drawFrom } from "./linear/arrow.js";
 import type { SparseRow } from "./linear/arrow.js";
 import { normalQuantile } from "./likelihood/normal.js";
-import type { LineSupposed } from "./survey.js";
 
 /**
  * Joint draws of several forms from the posterior, explanations and scatters integrated.
  * Draws come in mirrored pairs about each grid point's mean, so that their mean is the posterior's.
- * @param line `with corners`: the neck line may have a corner at any place, which an integrated random walk would round
+ * @param line `smooth`: the neck line has no corners, which cancel where a change is asked about
  * @returns one array a draw, in the order of `forms`; the same seed gives the same draws
  */
-export function jointDraws(explanations: readonly Explanation[], forms: readonly Form[], count: number, seed: number, line: LineSupposed = "smooth"): readonly Float64Array[] {
+export function jointDraws(explanations: readonly Explanation[], forms: readonly Form[], count: number, seed: number, line: "smooth" | "with corners" = "with corners"): readonly Float64Array[] {
   const random = xoroshiro128plus(seed);
   const uniform = (): number => uniformFloat64(random);
   const normal = (): number => normalQuantile(Math.max(uniform(), Number.MIN_VALUE));
-  const sources = explanations.flatMap(({ layout, grid, probability }) => {
+  const sources = explanations.flatMap((explanation) => {
+    const { layout, grid, probability } = explanation;
     const rows = forms.map((form) => form(layout));
-    return grid.flatMap((point) => (line === "smooth" ? [{ share: 1 }] : waysOf(layout, point)).map((way) => ({ weight: probability * point.weight * way.share, from: once(() => drawnFrom(point.posterior, rows, way)) })));
+    const meansAt = new Map(grid.map((point) => [point, once(() => rows.map((row) => along(row, point.posterior.mean)))]));
+    const ways: readonly Way[] = line === "smooth" ? grid.map((point) => ({ point, weight: point.weight })) : waysOf(explanation);
+    return ways.map((way) => ({ weight: probability * way.weight, from: once(() => drawnFrom(rows, meansAt.get(way.point)?.() ?? [], way)) }));
   });
-  const all = line === "smooth" ? 1 : sources.reduce((sum, { weight }) => sum + weight, 0);
   return Array.from({ length: Math.ceil(count / 2) }, () => {
-    const { posterior, rows, centre, corner } = picked(sources, all * uniform()).from();
+    const { posterior, rows, centre, corner } = picked(sources, uniform()).from();
     const deviation = drawFrom(posterior.factor, Float64Array.from(posterior.mean, normal));
     const ofCorner = corner === undefined ? 0 : normal();
     return mirrored(centre, rows.map((row, at) => along(row, deviation) + ofCorner * (corner?.[at] ?? 0)));
@@ -37,18 +38,11 @@ export function jointDraws(explanations: readonly Explanation[], forms: readonly
 /** The forms' centres in one posterior, and what one standard deviation of its corner adds to them. */
 type DrawnFrom = { readonly posterior: GridPoint["posterior"]; readonly rows: readonly SparseRow[]; readonly centre: readonly number[]; readonly corner?: readonly number[] };
 
-function drawnFrom(posterior: GridPoint["posterior"], rows: readonly SparseRow[], { corner }: Pick<Way, "corner">): DrawnFrom {
-  const centre = rows.map((row) => along(row, posterior.mean));
-  if (corner === undefined) return { posterior, rows, centre };
-  const covariances = covariancesWith(posterior, corner.row);
+function drawnFrom(rows: readonly SparseRow[], means: readonly number[], { point: { posterior }, corner }: Way): DrawnFrom {
+  if (corner === undefined) return { posterior, rows, centre: means };
+  const covariances = corner.covariances();
   const moved = rows.map((row) => along(row, covariances));
-  return { posterior, rows, centre: centre.map((value, at) => value + corner.shift * (moved[at] ?? 0)), corner: moved.map((value) => corner.spread * value) };
-}
-
-/** Most corners are never drawn, and each costs a solution. */
-function once<T>(made: () => T): () => T {
-  let found: { readonly value: T } | undefined;
-  return () => (found ??= { value: made() }).value;
+  return { posterior, rows, centre: means.map((value, at) => value + corner.shift * (moved[at] ?? 0)), corner: moved.map((value) => corner.spread * value) };
 }
 
 /** The forms at a deviation from their centres, and at its mirror image. */

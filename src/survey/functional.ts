@@ -10,16 +10,16 @@ import type { Layout } from "./model/layout.js";
 /** A linear form of heights, as a row over the unknowns of whichever explanation it is asked of. */
 export type Form = (layout: Layout) => SparseRow;
 
-/** A form under the posterior, explanations and scatters integrated: mean and variance of a mixture. */
-export function measuredForm(explanations: readonly Explanation[], form: Form): Measured {
+/** A form under the posterior of a line without corners, explanations and scatters integrated: mean and variance of a mixture. */
+export function measuredSmooth(explanations: readonly Explanation[], form: Form): Measured {
   return mixture(explanations.flatMap(({ layout, grid, probability }) => {
     const row = form(layout);
     return grid.map(({ weight, posterior }) => ({ weight: probability * weight, mean: along(row, posterior.mean), variance: rowVariance(posterior.factor, row) }));
   }));
 }
 
-/** As `measuredForm`, for many forms at once. */
-export function measuredForms(explanations: readonly Explanation[], forms: readonly Form[]): readonly Measured[] {
+/** As `measuredSmooth`, for many forms at once. */
+export function measuredSmoothForms(explanations: readonly Explanation[], forms: readonly Form[]): readonly Measured[] {
   const points = explanations.flatMap(({ layout, grid, probability }) => {
     const rows = forms.map((form) => form(layout));
     return grid.map(({ weight, posterior }) => ({ weight: probability * weight, rows, posterior, variances: rowVariances(posterior.factor, rows) }));

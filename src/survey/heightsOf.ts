@@ -3,7 +3,7 @@ import type { Place, Surface } from "../readings/reading.js";
 import { determinedPlaces } from "./determined.js";
 import type { DeterminedPlaces } from "./determined.js";
 import type { Explanation } from "./explanation.js";
-import { measuredForms } from "./functional.js";
+import { momentsOfForms } from "./corners.js";
 import type { Form } from "./functional.js";
 import type { SparseRow } from "./linear/arrow.js";
 import { surfaceRow } from "./model/forms.js";
@@ -46,7 +46,7 @@ export function faceOf(neck: Neck, usable: Usable, explanations: readonly Explan
 /** Heights of a group over its chord; `usable` names the readings behind them, those set aside too. */
 export function heightsOf(neck: Neck, usable: Usable, explanations: readonly Explanation[], group: Group): readonly Height[] {
   const places = group.stations.map((station) => placeOf(neck, usable, group, station));
-  const heights = measuredForms(explanations, group.stations.map((station): Form => (layout) => overChord(layout, group, rowOf(layout, group, station), layout.stations[station]?.xMm ?? NaN)));
+  const heights = momentsOfForms(explanations, group.stations.map((station): Form => (layout) => overChord(layout, group, rowOf(layout, group, station), layout.stations[station]?.xMm ?? NaN)));
   return group.stations.flatMap((station, index): Height[] => {
     const [place, height] = [places[index], heights[index]];
     if (place === undefined || height === undefined) return [];
@@ -58,7 +58,7 @@ export function heightsOf(neck: Neck, usable: Usable, explanations: readonly Exp
 export function profileOf(usable: Usable, explanations: readonly Explanation[], group: Group): LineProfile {
   const stations = usable.stations.slice(group.stations[0] ?? 0, (group.stations.at(-1) ?? 0) + 1);
   const xMm = stations.flatMap(({ xMm: x }, index) => (index === 0 ? [x] : [(x + (stations[index - 1]?.xMm ?? x)) / 2, x]));
-  const heights = measuredForms(explanations, xMm.map((x): Form => (layout) => overChord(layout, group, smoothRow(layout, group.line, x, group.survey), x)));
+  const heights = momentsOfForms(explanations, xMm.map((x): Form => (layout) => overChord(layout, group, smoothRow(layout, group.line, x, group.survey), x)));
   return { line: group.line, xMm, heightMm: heights.map((height) => height.value), uMm: heights.map((height) => height.u) };
 }
 

@@ -123,12 +123,6 @@ export type NextReading =
     };
 
 /**
- * How the neck line is taken to run: bending as the survey has it, or `with corners`: it may have one at any place too, where what is asked is a corner itself, which the survey would round.
- * Beforehand three necks in ten have one at the body joint and three in ten one elsewhere (own judgement); how likely it is then, the readings say.
- */
-export type LineSupposed = "smooth" | "with corners";
-
-/**
  * The adjusted survey. Numbers derived from it are asked of it (`linear`, `draws`, `nextReading`), so that correlations are kept.
  * Terms over several lines are welcome: `if (survey.twist.status === "determined") survey.linear(survey.twist.between(xOfFret1, xOfLastFret))`;
  * `survey.determines(terms)` says of any combination whether the readings fix it, and `linear` and `draws` refuse it where they do not.
@@ -153,10 +147,10 @@ export type Survey = {
   readonly spreads: { readonly roughness: SpreadUsed; readonly seating: SpreadUsed };
   /** Whether the readings fix a combination as far as level and tilt of its lines go; true where its weights ask nothing of them. */
   readonly determines: (terms: readonly HeightTerm[]) => boolean;
-  /** Value and uncertainty of a linear combination of heights, mm; the line runs `smooth` unless said. @throws {RangeError} a place the survey does not reach, or a combination that it does not determine */
-  readonly linear: (terms: readonly HeightTerm[], line?: LineSupposed) => Measured;
+  /** Value and uncertainty of a linear combination of heights, mm; the central 95 % may lie about the value unevenly. @throws {RangeError} a place the survey does not reach, or a combination that it does not determine */
+  readonly linear: (terms: readonly HeightTerm[]) => Measured;
   /** Joint draws of several such combinations: one array a draw, in their order. The same seed gives the same draws. @throws {RangeError} as `linear` */
-  readonly draws: (combinations: readonly (readonly HeightTerm[])[], count: number, seed: number, line?: LineSupposed) => readonly Float64Array[];
+  readonly draws: (combinations: readonly (readonly HeightTerm[])[], count: number, seed: number) => readonly Float64Array[];
   /**
    * The further reading under a tool already laid down, or with the rocker, that sharpens a combination most. `estimated` (the default) takes every reading as normal and looks between the outermost places
    * read; `tried` adjusts with each reading as it may come out, also where the edge may reach beyond: better where little was read, and slower.

@@ -6,6 +6,7 @@ import type { Explanation } from "./explanation.js";
 import { raisedShare } from "./model/layout.js";
 import type { Layout, Zone } from "./model/layout.js";
 import { ZONE } from "./model/prior.js";
+import type { Usable } from "./model/stations.js";
 import { CENTRE } from "./model/scatters.js";
 import { zoneGains } from "./zoneGains.js";
 
@@ -15,13 +16,16 @@ const LENGTHS = [4, 5, 6, 7] as const;
 const MOST = 3;
 /** A zone is tried from this foreseen gain in the logarithm of the readings' probability on. */
 const LEAST_GAIN = 1.5;
+/** Neighbouring frets, from station to station. */
+export type Run = Omit<Zone, "of">;
+
 /** Number of places where a zone could lie. */
 export function windowCount(frets: number): number {
   return Math.max(1, LENGTHS.reduce((count, length) => count + Math.max(0, frets - length + 1), 0));
 }
 
 /** Runs of neighbouring frets that would rather stand up together than each for itself, by themselves or with the board, most suspect first. A hollow is left to the line. */
-export function suspectedZones(plain: Omit<Explanation, "probability">): readonly Omit<Zone, "of">[] {
+export function suspectedZones(plain: Omit<Explanation, "probability">): readonly Run[] {
   const standings = standingsOf(plain.layout, plain.equations, mostUsualPoint(plain.grid).posterior);
   if (standings === undefined) return [];
   // where no wood was read both reasons raise the same
@@ -32,11 +36,22 @@ export function suspectedZones(plain: Omit<Explanation, "probability">): readonl
   return sorted.filter(({ from, to }, at) => sorted.findIndex((one) => one.from === from && one.to === to) === at).slice(0, MOST).map(({ from, to }) => ({ from, to }));
 }
 
-function runsOf({ stations }: Standings): readonly Omit<Zone, "of">[] {
+function runsOf({ stations }: Standings): readonly Run[] {
   return LENGTHS.flatMap((length) => stations.slice(0, Math.max(0, stations.length - length + 1)).flatMap((from, at) => {
     const to = stations[at + length - 1];
     return to === undefined ? [] : [{ from, to }];
   }));
+}
+
+/** Runs that reach a fret farther or less far at one end. */
+export function neighboursOf({ stations }: Pick<Usable, "stations">, { from, to }: Run): readonly Run[] {
+  const frets = [...stations.keys()].filter((station) => stations[station]?.fret !== undefined);
+  const [first, last] = [frets.indexOf(from), frets.indexOf(to)];
+  const moved = [[first - 1, last], [first + 1, last], [first, last - 1], [first, last + 1]] as const;
+  return moved.flatMap(([start, end]): Run[] => {
+    const [a, b] = [frets[start], frets[end]];
+    return a === undefined || b === undefined || !LENGTHS.some((length) => length === end - start + 1) ? [] : [{ from: a, to: b }];
+  });
 }
 
 /** How far a zone of unit height raises each of the standings: frets, then wood. */

@@ -8,7 +8,7 @@ import { datumFixed } from "./datumFreedom.js";
 import { differenceOf } from "./difference.js";
 import type { Difference } from "./difference.js";
 import { jointDraws } from "./draws.js";
-import { measuredForm } from "./functional.js";
+import { measuredSmooth } from "./functional.js";
 import { movedFrets } from "./movedFrets.js";
 import { reseatsOf } from "./reseats.js";
 import { assumedSags } from "./model/sag.js";
@@ -60,8 +60,8 @@ export function adjustTogether(neck: Neck, sheets: readonly SurveySheet[], adjus
   return {
     surveys, notes,
     determines: (terms) => datumFixed(neck, usable, terms),
-    linear: (terms) => measuredForm(explanations, determinedForm(neck, usable, terms)),
-    draws: (combinations, count, seed) => jointDraws(explanations, combinations.map((terms) => determinedForm(neck, usable, terms)), count, seed),
+    linear: (terms) => measuredSmooth(explanations, determinedForm(neck, usable, terms)),
+    draws: (combinations, count, seed) => jointDraws(explanations, combinations.map((terms) => determinedForm(neck, usable, terms)), count, seed, "smooth"),
     unmoved: (combinations, pair, count, seed) => unmovedDraws(usable, explanations, combinations.map((terms) => determinedForm(neck, usable, terms)), pair, count, seed),
     difference: (from, to) => differenceOf(neck, usable, explanations, surveys, from, to),
   };

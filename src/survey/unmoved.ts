@@ -3,7 +3,7 @@ import { heaviestPoint } from "./explanation.js";
 import type { Explanation } from "./explanation.js";
 import { unmovedEstimates } from "./estimation/unmovedChange.js";
 import type { Form } from "./functional.js";
-import { measuredForm } from "./functional.js";
+import { measuredSmooth } from "./functional.js";
 import type { Usable } from "./model/stations.js";
 
 /** What the best estimates of forms would come to by chance alone, had nothing changed between two surveys, under the likeliest explanation; as widely as the posterior itself where that cannot be told. */
@@ -11,6 +11,6 @@ export function unmovedDraws(usable: Usable, explanations: readonly [Explanation
   const [{ layout, equations, grid }] = explanations;
   const found = unmovedEstimates(layout, equations, usable.settings.length, heaviestPoint({ grid }), forms.map((form) => form(layout)), pair, count, seed);
   if (found !== undefined) return found;
-  const means = forms.map((form) => measuredForm(explanations, form).value);
-  return jointDraws(explanations, forms, count, seed).map((draw) => draw.map((value, at) => value - (means[at] ?? 0)));
+  const means = forms.map((form) => measuredSmooth(explanations, form).value);
+  return jointDraws(explanations, forms, count, seed, "smooth").map((draw) => draw.map((value, at) => value - (means[at] ?? 0)));
 }

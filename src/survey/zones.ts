@@ -1,5 +1,5 @@
 import type { Explanation } from "./explanation.js";
-import { measuredForm } from "./functional.js";
+import { measuredSmooth } from "./functional.js";
 import type { Usable } from "./model/stations.js";
 import type { SurveyZone } from "./survey.js";
 
@@ -13,7 +13,7 @@ export function zonesOf(usable: Usable, explanations: readonly Explanation[]): r
     const { from, to } = sureEnds(same, probability / 2);
     const [fromFret, toFret] = [usable.stations[from]?.fret, usable.stations[to]?.fret];
     if (fromFret === undefined || toFret === undefined || probability < LEAST_ZONE) return [];
-    const up = measuredForm(same.map((explanation) => ({ ...explanation, probability: explanation.probability / probability })), ({ zoneHeight }) => ({ index: zoneHeight === undefined ? [] : [zoneHeight], coefficient: zoneHeight === undefined ? [] : [1] }));
+    const up = measuredSmooth(same.map((explanation) => ({ ...explanation, probability: explanation.probability / probability })), ({ zoneHeight }) => ({ index: zoneHeight === undefined ? [] : [zoneHeight], coefficient: zoneHeight === undefined ? [] : [1] }));
     const ofBoard = same.filter(({ layout }) => layout.zone?.of === "board").reduce((sum, explanation) => sum + explanation.probability, 0);
     return [{ fromFret, toFret, up, probability, probabilityBoard: ofBoard, probabilityFrets: probability - ofBoard }];
   });
