@@ -116,7 +116,8 @@ const TAIL = normalCdf(-NORMAL_95);
 
 /** A form under the posterior, explanations, scatters and corners integrated: mean and standard deviation, and the central 95 %, which may lie about the mean unevenly. */
 export function measuredForm(explanations: readonly Explanation[], form: Form): Measured {
-  const parts = partsOf(explanations, [form]).flat();
+  const parts: Part[] = [];
+  eachNormal(explanations, [form], (_, weight, mean, variance) => parts.push({ weight, mean, sd: Math.sqrt(Math.max(0, variance)) }));
   const found = moments(parts);
   const spread = parts.filter(({ sd }) => sd > 0);
   if (spread.length === 0) return { ...found, unit: "mm", low95: found.value, high95: found.value };
@@ -126,34 +127,42 @@ export function measuredForm(explanations: readonly Explanation[], form: Form): 
 /** Mean and standard uncertainty, mm. */
 type Moments = { readonly value: number; readonly u: number };
 
-/** Mean and standard uncertainty of many forms at once, as `measuredForm` has them. */
-export function momentsOfForms(explanations: readonly Explanation[], forms: readonly Form[]): readonly Moments[] {
-  return partsOf(explanations, forms).map(moments);
-}
-
 function moments(parts: readonly Part[]): Moments {
   const value = parts.reduce((sum, { weight, mean }) => sum + weight * mean, 0);
   return { value, u: Math.sqrt(parts.reduce((sum, { weight, mean, sd }) => sum + weight * (sd ** 2 + (mean - value) ** 2), 0)) };
 }
 
-/** Each form's normals in all ways of all explanations. */
-function partsOf(explanations: readonly Explanation[], forms: readonly Form[]): readonly (readonly Part[])[] {
-  const parts: Part[][] = forms.map(() => []);
+/** Mean and standard uncertainty of many forms at once, as `measuredForm` has them. */
+export function momentsOfForms(explanations: readonly Explanation[], forms: readonly Form[]): readonly Moments[] {
+  // means are summed from the first one on, so that little cancels
+  const [first, sum, squares] = [new Float64Array(forms.length).fill(NaN), new Float64Array(forms.length), new Float64Array(forms.length)];
+  eachNormal(explanations, forms, (form, weight, mean, variance) => {
+    if (Number.isNaN(first[form])) first[form] = mean;
+    const apart = mean - (first[form] ?? 0);
+    sum[form] = (sum[form] ?? 0) + weight * apart;
+    squares[form] = (squares[form] ?? 0) + weight * (variance + apart * apart);
+  });
+  return forms.map((_, form) => ({ value: (first[form] ?? NaN) + (sum[form] ?? NaN), u: Math.sqrt(Math.max(0, (squares[form] ?? NaN) - (sum[form] ?? NaN) ** 2)) }));
+}
+
+/** Visits each form's normals in all ways of all explanations; weights sum to 1. */
+function eachNormal(explanations: readonly Explanation[], forms: readonly Form[], visit: (form: number, weight: number, mean: number, variance: number) => void): void {
   for (const explanation of explanations) {
     const rows = forms.map((form) => form(explanation.layout));
     const plainAt = new Map(explanation.grid.map((point) => [point, normalsOf(rows, point)]));
     for (const { point, weight, corner } of waysOf(explanation)) {
       const plain = plainAt.get(point) ?? [];
       const covariances = corner?.covariances();
-      for (const [index, { mean, variance }] of plain.entries()) {
-        const covariance = covariances === undefined ? 0 : along(rows[index] ?? NOTHING, covariances);
-        parts[index]?.push({ weight: explanation.probability * weight, mean: mean + (corner?.shift ?? 0) * covariance, sd: Math.sqrt(Math.max(0, variance + ((corner?.spread ?? 0) * covariance) ** 2)) });
+      for (let form = 0; form < plain.length; form++) {
+        const { mean, variance } = plain[form] ?? UNKNOWN;
+        const covariance = covariances === undefined ? 0 : along(rows[form] ?? NOTHING, covariances);
+        visit(form, explanation.probability * weight, mean + (corner?.shift ?? 0) * covariance, variance + ((corner?.spread ?? 0) * covariance) ** 2);
       }
     }
   }
-  return parts;
 }
 
+const UNKNOWN = { mean: NaN, variance: NaN } as const;
 const NOTHING: SparseRow = { index: [], coefficient: [] };
 
 /** Rows without a corner: their means and variances at one grid point. */
