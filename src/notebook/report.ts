@@ -6,6 +6,7 @@ import { isFreeBoard } from "../readings/state.js";
 import { adjust } from "../survey/adjust.js";
 import type { Survey } from "../survey/survey.js";
 import { problemSentence, type Outcome } from "../units/problem.js";
+import { once } from "../units/once.js";
 import type { UnitOrder } from "../units/words.js";
 import { assumedLines } from "./assumed.js";
 import { surveyCard } from "./card.js";
@@ -17,7 +18,7 @@ import { wordsOf } from "./words.js";
 /** Files by name and text, as the command line gives them. */
 export type ReportRequest = { readonly neck: ReadingFile; readonly readings: readonly ReadingFile[]; readonly order?: UnitOrder; /** Whether the JSON is to have the level plan, which takes a solver and a second or two. */ readonly plan?: boolean };
 
-/** What a report gives: verdict, numbers and card, or every problem of the input. */
+/** What a report gives: verdict, numbers and card, each worked out when it is first asked for (drawing takes longest), or every problem of the input. */
 export type Report =
   | {
       readonly status: "reported";
@@ -41,9 +42,20 @@ export async function report(request: ReportRequest): Promise<Report> {
   const order = request.order ?? "mm first";
   const surveys = sheets.value.map((sheet) => adjust(neck.value, sheet));
   const solve = request.plan === true ? await loadSolver() : undefined;
+  const text = once(() => surveys.map((survey, index) => surveyText(survey, order, index === surveys.length - 1)).join("\n\n"));
+  const json = once(() => reportJson(surveys, order, solve));
+  const html = once(() => surveyCard(surveys, order).html);
   return {
-    status: "reported", text: surveys.map((survey, index) => surveyText(survey, order, index === surveys.length - 1)).join("\n\n"),
-    json: reportJson(surveys, order, solve), html: surveyCard(surveys, order).html,
+    status: "reported",
+    get text() {
+      return text();
+    },
+    get json() {
+      return json();
+    },
+    get html() {
+      return html();
+    },
   };
 }
 

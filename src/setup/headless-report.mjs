@@ -77,6 +77,15 @@ function mustNotBeInput(out, inputs) {
   if (out !== undefined && inputs.some((input) => realPath(fromUser(input)) === realPath(fromUser(out)))) throw new Stop(`Will not write the card over ${out}, which is one of the files it is made from: give another name after --out.`);
 }
 
+/** @param {string | undefined} out */
+function isFolder(out) {
+  try {
+    return out !== undefined && statSync(fromUser(out)).isDirectory();
+  } catch {
+    return false; // what stands in the way otherwise is told when the card is written
+  }
+}
+
 /** A card that is there is replaced whole or not at all. @param {string} out @param {string} html */
 function writeCard(out, html) {
   const path = fromUser(out);
@@ -107,6 +116,7 @@ async function reported(args) {
   if (options.help) return usage;
   const request = { neck: fileText(options.neck, "the neck file"), readings: options.readings.map((source) => fileText(source, "the readings")) };
   mustNotBeInput(options.out, [options.neck, ...options.readings]);
+  if (isFolder(options.out)) throw new Stop(`Cannot write the card ${options.out}: there is a folder of that name`);
   await prepare({ say: (line) => void process.stderr.write(`${line}\n`) });
   const { report } = await import(pathToFileURL(join(root, "dist", "notebook", "index.js")).href);
   const outcome = await report({ ...request, plan: options.json });

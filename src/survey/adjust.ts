@@ -2,7 +2,7 @@ import type { Neck } from "../neck/neck.js";
 import type { SurveySheet } from "../readings/reading.js";
 import { soundSurvey, uncontrolledReadings } from "./blunders.js";
 import type { Sound } from "./blunders.js";
-import { measuredForm } from "./corners.js";
+import { measuredForm } from "./functional.js";
 import { crownsOf } from "./crowns.js";
 import { datumFixed, TWIST_NEED } from "./datumFreedom.js";
 import { jointDraws } from "./draws.js";

@@ -4,7 +4,7 @@ import type { SurveySheet } from "../readings/reading.js";
 import type { Measured } from "../units/measured.js";
 import { scattersAt, scatterLook, stepOf } from "./estimation/scatterGrid.js";
 import type { Seen, Step } from "./estimation/integral.js";
-import { measuredForm } from "./corners.js";
+import { measuredForm } from "./functional.js";
 import { equationsOf } from "./model/equations.js";
 import { combined, fretTopRow, layoutOf, smoothRow } from "./model/layout.js";
 import { CENTRE } from "./model/scatters.js";

@@ -1,6 +1,7 @@
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import { uniformFloat64 } from "pure-rand/distribution/uniformFloat64";
-import { once, waysOf } from "./corners.js";
+import { once } from "../units/once.js";
+import { waysOf } from "./corners.js";
 import type { Way } from "./corners.js";
 import { along } from "./estimation/expectationPropagation.js";
 import type { GridPoint } from "./estimation/scatterGrid.js";

@@ -3,7 +3,7 @@ import type { Place, Surface } from "../readings/reading.js";
 import { determinedPlaces } from "./determined.js";
 import type { DeterminedPlaces } from "./determined.js";
 import type { Explanation } from "./explanation.js";
-import { momentsOfForms } from "./corners.js";
+import { momentsOfForms } from "./functional.js";
 import type { Form } from "./functional.js";
 import type { SparseRow } from "./linear/arrow.js";
 import { surfaceRow } from "./model/forms.js";

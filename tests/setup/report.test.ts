@@ -3,6 +3,7 @@ import { copyFileSync, existsSync, mkdirSync, mkdtempSync, readFileSync, readdir
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { once } from "../../src/units/once.js";
 import { afterAll, describe, expect, test } from "vitest";
 
 const program = fileURLToPath(new URL("../../src/setup/report.mjs", import.meta.url));
@@ -23,16 +24,19 @@ const ran = (args: readonly string[], env: Readonly<Record<string, string>> = {}
     });
   });
 
+/** The plain report, which several tests look at. */
+const plain = once(() => ran(["neck.json", "readings.csv"]));
+
 describe("the report without a notebook", { timeout: 60_000 }, () => {
   test("prints the verdict", async () => {
-    const { code, stdout } = await ran(["neck.json", "readings.csv"]);
+    const { code, stdout } = await plain();
     expect(code).toBe(0);
     expect(stdout).toMatch(/QUILLFEN-07: (forward bow \(middle low\)|back bow \(middle high\)|straight)/);
     expect(stdout).toMatch(/mm, give or take .* thou/);
   });
 
   test("says one sentence on the rod, by the last survey, and to turn nothing by it", async () => {
-    const { stdout } = await ran(["neck.json", "readings.csv"]);
+    const { stdout } = await plain();
     expect(stdout).toMatch(/\n\nRod: the middle must come up 0\.\d\d mm, [^\n]* as good as certain\. Turn nothing by this page alone: see rod advice \(notebook 06\)\.\n/);
     copyFileSync(join(demo, "02-a-week-later.csv"), join(folder, "later.csv"));
     expect((await ran(["neck.json", "readings.csv", "later.csv"])).stdout.match(/^Rod: /gm)).toHaveLength(1);
