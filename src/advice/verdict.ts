@@ -140,7 +140,7 @@ function inTurn(told: readonly string[]): readonly string[] {
 function slipsAgain({ blunders }: Survey, order: UnitOrder): readonly string[] {
   return blunders.map(({ read, at, line, expectedMm }: Blunder) => (read === "rocker"
     ? `${READ_NEXT}rock a short edge over ${placeWords(at)}, ${line}, once more.`
-    : `${READ_NEXT}the ${read} at ${placeWords(at)}, ${line}, once more. Expect about ${lengthWords(read === "sighting" || read === "dial bar" ? expectedMm : Math.max(0, expectedMm), order)}.`));
+    : `${READ_NEXT}the ${read} at ${placeWords(at)}, ${line}, once more.${expectedMm < 0 && read !== "sighting" && read !== "dial bar" ? "" : ` Expect about ${lengthWords(expectedMm, order)}.`}`));
 }
 
 /** Twist that may be over the limit is sighted again with the bars exchanged, as the advice on it says. */

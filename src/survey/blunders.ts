@@ -16,7 +16,7 @@ import { fretDeviationRow, layoutOf } from "./model/layout.js";
 import { mannerOf } from "./model/paths.js";
 import type { Manner } from "./model/paths.js";
 import type { PlacedSetting, Usable } from "./model/stations.js";
-import type { Blunder, Uncontrolled } from "./survey.js";
+import type { Blunder, RivalReading, Uncontrolled } from "./survey.js";
 
 /** Chance per survey, not per reading, that a sound survey has a reading named. */
 const CHANCE_PER_SURVEY = 0.01;
@@ -29,6 +29,10 @@ const MOST_SLIPS = 3;
 /** Up to this many readings every one is tried as the slip; in larger surveys the most contradicted ones. */
 const TRY_ALL = 24;
 const TRY_WORST = 6;
+/** A reading is as well the slip when the others are no less probable without it than by this factor, in the logarithm. */
+const RIVAL = Math.log(5);
+/** So many rivals are named; of more it is said how many. */
+const MOST_RIVALS = 3;
 const NEARLY_SETTLED = 0.05;
 /** A reading is no slip against others that predict it no better than this. */
 const PREDICTED_MM = 0.5;
@@ -49,14 +53,14 @@ export type Sound = { readonly usable: Usable; readonly explanations: readonly [
 export function soundSurvey(neck: Neck, sheet: SurveySheet, all: Usable): Sound {
   let sound: Sound = { usable: all, explanations: explanationsOf(neck, sheet, all), blunders: [] };
   while (sound.blunders.length < MOST_SLIPS) {
-    const suspect = likeliestSlip(neck, sheet, sound);
+    const [suspect, ...rivals] = likeliestSlips(neck, sheet, sound);
     if (suspect === undefined) return sound;
     const usable = without(sound.usable, suspect);
     const explanations = explanationsOf(neck, sheet, usable);
     const found = predictionWithout(neck, sheet, all, usable, explanations, suspect);
     const surprise = found === undefined ? 0 : surpriseAt(neck, sheet, sound.usable, explanations[0], found);
     if (found === undefined || surprise <= limitFor(sound) || couldBeHighFret(usable, found)) return sound;
-    sound = { usable, explanations, blunders: [...sound.blunders, blunder(all, { ...found, normalisedResidual: Math.sign(found.normalisedResidual) * surprise })] };
+    sound = { usable, explanations, blunders: [...sound.blunders, blunder(all, { ...found, normalisedResidual: Math.sign(found.normalisedResidual) * surprise }, rivals)] };
   }
   return sound;
 }
@@ -88,16 +92,17 @@ function isUncontrolled({ uMm, sMm, halfMm }: Prediction, detectable: number): b
   return halfMm + detectable * Math.hypot(uMm, sMm) > SLIP_MM;
 }
 
-/** The reading without which the others are most probable, if any reading is contradicted at all. */
-function likeliestSlip(neck: Neck, sheet: SurveySheet, { usable, explanations }: Sound): Reading | undefined {
+/** The reading without which the others are most probable, if any reading is contradicted at all, and after it those that may as well be the slip. */
+function likeliestSlips(neck: Neck, sheet: SurveySheet, { usable, explanations }: Sound): readonly Reading[] {
   const [explanation] = explanations;
   const judged = [...predictions(explanation)].sort((a, b) => Math.abs(b.normalisedResidual) - Math.abs(a.normalisedResidual));
   const contradicted = judged[0] !== undefined && Math.abs(judged[0].normalisedResidual) > limitFor({ explanations });
-  if (!contradicted && !standsImpossibly(explanation)) return undefined;
+  if (!contradicted && !standsImpossibly(explanation)) return [];
   const worst = judged.length <= TRY_ALL ? judged : judged.slice(0, TRY_WORST);
   // of a reading that nothing else predicts, the rest always seems to get on well without
   const tried = worst.filter(({ uMm }) => uMm < PREDICTED_MM).map(({ reading, likeliest }) => ({ reading, gain: evidenceWithout(neck, sheet, usable, explanation, reading) + likeliest }));
-  return tried.reduce<(typeof tried)[number] | undefined>((best, next) => (best === undefined || next.gain > best.gain ? next : best), undefined)?.reading;
+  const sorted = [...tried].sort((a, b) => b.gain - a.gain);
+  return sorted.filter(({ gain }) => gain > (sorted[0]?.gain ?? NaN) - RIVAL || gain === sorted[0]?.gain).map(({ reading }) => reading);
 }
 
 /** A gap too small for the rest, at a fret that nothing else was set on: a fret that is not pressed home looks just so, and is told as that. */
@@ -197,20 +202,42 @@ function without(usable: Usable, reading: Reading): Usable {
   };
 }
 
-function blunder(usable: Usable, { reading, expectedMm, uMm, normalisedResidual }: Prediction): Blunder {
-  const at = atOf(reading);
-  const { source, row, column } = reading.origin;
-  const line = lineOf(usable, reading);
+function blunder(usable: Usable, { reading, expectedMm, uMm, normalisedResidual }: Prediction, rivals: readonly Reading[]): Blunder {
+  const { line, at, written, source, row, column } = namedReading(usable, reading);
   const survey = surveyOf(usable, reading);
-  const read = "deltaMm" in reading ? "rocker" : READ[mannerAt(usable, reading)];
-  const where = `The ${read} at ${placeWords(at)}, ${line},`;
+  const read = readAs(usable, reading);
   const wanted = "deltaMm" in reading
-    ? `the middle crown ${lengthWords(Math.abs(expectedMm))} ${expectedMm < 0 ? "under" : "over"} its neighbours`
-    : `about ${lengthWords(mayBeNegative(usable, reading) ? expectedMm : Math.max(0, expectedMm))}`;
+    ? `all else read expects the middle crown ${lengthWords(Math.abs(expectedMm))} ${expectedMm < 0 ? "under" : "over"} its neighbours`
+    : expectedWords(expectedMm, mayBeNegative(usable, reading));
   return {
-    line, at, ...(survey === 0 ? {} : { survey }), written: reading.written, read, source, row, column, expectedMm, uMm, normalisedResidual,
-    sentence: `${where} was read as "${reading.written}", but all else read expects ${wanted}. It is set aside: the numbers here are without it. Read it again (${source}, row ${row}).`,
+    line, at, ...(survey === 0 ? {} : { survey }), written, read, source, row, column, expectedMm, uMm, normalisedResidual, rivals: rivals.map((rival) => namedReading(usable, rival)),
+    sentence: `The ${read} at ${placeWords(at)}, ${line}, was read as "${written}", but ${wanted}. It is set aside: the numbers here are without it. Read it again (${source}, row ${row}).${rivalWords(usable, rivals)}`,
   };
+}
+
+function namedReading(usable: Usable, reading: Reading): RivalReading {
+  const { source, row, column } = reading.origin;
+  return { line: lineOf(usable, reading), at: atOf(reading), written: reading.written, source, row, column };
+}
+
+/** Where nothing tells which of several readings is the slip. */
+function rivalWords(usable: Usable, rivals: readonly Reading[]): string {
+  if (rivals.length === 0) return "";
+  const each = rivals.slice(0, MOST_RIVALS).map((rival) => `the ${readAs(usable, rival)} at ${placeWords(atOf(rival))}, ${lineOf(usable, rival)} ("${rival.written}", row ${rival.origin.row})`);
+  const all = rivals.length > MOST_RIVALS ? [...each, `${rivals.length - MOST_RIVALS} more`] : each;
+  return ` It may as well be ${[all.slice(0, -1).join(", "), ...all.slice(-1)].filter((part) => part !== "").join(" or ")}: read ${rivals.length === 1 ? "that" : "those"} again too.`;
+}
+
+function readAs(usable: Usable, reading: Reading): Blunder["read"] {
+  return "deltaMm" in reading ? "rocker" : READ[mannerAt(usable, reading)];
+}
+
+/** Deeper than this an edge cannot lie below what it is laid on: no gap is expected there, the edge itself lay otherwise. */
+const BELOW_MM = 0.01;
+
+function expectedWords(expectedMm: number, isSigned: boolean): string {
+  if (expectedMm < -BELOW_MM && !isSigned) return `by all else read the edge would lie ${lengthWords(-expectedMm)} below that place, where it cannot`;
+  return `all else read expects about ${lengthWords(isSigned ? expectedMm : Math.max(0, expectedMm))}`;
 }
 
 const READ: Readonly<Record<Manner, Blunder["read"]>> = { edge: "gap", sighting: "sighting", dial: "dial bar", crown: "crown", seating: "gap under the crown" };

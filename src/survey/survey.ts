@@ -18,10 +18,15 @@ export type Blunder = {
   readonly uMm: number;
   /** How many standard deviations the reading lies from what the others predict. */
   readonly normalisedResidual: number;
+  /** Readings that may as well be the slip: without one of them in its place the others agree nearly as well. They were kept. */
+  readonly rivals: readonly RivalReading[];
   readonly sentence: string;
   /** Which of several surveys adjusted together; the first where absent. */
   readonly survey?: number;
 };
+
+/** A reading that may be the slip in another's place, and where it was typed. */
+export type RivalReading = Pick<Blunder, "line" | "at" | "written" | "source" | "row" | "column">;
 
 /** Height of one read place over the datum of its line, positive away from the back. */
 export type Height = {

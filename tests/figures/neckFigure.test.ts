@@ -92,7 +92,7 @@ describe("neckFigure", () => {
   test("rings a reading that does not fit and says why on hover", () => {
     const [first] = survey.heights.filter((height) => height.at === "7");
     if (first === undefined) throw new Error("fret 7 is read");
-    const odd: Survey = { ...survey, blunders: [{ line: first.line, at: "7", read: "gap", written: "9 thou", source: "a", row: 3, column: "gap", expectedMm: 0.1, uMm: 0.01, normalisedResidual: 6, sentence: "found 9, expected about 4" }] };
+    const odd: Survey = { ...survey, blunders: [{ line: first.line, at: "7", read: "gap", written: "9 thou", source: "a", row: 3, column: "gap", expectedMm: 0.1, uMm: 0.01, normalisedResidual: 6, rivals: [], sentence: "found 9, expected about 4" }] };
     const figure = neckFigure(odd);
     expect(texts(figure.data).join(" ")).toContain("does not fit:</b> found 9, expected about 4");
     expect(texts([figure.layout]).join(" ")).toContain("Ringed: a reading that does not fit the others (fret 7 bass).");

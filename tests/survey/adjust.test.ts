@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { edgeSpread } from "../../src/survey/model/sag.js";
 import { describe, expect, test } from "vitest";
 import { adjust } from "neck-survey";
-import type { Survey } from "neck-survey";
+import type { EdgeSetting, Survey } from "neck-survey";
 import { EDGE, NECK, ROCKER, THOU, along, bowed, exact, gapMm, interval, leafInterval, lineNamed, overChord, place, sheet, sweep } from "./bench.js";
 import type { Truth } from "./bench.js";
 
@@ -83,7 +83,17 @@ describe("adjust: a full sweep", () => {
     expect(blunder?.expectedMm).toBeCloseTo(gapMm(truth, lineNamed("centre"), [1, 22], 11), 1);
     expect(blunder?.sentence).toContain("The gap at fret 11, centre, was read as \"22.0 thou\", but all else read expects about");
     expect(blunder?.sentence).toContain("It is set aside: the numbers here are without it.");
+    expect(blunder?.rivals).toEqual([]);
     expect(adjust(NECK, sheet(wrong)).blunders).toEqual([]);
+  });
+
+  test("where two settings contradict each other and nothing tells which is right, all that may be the slip are named", () => {
+    const setting = (gap: readonly [number, number], label: string): EdgeSetting => ({ ...along("centre", [exact("centre", 1, 0), interval("centre", 11, ...gap), exact("centre", 22, 0)]), label });
+    const [blunder] = adjust(NECK, sheet([setting([2 * THOU, 2.5 * THOU], "first"), setting([29 * THOU, 30 * THOU], "second")])).blunders;
+    const named = [blunder, ...(blunder?.rivals ?? [])].map((one) => `${one?.at} ${one?.written}`);
+    expect(named).toEqual(expect.arrayContaining(["11 2.0 thou", "11 29.0 thou"]));
+    expect(blunder?.sentence).toMatch(/ It may as well be the gap at fret \d+, centre \(".*", row \d+\).* or .*: read those again too\.$/);
+    expect(blunder?.sentence, "an edge below what it is laid on is no gap of 0").not.toContain("expects about 0.00 mm");
   });
 });
 
