@@ -37,8 +37,10 @@ export function fretDraws(survey: Survey): FretDraws {
 }
 
 function drawAll(survey: Survey): FretDraws {
-  const reached = readPlaces(survey).flatMap((place) => {
-    const high = heightOver(survey, place);
+  const read = readPlaces(survey);
+  const heights = heightsOver(survey, read);
+  const reached = read.flatMap((place, index) => {
+    const high = heights[index];
     return high === undefined ? [] : [{ place, high }];
   });
   const places = reached.map(({ place }) => place);
@@ -74,9 +76,14 @@ function workedOut(survey: Survey): readonly FretHeight[] {
 }
 
 /** A survey refuses what it does not reach: then there is no height to give. */
-function heightOver(survey: Survey, place: FretPlace): Measured | undefined {
+function heightsOver(survey: Survey, places: readonly FretPlace[]): readonly (Measured | undefined)[] {
+  const asked = places.map((place) => overNeckLine(survey.neck, place));
+  return unlessRefused(() => survey.linearAll(asked)) ?? asked.map((terms) => unlessRefused(() => survey.linear(terms)));
+}
+
+function unlessRefused<T>(answer: () => T): T | undefined {
   try {
-    return survey.linear(overNeckLine(survey.neck, place));
+    return answer();
   } catch (error) {
     if (error instanceof RangeError) return undefined;
     throw error;

@@ -2,7 +2,7 @@ import type { Neck } from "../neck/neck.js";
 import type { SurveySheet } from "../readings/reading.js";
 import { soundSurvey, uncontrolledReadings } from "./blunders.js";
 import type { Sound } from "./blunders.js";
-import { measuredForm } from "./functional.js";
+import { measuredForm, measuredForms } from "./functional.js";
 import { crownsOf } from "./crowns.js";
 import { datumFixed, TWIST_NEED } from "./datumFreedom.js";
 import { jointDraws } from "./draws.js";
@@ -76,6 +76,7 @@ export function surveyOf(common: Common, all: Usable, { usable, explanations, bl
     },
     determines: (terms) => datumFixed(neck, usable, terms.map((term) => ({ ...term, survey }))),
     linear: (terms) => measuredForm(explanations, formOf(terms)),
+    linearAll: (combinations) => measuredForms(explanations, combinations.map(formOf)),
     draws: (combinations, count, seed) => jointDraws(explanations, combinations.map(formOf), count, seed),
     nextReading: (terms, how = "estimated") => {
       if (!datumFixed(neck, usable, terms.map((term) => ({ ...term, survey })))) return sightTwist(neck);
@@ -100,6 +101,6 @@ export function unadjusted(common: Common): Survey {
     twist: { status: "undetermined", need: TWIST_NEED },
     undetermined: common.neck.lines.map((line) => ({ line: line.name, what: "the shape of this line", need: firstReadings(common.neck, line.name) })),
     spreads: { roughness: prior(CENTRE.roughnessMm), seating: prior(CENTRE.seatingMm) },
-    determines: () => false, linear: refuse, draws: refuse, nextReading: refuse,
+    determines: () => false, linear: refuse, linearAll: refuse, draws: refuse, nextReading: refuse,
   };
 }

@@ -39,10 +39,11 @@ export function adjustTold(neck: Neck, sheet: SurveySheet, { seatingMm, farOut }
   const top = Math.max(...seen.map(({ logDensity }) => logDensity));
   const sum = seen.reduce((total, { logDensity }) => total + Math.exp(logDensity - top), 0);
   const grid = seen.map(({ at, posterior, logDensity }) => ({ scatters: scattersAt(at), weight: Math.exp(logDensity - top) / sum, logWeight: logDensity, posterior }));
+  const explanation = { layout, equations, grid, probability: 1 };
   return (line, fret) => {
     const station = layout.stations.findIndex((one) => one.fret === fret);
     if (station < 0) throw new RangeError(`Cannot give the height of fret ${fret}: expected a fret between the first and the last reading`);
-    return measuredForm([{ layout, equations, grid, probability: 1 }], () => combined([[1, fretTopRow(layout, line, station)], [-1, smoothRow(layout, line, fretDistanceMm(neck.scaleLengthMm, fret))]]));
+    return measuredForm([explanation], () => combined([[1, fretTopRow(layout, line, station)], [-1, smoothRow(layout, line, fretDistanceMm(neck.scaleLengthMm, fret))]]));
   };
 }
 

@@ -32,7 +32,13 @@ export function jointDraws(explanations: readonly Explanation[], forms: readonly
     const { posterior, rows, centre, corner } = picked(sources, uniform()).from();
     const deviation = drawFrom(posterior.factor, Float64Array.from(posterior.mean, normal));
     const ofCorner = corner === undefined ? 0 : normal();
-    return mirrored(centre, rows.map((row, at) => along(row, deviation) + ofCorner * (corner?.[at] ?? 0)));
+    const [ahead, back] = [new Float64Array(rows.length), new Float64Array(rows.length)];
+    for (const [at, row] of rows.entries()) {
+      const apart = along(row, deviation) + ofCorner * (corner?.[at] ?? 0);
+      ahead[at] = (centre[at] ?? NaN) + apart;
+      back[at] = (centre[at] ?? NaN) - apart;
+    }
+    return [ahead, back];
   }).flat();
 }
 
@@ -44,11 +50,6 @@ function drawnFrom(rows: readonly SparseRow[], means: readonly number[], { point
   const covariances = corner.covariances();
   const moved = rows.map((row) => along(row, covariances));
   return { posterior, rows, centre: means.map((value, at) => value + corner.shift * (moved[at] ?? 0)), corner: moved.map((value) => corner.spread * value) };
-}
-
-/** The forms at a deviation from their centres, and at its mirror image. */
-function mirrored(centre: readonly number[], apart: readonly number[]): readonly [Float64Array, Float64Array] {
-  return [Float64Array.from(centre, (value, at) => value + (apart[at] ?? 0)), Float64Array.from(centre, (value, at) => value - (apart[at] ?? 0))];
 }
 
 function picked<T extends { readonly weight: number }>(grid: readonly T[], at: number): T {

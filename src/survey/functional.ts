@@ -16,7 +16,22 @@ export type Form = (layout: Layout) => SparseRow;
 /** A form under the posterior, explanations, scatters and corners integrated: mean and standard deviation, and the central 95 %, which may lie about the mean unevenly. */
 export function measuredForm(explanations: readonly Explanation[], form: Form): Measured {
   const parts: NormalPart[] = [];
-  eachNormal(explanations, [form], (_, weight, mean, variance) => parts.push({ weight, mean, sd: Math.sqrt(Math.max(0, variance)) }));
+  eachNormal(explanations, [form], (_, weight, mean, variance) => parts.push(normalPart(weight, mean, variance)));
+  return measuredParts(parts);
+}
+
+/** As `measuredForm`, for many forms at once. */
+export function measuredForms(explanations: readonly Explanation[], forms: readonly Form[]): readonly Measured[] {
+  const parts: NormalPart[][] = forms.map(() => []);
+  eachNormal(explanations, forms, (form, weight, mean, variance) => parts[form]?.push(normalPart(weight, mean, variance)));
+  return parts.map(measuredParts);
+}
+
+function normalPart(weight: number, mean: number, variance: number): NormalPart {
+  return { weight, mean, sd: Math.sqrt(Math.max(0, variance)) };
+}
+
+function measuredParts(parts: readonly NormalPart[]): Measured {
   return { ...mixtureMoments(parts), unit: "mm", ...mixtureCentral95(parts) };
 }
 
@@ -73,7 +88,7 @@ export function measuredSmoothForms(explanations: readonly Explanation[], forms:
 function smoothParts({ layout, grid, probability }: Explanation, forms: readonly Form[]): readonly (readonly NormalPart[])[] {
   const rows = forms.map((form) => form(layout));
   const points = grid.map((point) => ({ weight: probability * point.weight, normals: normalsOf(rows, point) }));
-  return rows.map((_, index) => points.flatMap(({ weight, normals }) => normals.slice(index, index + 1).map(({ mean, variance }): NormalPart => ({ weight, mean, sd: Math.sqrt(Math.max(0, variance)) }))));
+  return rows.map((_, index) => points.flatMap(({ weight, normals }) => normals.slice(index, index + 1).map(({ mean, variance }) => normalPart(weight, mean, variance))));
 }
 
 function normally(parts: readonly NormalPart[]): Measured {

@@ -154,6 +154,8 @@ export type Survey = {
   readonly determines: (terms: readonly HeightTerm[]) => boolean;
   /** Value and uncertainty of a linear combination of heights, mm; the central 95 % may lie about the value unevenly. @throws {RangeError} a place the survey does not reach, or a combination that it does not determine */
   readonly linear: (terms: readonly HeightTerm[]) => Measured;
+  /** As `linear`, for many combinations at once, in their order: much quicker than one by one. @throws {RangeError} as `linear`, for any of them */
+  readonly linearAll: (combinations: readonly (readonly HeightTerm[])[]) => readonly Measured[];
   /** Joint draws of several such combinations: one array a draw, in their order. The same seed gives the same draws. @throws {RangeError} as `linear` */
   readonly draws: (combinations: readonly (readonly HeightTerm[])[], count: number, seed: number) => readonly Float64Array[];
   /**

@@ -91,7 +91,7 @@ export function surveyOf(lines: readonly string[]): Survey {
     zones: [], blunders: [], uncontrolled: [], notes: [], assumed: sheet.assumed,
     spreads: { roughness: { valueMm: 0.01, basis: "prior-dominated" }, seating: { valueMm: 0.008, basis: "prior-dominated" } },
     faces: [], crowns: [], twist: { status: "undetermined", need: "lay two sighting bars across" }, determines: () => true,
-    linear, draws: notAdjusted, nextReading: notAdjusted,
+    linear, linearAll: (combinations) => combinations.map((terms) => linear(terms)), draws: notAdjusted, nextReading: notAdjusted,
   };
 }
 

@@ -17,6 +17,7 @@ export function knownSurvey(known: Known, neck: Neck = NECK): Survey {
     neck,
     heights: frets.map((fret) => ({ surface: "fretTops", line: "centre", at: String(fret), place: { label: String(fret), fret, xMm: fretDistanceMm(neck.scaleLengthMm, fret) }, heightMm: top(fret), uMm: 0, readings: [] })),
     linear: (terms) => ({ value: value(terms), u: 0, unit: "mm", low95: value(terms), high95: value(terms) }),
+    linearAll: (combinations) => combinations.map((terms) => ({ value: value(terms), u: 0, unit: "mm", low95: value(terms), high95: value(terms) })),
     draws: (combinations) => [0, 1].map(() => Float64Array.from(combinations, value)),
     nextReading: () => ({ status: "little to gain", uNowMm: 0 }),
   };

@@ -44,6 +44,7 @@ function knowing(truths, surveys) {
   return {
     surveys,
     linear: (terms) => ({ value: value(terms), u: 0, unit: "mm", low95: value(terms), high95: value(terms) }),
+    linearAll: (combinations) => combinations.map((terms) => ({ value: value(terms), u: 0, unit: "mm", low95: value(terms), high95: value(terms) })),
     draws: (combinations) => Array.from({ length: 4 }, () => Float64Array.from(combinations, value)),
     unmoved: (combinations) => Array.from({ length: 4 }, () => new Float64Array(combinations.length)),
   };

@@ -55,7 +55,7 @@ export function judgedNeck(seed, family, number, change, { withRelief = true, wi
     determined: determined.length,
     reliefs: determined.map((relief) => judgedRelief(truth, relief)),
     heights: survey.heights.map((height) => judgedHeight(truth, survey, height)).filter((height) => height !== undefined),
-    highs: survey.heights.map((height) => judgedHigh(truth, survey, told, height)),
+    highs: judgedHighs(truth, survey, told),
     named: survey.blunders.length,
     roughnessMm: survey.spreads.roughness.valueMm, seatingMm: survey.spreads.seating.valueMm,
   };
@@ -83,9 +83,13 @@ function judgedHeight(truth, survey, { line, place, heightMm, uMm }) {
   return { errorMm, uMm, farOut: farOut(truth, place.fret), covered: Math.abs(errorMm) <= NORMAL_95 * uMm };
 }
 
-function judgedHigh(truth, survey, told, { line, place }) {
-  const xMm = fretDistanceMm(truth.neck.scaleLengthMm, place.fret);
-  const high = survey.linear([{ of: "fretTop", line, fret: place.fret, weight: 1 }, { of: "neckLine", line, xMm, weight: -1 }]);
+function judgedHighs(truth, survey, told) {
+  const overLine = ({ line, place }) => [{ of: "fretTop", line, fret: place.fret, weight: 1 }, { of: "neckLine", line, xMm: fretDistanceMm(truth.neck.scaleLengthMm, place.fret), weight: -1 }];
+  const highs = survey.linearAll(survey.heights.map(overLine));
+  return survey.heights.map((height, index) => judgedHigh(truth, survey, told, height, highs[index]));
+}
+
+function judgedHigh(truth, survey, told, { line, place }, high) {
   const trueMm = trueHighMm(truth, line, place.fret);
   const { from, to } = survey.datum.find((datum) => datum.line === line);
   const toldMm = told?.(line, place.fret).value;

@@ -22,6 +22,7 @@ export function knowing(truth, survey) {
   return {
     ...survey,
     linear: (terms) => ({ value: value(terms), u: 0, unit: "mm", low95: value(terms), high95: value(terms) }),
+    linearAll: (combinations) => combinations.map((terms) => ({ value: value(terms), u: 0, unit: "mm", low95: value(terms), high95: value(terms) })),
     draws: (combinations) => [0, 1].map(() => Float64Array.from(combinations, value)),
     nextReading: () => ({ status: "little to gain", uNowMm: 0 }),
   };
