@@ -79,6 +79,7 @@ describe("docs/report-json.md", { timeout: 300_000 }, () => {
       await jsonOf(file(seven), typed("fret centre\n1 touch\n7 6\n")),
       await jsonOf(file(seven), { source: "faces.csv", text: FACES }),
       await jsonOf(crowned(seven), typed(ZONE)),
+      await jsonOf(file(seven), typed("fret centre\n1 touch\n11 2\n22 touch\n\nfret centre\n1 touch\n11 30\n22 touch\n")),
     ].flatMap(top);
     const neck = describeNeck({ name: "Invented", scaleLength: "25 in", frets: 22, bodyJoint: 16, crown: { height: "0.76 mm" } });
     const survey = surveyNeck(neck, "fret centre\n1 touch\n3 9\n5 14\n7 16\n9 16\n12 12\n16 touch\n");
