@@ -1,11 +1,12 @@
 import type { Neck } from "../neck/neck.js";
 import type { SurveySheet } from "../readings/reading.js";
+import { once } from "../units/once.js";
 import { soundSurvey, uncontrolledReadings } from "./blunders.js";
 import type { Sound } from "./blunders.js";
-import { measuredForm, measuredForms } from "./functional.js";
 import { crownsOf } from "./crowns.js";
 import { datumFixed, TWIST_NEED } from "./datumFreedom.js";
 import { jointDraws } from "./draws.js";
+import { measuredForm, measuredForms } from "./functional.js";
 import type { Form } from "./functional.js";
 import { chordOf, faceOf, groupOfLine, heightsOf, otherGroups, profileOf } from "./heightsOf.js";
 import { isCrossing } from "./model/paths.js";
@@ -55,11 +56,14 @@ export function surveyOf(common: Common, all: Usable, { usable, explanations, bl
   const formOf = (terms: readonly HeightTerm[]): Form => determinedForm(neck, usable, terms.map((term) => ({ ...term, survey })));
   const twist = twistOf(neck, usable, survey);
   const crossed = usable.settings.some((setting) => (setting.survey ?? 0) === survey && isCrossing(setting));
+  const profiles = once(() => determined.map((group) => profileOf(usable, explanations, group)));
   return {
     ...common,
+    get lines() {
+      return profiles();
+    },
     datum: determined.map((group) => ({ line: group.line, ...chordOf(neck, usable, group) })),
     heights: determined.flatMap((group) => heightsOf(neck, all, explanations, group)),
-    lines: determined.map((group) => profileOf(usable, explanations, group)),
     faces: others.filter((group) => group.stations.length > 2).map((group) => faceOf(neck, all, explanations, group)),
     crowns: crownsOf(all, explanations, survey),
     twist,

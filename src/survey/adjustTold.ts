@@ -1,10 +1,9 @@
-import { fretDistanceMm } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
 import type { SurveySheet } from "../readings/reading.js";
-import type { Measured } from "../units/measured.js";
 import { scattersAt, scatterLook, stepOf } from "./estimation/scatterGrid.js";
 import type { Seen, Step } from "./estimation/integral.js";
-import { measuredForm } from "./functional.js";
+import { momentsOfForms } from "./functional.js";
+import type { Moments } from "./likelihood/normalMixture.js";
 import { equationsOf } from "./model/equations.js";
 import { combined, fretTopRow, layoutOf, smoothRow } from "./model/layout.js";
 import { CENTRE } from "./model/scatters.js";
@@ -19,8 +18,8 @@ const ROUGHNESSES = [-1, -0.5, 0, 0.5, 1, 1.5, 2] as const;
 /** What only the maker of an invented neck can know: the seating scatter of frets pressed in as intended, and which are far out. */
 export type Told = { readonly seatingMm: number; readonly farOut: (fret: number) => boolean };
 
-/** How high a fret top stands over the smooth line on a line, mm. @throws {RangeError} a fret or line outside what was read */
-export type HighOf = (line: string, fret: number) => Measured;
+/** How high a fret top stands over the smooth line on a line, mm, with its standard uncertainty. @throws {RangeError} a fret or line outside what was read */
+export type HighOf = (line: string, fret: number) => Moments;
 
 /**
  * For studies only: the same adjustment, told the true seating scatter and which frets are far out, with every reading used and no zone supposed. It is what `adjust` is held against.
@@ -39,11 +38,13 @@ export function adjustTold(neck: Neck, sheet: SurveySheet, { seatingMm, farOut }
   const top = Math.max(...seen.map(({ logDensity }) => logDensity));
   const sum = seen.reduce((total, { logDensity }) => total + Math.exp(logDensity - top), 0);
   const grid = seen.map(({ at, posterior, logDensity }) => ({ scatters: scattersAt(at), weight: Math.exp(logDensity - top) / sum, logWeight: logDensity, posterior }));
-  const explanation = { layout, equations, grid, probability: 1 };
+  const tops = layout.stations.flatMap(({ fret, xMm }, station) => (fret === undefined ? [] : layout.lines.map((line) => ({ name: `${line} ${fret}`, row: combined([[1, fretTopRow(layout, line, station)], [-1, smoothRow(layout, line, xMm)]]) }))));
+  const heights = momentsOfForms([{ layout, equations, grid, probability: 1 }], tops.map(({ row }) => () => row));
+  const known = new Map(tops.map(({ name }, index) => [name, heights[index]]));
   return (line, fret) => {
-    const station = layout.stations.findIndex((one) => one.fret === fret);
-    if (station < 0) throw new RangeError(`Cannot give the height of fret ${fret}: expected a fret between the first and the last reading`);
-    return measuredForm([explanation], () => combined([[1, fretTopRow(layout, line, station)], [-1, smoothRow(layout, line, fretDistanceMm(neck.scaleLengthMm, fret))]]));
+    const height = known.get(`${line} ${fret}`);
+    if (height === undefined) throw new RangeError(`Cannot give the height of fret ${fret} on the ${line} line: expected a fret between the first and the last reading, on a line that was read`);
+    return height;
   };
 }
 

@@ -137,6 +137,7 @@ export type Survey = {
   readonly sheet: SurveySheet;
   readonly datum: readonly { readonly line: string; readonly from: Place; readonly to: Place }[];
   readonly heights: readonly Height[];
+  /** Worked out when it is first asked for. */
   readonly lines: readonly LineProfile[];
   /** Surfaces read beside that of `heights`, each over a chord of its own. */
   readonly faces: readonly Face[];

@@ -14,7 +14,7 @@ export function mixtureMoments(parts: readonly NormalPart[]): Moments {
 }
 
 /** Newton's steps towards a quantile settle when they come to this share of the standard deviation. */
-const SETTLED = 1e-6;
+const SETTLED = 1e-4;
 const MOST_STEPS = 60;
 const TAIL = normalCdf(-NORMAL_95);
 
