@@ -14,7 +14,7 @@ import { loadSolver } from "./solver.js";
 
 /** A levelling with its plan, or why there is none. */
 export type PlannedLevelling =
-  | { readonly status: "planned"; readonly posed: Levelling; readonly plan: LevelPlan; readonly sure: Sufficiency; readonly steps: (order?: UnitOrder) => WorkingSteps; /** The same in the few words of the working card. */ readonly bench: (order?: UnitOrder) => BenchSteps; readonly describe: (order?: UnitOrder) => string }
+  | { readonly status: "planned"; readonly posed: Levelling; readonly plan: LevelPlan; readonly sure: Sufficiency; readonly steps: (order?: UnitOrder) => WorkingSteps; /** The same in the few words of the working card. */ readonly bench: (order?: UnitOrder) => BenchSteps; /** With what the steps in its words begin. */ readonly headings: readonly string[]; readonly describe: (order?: UnitOrder) => string }
   | { readonly status: "no plan"; readonly outcome: Exclude<LevelPlanOutcome, LevelPlan> | Exclude<LevellingOutcome, Levelling>; readonly describe: (order?: UnitOrder) => string };
 
 /**
@@ -40,7 +40,7 @@ function planned(survey: Survey, about: LevellingAbout, solve: SolveProgram): Pl
   const sure = sufficiency(posed, plan);
   const steps = (order: UnitOrder = "mm first"): WorkingSteps => workingSteps(posed, plan, sure, order);
   const bench = (order: UnitOrder = "mm first"): BenchSteps => benchSteps(posed, plan, sure, order);
-  return { status: "planned", posed, plan, sure, steps, bench, describe: (order) => {
+  return { status: "planned", posed, plan, sure, steps, bench, headings: steps().steps.map(({ heading }) => heading), describe: (order) => {
     if (isNoStart(sure)) return shortly(steps(order), posed.notes);
     return isSeatingDay(posed, plan) ? shortly(steps(order), [...bench(order).why, ...posed.notes]) : described(steps(order), plan.describe(order), posed.notes, order);
   } };

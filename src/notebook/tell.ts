@@ -11,7 +11,7 @@ import { plainly } from "./plainly.js";
 import { wordsOf } from "./words.js";
 
 /** A result that tells itself in a builder's words, one sentence or thought a line. */
-export type Described = { readonly describe: (order?: UnitOrder) => string; readonly assumed?: readonly string[]; readonly cautions?: readonly string[] };
+export type Described = { readonly describe: (order?: UnitOrder) => string; readonly assumed?: readonly string[]; readonly cautions?: readonly string[]; /** Words with which some lines begin, before a colon, to stand out. */ readonly headings?: readonly string[] };
 
 /**
  * Tell a result in words. Of a survey the verdict: where, how much, which way, how sure, and what to read next. Of a predicted bow its range, why it is
@@ -26,7 +26,7 @@ export function tell(result: Survey | Described | readonly Clearance[], order: U
     if (isClearances(result)) tellLines(clearancesWords(result, order), []);
     else if ("heights" in result) tellVerdict(whileSaying("Weighing what the readings say", () => wordsOf(result, order)), result);
     else if (isFretReport(result)) tellLines(result.describe(order), result.survey.assumed, result.words(order).cautions);
-    else tellLines(result.describe(order), result.assumed ?? [], result.cautions);
+    else tellLines(result.describe(order), result.assumed ?? [], result.cautions, result.headings);
   });
 }
 
@@ -39,11 +39,11 @@ function isClearances(result: object): result is readonly Clearance[] {
 }
 
 /** A result whose first line is the headline and whose others follow; the cautions among them stand together. */
-export function tellLines(described: string, assumed: readonly string[], cautions: readonly string[] = []): void {
+export function tellLines(described: string, assumed: readonly string[], cautions: readonly string[] = [], headings: readonly string[] = []): void {
   const [headline = "", ...rest] = described.split("\n");
   const care = rest.filter((line) => cautions.includes(line)).join(" ");
   const below = [...rest.filter((line) => !cautions.includes(line)), ...(care === "" ? [] : [care])];
-  sendHtml(blockHtml(headline, below, assumed), [described, ...assumedLines(assumed)].join("\n"));
+  sendHtml(blockHtml(headline, below, assumed, headings), [described, ...assumedLines(assumed)].join("\n"));
 }
 
 /** The verdict as a block of text that wraps at a readable width and follows the page's own colours. */
@@ -68,11 +68,17 @@ function sentencesOf(headline: string): readonly [string, ...string[]] {
 /** Characters that bold type takes before it stops standing out. */
 const LONG_HEADLINE = 120;
 
-function blockHtml(headline: string, below: readonly string[], assumed: readonly string[]): string {
+/** A result as it stands under a cell: the headline, then a paragraph a line, the headings with which some begin in bold. Nothing in it is taken for HTML. */
+export function blockHtml(headline: string, below: readonly string[], assumed: readonly string[], headings: readonly string[] = []): string {
   const [bold, ...more] = sentencesOf(headline);
   const rest = [...more, ...below];
-  const paragraphs = rest.map((sentence) => `<p style="margin:0.35em 0">${escaped(sentence)}</p>`).join("");
+  const paragraphs = rest.map((sentence) => `<p style="margin:0.35em 0">${withHeading(sentence, headings)}</p>`).join("");
   return `<div class="tex2jax_ignore mathjax_ignore" style="max-width:46em;line-height:1.5"><p style="margin:0.35em 0;font-weight:600;font-size:1.15em">${escaped(bold)}</p>${paragraphs}${assumedHtml(assumed)}</div>`;
+}
+
+function withHeading(line: string, headings: readonly string[]): string {
+  const heading = headings.find((one) => line.startsWith(`${one}: `));
+  return heading === undefined ? escaped(line) : `<strong>${escaped(heading)}:</strong>${escaped(line.slice(heading.length + 1))}`;
 }
 
 function assumedHtml(assumed: readonly string[]): string {
