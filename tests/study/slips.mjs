@@ -23,11 +23,13 @@ export function judgedSlip(seed, family, number) {
   const survey = adjusted(made.truth.neck, planted.sheet);
   if (sound === undefined || survey === undefined) return undefined;
   const isIt = ({ line, at, written }) => line === planted.line && at === planted.at && written === planted.before;
-  const named = survey.blunders.filter((blunder) => blunder.row === planted.origin.row && blunder.column === planted.origin.column);
+  const isPlanted = ({ row, column }) => row === planted.origin.row && column === planted.origin.column;
+  const named = survey.blunders.filter(isPlanted);
   return {
     number, kind: planted.kind, sizeMm: planted.sizeMm,
     controlled: !sound.uncontrolled.some(isIt),
     named: named.length > 0,
+    namedAsRival: survey.blunders.some(({ rivals }) => rivals.some(isPlanted)),
     othersNamed: survey.blunders.length - named.length,
     namedWhenSound: sound.blunders.length,
     ...highInstead(made.truth, survey, planted),

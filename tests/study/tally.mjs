@@ -44,6 +44,7 @@ export function talliedSlips(all) {
     planted: slips.length,
     named: rate(slips, (slip) => slip.named),
     namedAlone: rate(slips, (slip) => slip.named && slip.othersNamed === 0),
+    namedOrMayAsWellBe: rate(slips, (slip) => slip.named || slip.namedAsRival),
     goodReadingNamedInstead: rate(slips, (slip) => !slip.named && slip.othersNamed > 0),
     goodReadingNamedToo: rate(slips, (slip) => slip.named && slip.othersNamed > 0),
   });
