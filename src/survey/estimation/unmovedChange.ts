@@ -98,9 +98,8 @@ function unknownsOf(layout: Layout, body: PlacedBody, lines: readonly string[]):
   return [
     ...layout.sharedBends(body.index),
     ...tracks.flatMap((track) => {
-      const datum = layout.datumOf(track);
       const states = [...layout.stations.keys()].flatMap((station) => layout.smooth(track, station) ?? []);
-      return [layout.ownBow(track), ...(datum === undefined ? [] : [datum.level, datum.tilt]), ...states.flatMap(({ height, slope }) => [height, slope])];
+      return [layout.ownBow(track), ...states.flatMap(({ height, slope }) => [height, slope])];
     }),
   ];
 }

@@ -50,7 +50,8 @@ function sideOf(surface: Surface): 1 | -1 {
 
 function edgeRow(layout: Layout, setting: PlacedSetting, settingIndex: number, atMm: number): SparseRow {
   const t = (2 * (atMm - setting.middleMm)) / setting.tool.lengthMm;
-  const free: SparseRow = { index: [layout.offset(settingIndex), layout.tilt(settingIndex)], coefficient: [1, t] };
+  const [offset, tilt] = [layout.offset(settingIndex), layout.tilt(settingIndex)];
+  const free: SparseRow = offset === undefined || tilt === undefined ? NOTHING : { index: [offset, tilt], coefficient: [1, t] };
   const error = layout.edgeError(setting.tool);
   const edge: SparseRow = error === undefined ? NOTHING : { index: [error.even, error.odd], coefficient: [evenPart(t), oddPart(setting.turned === true ? -t : t)] };
   return combined([[1, free], [1, edge]]);
@@ -91,7 +92,8 @@ function sightingForm(neck: Neck, layout: Layout, setting: PlacedSetting, settin
   const sMm = reading.gap.kind === "exact" && reading.gap.uMm > TOUCH_U_MM ? 0 : SIGHT_MM;
   const end = tool.lengthMm * endSign(neck, path.kind === "diagonal" ? path.to.line : reading.line);
   if (path.kind === "diagonal") return { row: combined([[end, roll(path.to.at.xMm)], [-end, roll(path.from.at.xMm)], [1, mismatch]]), knownMm: 0, sMm };
-  const reference: SparseRow = { index: [layout.offset(settingIndex)], coefficient: [1] };
+  const own = layout.offset(settingIndex);
+  const reference: SparseRow = own === undefined ? NOTHING : { index: [own], coefficient: [1] };
   return { row: combined([[end, roll(reading.place.xMm)], [1, reference], [1, mismatch]]), knownMm: 0, sMm };
 }
 

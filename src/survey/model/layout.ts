@@ -2,7 +2,8 @@ import type { Tool } from "../../readings/reading.js";
 import type { SparseRow } from "../linear/arrow.js";
 import { bendsOf } from "./bends.js";
 import type { Bend } from "./bends.js";
-import type { Body, Reseat, Station, Usable } from "./stations.js";
+import { isFace, mannerOf } from "./paths.js";
+import type { Body, PlacedSetting, Reseat, Station, Usable } from "./stations.js";
 
 /** Slopes are carried per 100 mm, so that all unknowns are of the size of millimetres. */
 export const SLOPE_BASE_MM = 100;
@@ -13,7 +14,10 @@ export type Layout = {
   readonly lines: readonly string[];
   readonly banded: number;
   readonly border: number;
-  /** Height and slope of the smooth line at (line, station); absent at the first station, where level and tilt are the datum's. */
+  /**
+   * Height and slope of the smooth line at (track, station). At the first station they are its level and tilt, which stand only where something carries them: settings that reach from
+   * line to line, or else the setting of that line which has no offset and tilt of its own. Anywhere else level and tilt are the datum's and no unknowns.
+   */
   readonly smooth: (line: number, station: number) => { readonly height: number; readonly slope: number } | undefined;
   /** Height of a fret top; absent where there is no fret. */
   readonly top: (line: number, station: number) => number | undefined;
@@ -26,16 +30,17 @@ export type Layout = {
   readonly ownBow: (track: number) => number;
   /** What bends by itself: the neck line first. Lines of all bodies, counted through, are tracks; the neck line's are its lines. */
   readonly bodies: readonly PlacedBody[];
-  /** Level and tilt of a track, where settings cross from line to line; absent where nothing crosses, since they are then the datum's. */
-  readonly datumOf: (track: number) => { readonly level: number; readonly tilt: number } | undefined;
+  /** Settings reach from line to line. */
+  readonly crosses: boolean;
   /** How far the board's crown across stands over the nominal radius midway between two lines, where nothing else carries it. */
   readonly crossBow?: number;
   /** Height of the wire over the wood, where it was read. */
   readonly crownHeight?: number;
   /** Changes of how a fret stands that was reseated: each holds from its survey on. */
   readonly reseats: (line: string, station: number) => readonly { readonly survey: number; readonly at: number }[];
-  readonly offset: (setting: number) => number;
-  readonly tilt: (setting: number) => number;
+  /** Absent for a setting that carries its line's level and tilt: free as it lies, it may as well lie still. */
+  readonly offset: (setting: number) => number | undefined;
+  readonly tilt: (setting: number) => number | undefined;
   /** Even (bow) and odd part of an edge's own error; absent for a tool stated to be perfectly straight. */
   readonly edgeError: (tool: Tool) => { readonly even: number; readonly odd: number } | undefined;
   readonly tools: readonly Tool[];
@@ -64,36 +69,47 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
   const tools = [...new Map([...usable.settings, ...usable.rockers].map(({ tool }) => [toolKey(tool), tool])).values()].filter((tool) => tool.straightnessToleranceMm > 0 || tool.bow !== undefined);
   const hasWood = usable.settings.some((setting) => setting.surface === "wood");
   const reseats = usable.reseats === undefined ? undefined : byStation(usable.reseats);
+  const crosses = usable.crosses === true;
+  const carriers = crosses ? [] : lines.map((line) => carrierOf(usable.settings, line));
+  const levelled = Array.from({ length: tracks }, (_, track) => track).filter((track) => crosses || carriers[track] !== undefined);
   const starts: number[] = [0];
   for (const [index, station] of stations.entries()) {
-    const states = index === 0 ? 0 : 2 * tracks;
+    const states = 2 * (index === 0 ? levelled.length : tracks);
     const own = (station.fret === undefined ? 0 : lines.length) + (hasWood ? lines.length : 0);
     starts.push((starts.at(-1) ?? 0) + states + own + (reseats?.get(index)?.length ?? 0));
   }
   const banded = starts.at(-1) ?? 0;
   const start = (station: number): number => starts[station] ?? 0;
-  const afterStates = (station: number): number => start(station) + (station === 0 ? 0 : 2 * tracks);
+  const afterStates = (station: number): number => start(station) + 2 * (station === 0 ? levelled.length : tracks);
   const isFret = (station: number): boolean => stations[station]?.fret !== undefined;
   const bends = bendsOf(stations[0]?.xMm ?? 0, stations.at(-1)?.xMm ?? 1, usable.jointMm);
   const ownBase = banded + bends.length * bodies.length;
   const settingBase = ownBase + tracks;
-  const toolBase = settingBase + 2 * usable.settings.length;
-  const more = furtherUnknowns(usable, toolBase + 2 * tools.length, tracks, zone);
+  const lying = [...usable.settings.keys()].filter((setting) => !carriers.includes(setting));
+  const offset = (setting: number): number | undefined => (carriers.includes(setting) ? undefined : settingBase + 2 * lying.indexOf(setting));
+  const toolBase = settingBase + 2 * lying.length;
+  const more = furtherUnknowns(usable, toolBase + 2 * tools.length, zone);
   const toolIndex = (tool: Tool): number => tools.findIndex((known) => toolKey(known) === toolKey(tool));
   return {
-    stations, lines, tools, banded, bodies, bends,
+    stations, lines, tools, banded, bodies, bends, crosses,
     border: more.end - banded,
     ...(zone === undefined ? {} : { zone }),
     ...more.unknowns,
-    smooth: (track, station) => (station === 0 ? undefined : { height: start(station) + 2 * track, slope: start(station) + 2 * track + 1 }),
+    smooth: (track, station) => {
+      const order = station === 0 ? levelled.indexOf(track) : track;
+      return order < 0 ? undefined : { height: start(station) + 2 * order, slope: start(station) + 2 * order + 1 };
+    },
     ends: usable.ends,
     top: (line, station) => (isFret(station) ? afterStates(station) + line : undefined),
     wood: (line, station) => (hasWood ? afterStates(station) + (isFret(station) ? lines.length : 0) + line : undefined),
     sharedBends: (body) => bends.map((_, bend) => banded + bends.length * body + bend),
     ownBow: (track) => ownBase + track,
     reseats: (line, station) => (reseats?.get(station) ?? []).flatMap((reseat, index, here) => (reseat.line === line ? [{ survey: reseat.survey, at: start(station + 1) - here.length + index }] : [])),
-    offset: (setting) => settingBase + 2 * setting,
-    tilt: (setting) => settingBase + 2 * setting + 1,
+    offset,
+    tilt: (setting) => {
+      const at = offset(setting);
+      return at === undefined ? undefined : at + 1;
+    },
     edgeError: (tool) => {
       const index = toolIndex(tool);
       return index < 0 ? undefined : { even: toolBase + 2 * index, odd: toolBase + 2 * index + 1 };
@@ -116,25 +132,34 @@ function byStation(reseats: readonly Reseat[]): ReadonlyMap<number, readonly Res
   return sorted;
 }
 
-type Further = Pick<Layout, "zoneHeight" | "datumOf" | "crossBow" | "crownHeight">;
+/** The setting of an edge that carries a line's level and tilt: the one along it with most readings; none where no edge lay along it. */
+function carrierOf(settings: readonly PlacedSetting[], line: string): number | undefined {
+  let best: number | undefined;
+  for (const [index, setting] of settings.entries()) {
+    const { path, survey = 0, surface, readings } = setting;
+    if (path.kind !== "along" || path.line !== line || survey !== 0 || isFace(surface) || mannerOf(setting) !== "edge") continue;
+    if (best === undefined || readings.length > (settings[best]?.readings.length ?? 0)) best = index;
+  }
+  return best;
+}
+
+type Further = Pick<Layout, "zoneHeight" | "crossBow" | "crownHeight">;
 
 /** The unknowns that only some surveys have, numbered from `from` on. */
-function furtherUnknowns(usable: Usable, from: number, tracks: number, zone: Zone | undefined): { readonly unknowns: Further; readonly end: number } {
+function furtherUnknowns(usable: Usable, from: number, zone: Zone | undefined): { readonly unknowns: Further; readonly end: number } {
   let end = from;
-  const next = (isThere: boolean, count = 1): number | undefined => {
+  const next = (isThere: boolean): number | undefined => {
     if (!isThere) return undefined;
-    end += count;
-    return end - count;
+    end += 1;
+    return end - 1;
   };
   const zoneHeight = next(zone !== undefined);
-  const levels = next(usable.crosses === true, 2 * tracks);
   const crossBow = next(usable.bridges === true);
   const crownHeight = next(usable.settings.some((setting) => setting.tool.kind === "crownGauge"));
   return {
     end,
     unknowns: {
       ...(zoneHeight === undefined ? {} : { zoneHeight }), ...(crossBow === undefined ? {} : { crossBow }), ...(crownHeight === undefined ? {} : { crownHeight }),
-      datumOf: (track) => (levels === undefined ? undefined : { level: levels + 2 * track, tilt: levels + 2 * track + 1 }),
     },
   };
 }
@@ -168,8 +193,7 @@ export function faceRow(layout: Layout, of: "underside" | "glueFace", lineName: 
 function trackRow(layout: Layout, body: PlacedBody | undefined, lineName: string, xMm: number): MutableRow {
   const line = body?.lines.indexOf(lineName) ?? -1;
   const right = layout.stations.findIndex((station) => station.xMm >= xMm - 1e-9);
-  const [start, end] = [layout.stations[0]?.xMm ?? 0, layout.stations.at(-1)?.xMm ?? 1];
-  if (body === undefined || line < 0 || right < 0 || xMm < start - 1e-9) {
+  if (body === undefined || line < 0 || right < 0 || xMm < (layout.stations[0]?.xMm ?? 0) - 1e-9) {
     throw new RangeError(`Cannot give the ${BODY_WORDS[body?.of ?? "neckLine"]} at ${lineName}, ${xMm} mm from the nut: expected a line with readings and a place between its first and last reading`);
   }
   const track = body.firstTrack + line;
@@ -182,11 +206,6 @@ function trackRow(layout: Layout, body: PlacedBody | undefined, lineName: string
   if (right !== left) addState(row, layout.smooth(track, right), t * t * (3 - 2 * t), -slope * t * t * (1 - t));
   row.index.push(...layout.sharedBends(body.index), layout.ownBow(track));
   row.coefficient.push(...layout.bends.map(({ heightAt }) => heightAt(xMm)), layout.bends[0].heightAt(xMm));
-  const datum = layout.datumOf(track);
-  if (datum !== undefined) {
-    row.index.push(datum.level, datum.tilt);
-    row.coefficient.push(1, (xMm - start) / (end - start));
-  }
   return row;
 }
 

@@ -13,7 +13,7 @@ const COMMON_SHARE = 0.9;
 export const BOARD_MM = 0.012;
 /** Wide normal base of a zone's height, divided out where `zoneMixture` comes in. */
 const ZONE_BASE_MM = 0.3;
-/** Level and tilt of the lines against each other, where settings cross: wide against any neck. */
+/** Level of the lines against each other where settings cross, and over the surveyed length their tilt: wide against any neck. */
 const LEVEL_MM = 5;
 /** How far the crown across stands off the nominal radius midway between two lines (common practice, no source). */
 const CROSS_BOW_MM = 0.1;
@@ -21,7 +21,7 @@ const CROSS_BOW_MM = 0.1;
 const CROWN_MM = 20;
 /** How far a fret moves when it is reseated (common practice, no source). */
 const RESEATED_MM = 0.08;
-/** Offsets and tilts are free: wide against any neck. */
+/** Offsets and tilts of settings are free, or those of the lines that they carry: wide against any neck. */
 const FREE_MM = 20;
 
 /** Noise of the random walk for a roughness of 1 mm. */
@@ -52,6 +52,8 @@ export function priorOf(layout: Layout, settings: number): Prior {
   const independent = (index: number | undefined, sdMm: number): PriorTerm[] => (index === undefined ? [] : [fixed({ index: [index], coefficient: [1] }, sdMm)]);
   const places = [...layout.stations.keys()].flatMap((station) => layout.lines.map((name, line) => ({ station, name, line })));
   const steps = Math.max(0, layout.stations.length - 1);
+  const lengthMm = (layout.stations.at(-1)?.xMm ?? 0) - (layout.stations[0]?.xMm ?? 0) || SLOPE_BASE_MM;
+  const levelMm = layout.crosses ? LEVEL_MM : FREE_MM;
   const tracks = layout.bodies.flatMap((body) => body.lines.map((_, line) => body.firstTrack + line));
   const terms = [
     ...Array.from({ length: steps }, (_, index) => layout.bodies.flatMap((body) => stepTerms(layout, body, index + 1))).flat(),
@@ -60,7 +62,7 @@ export function priorOf(layout: Layout, settings: number): Prior {
     ...independent(layout.zoneHeight, ZONE_BASE_MM),
     ...layout.bodies.flatMap((body) => layout.sharedBends(body.index).flatMap((at, bend) => independent(at, layout.bends[bend]?.sdMm ?? layout.bends[0].sdMm))),
     ...tracks.flatMap((track) => independent(layout.ownBow(track), OWN_BOW_MM)),
-    ...tracks.flatMap((track) => [...independent(layout.datumOf(track)?.level, LEVEL_MM), ...independent(layout.datumOf(track)?.tilt, LEVEL_MM)]),
+    ...tracks.flatMap((track) => [...independent(layout.smooth(track, 0)?.height, levelMm), ...independent(layout.smooth(track, 0)?.slope, (levelMm * SLOPE_BASE_MM) / lengthMm)]),
     ...independent(layout.crossBow, CROSS_BOW_MM),
     ...independent(layout.crownHeight, CROWN_MM),
     ...places.flatMap(({ name, station }) => layout.reseats(name, station).flatMap(({ at }) => independent(at, RESEATED_MM))),
