@@ -30,7 +30,7 @@ export function heightsOf({ layout, equations, settings, rows }, noted = () => {
     const seen = look(at, start, settledAt);
     noted(at, settledAt, seen);
     return seen;
-  });
+  }, undefined, undefined, layout.stations.length);
   if (points.length === 0) throw new Error("Cannot time the adjustment: it found no posterior on the invented board (has the model changed under tests/speed/board.mjs?)");
   const mean = new Float64Array(rows.length);
   const square = new Float64Array(rows.length);

@@ -23,8 +23,12 @@ const NEAR_TOP = 0.05;
 const LONGEST_STEP = 1;
 /** No place farther out than this is looked at: a scatter nine times or a ninth of what is usual is rather a slip in a reading. */
 const FARTHEST = 2;
-/** Curvatures taken for the first step, and the least one believed: the prior alone gives 1. */
+/** Curvatures taken for the first step on a neck of so many places, or fewer, and the least one believed: the prior alone gives 1. More places say as much more. */
 const FIRST_CURVATURE: Curvature = [3, 0, 15];
+const USUAL_PLACES = 23;
+/** Where a step went too far, so much of it is taken instead at most. */
+const MOST_OF_STEP = 0.7;
+const LEAST_OF_STEP = 0.1;
 const LEAST_CURVATURE = 0.7;
 /** The lattice is not coarser than this allows: where the prior decides, variances grow with the roughness faster than a normal density suits. */
 const LEAST_LATTICE_CURVATURE = 4;
@@ -46,9 +50,10 @@ export type Fineness = { readonly spacing: number; readonly negligible: number; 
 /**
  * Integrates over the scatters on a lattice about the top of prior times evidence, scaled by its curvature and walked outward from the top as far as it weighs something.
  * Only settled places are compared. Empty where no place has a posterior at all.
+ * @param places how many places along the neck were surveyed: more of them make the density's top narrower
  */
-export function integrated(look: Look, fineness: Fineness = USUAL, near?: Near): readonly Weighed[] {
-  const top = topOf(look, near);
+export function integrated(look: Look, fineness: Fineness = USUAL, near?: Near, places: number = USUAL_PLACES): readonly Weighed[] {
+  const top = topOf(look, places, near);
   if (top === undefined) return [];
   if (near !== undefined && top.seen.logDensity < near.least) return [{ ...top.seen, weight: 1, logWeight: top.seen.logDensity + near.logShape }];
   const lattice = latticeAbout(top, fineness.spacing);
@@ -69,20 +74,41 @@ type Curvature = readonly [number, number, number];
 type Top = { readonly seen: Seen; readonly curvature: Curvature };
 
 /** The highest place, found by steps along the slopes with curvatures learnt on the way, and the curvature there. */
-function topOf(look: Look, near?: Near): Top | undefined {
+function topOf(look: Look, places: number, near?: Near): Top | undefined {
   let here = look(near?.at ?? [0, 0], near?.sites, STEPPING);
   if (here === undefined) return undefined;
-  let curvature = FIRST_CURVATURE;
-  for (let step = 0; step < MOST_STEPS; step++) {
-    const by = limited(here.at, solved(curvature, here.slopes));
-    if (0.5 * (here.slopes[0] * by[0] + here.slopes[1] * by[1]) < NEAR_TOP) break;
+  let curvature = firstCurvature(places);
+  let by = limited(here.at, solved(curvature, here.slopes));
+  for (let step = 0; step < MOST_STEPS && 0.5 * rise(here, by) >= NEAR_TOP; step++) {
     const next: Seen | undefined = look([here.at[0] + by[0], here.at[1] + by[1]], here.posterior.sites, STEPPING);
     if (next === undefined) break;
     curvature = learnt(curvature, by, [here.slopes[0] - next.slopes[0], here.slopes[1] - next.slopes[1]]);
-    if (next.logDensity >= here.logDensity - NEAR_TOP) here = next;
+    if (next.logDensity < here.logDensity - NEAR_TOP) {
+      by = shortened(by, rise(here, by), rise(next, by));
+      continue;
+    }
+    here = next;
+    by = limited(here.at, solved(curvature, here.slopes));
   }
   if (near !== undefined && here.logDensity < near.least) return { seen: here, curvature };
   return curvedTop(look, here, curvature);
+}
+
+function firstCurvature(places: number): Curvature {
+  const [roughness, mixed, seating] = FIRST_CURVATURE;
+  const more = Math.max(1, places / USUAL_PLACES);
+  return [roughness * more, mixed, seating * more];
+}
+
+/** How fast the density rises along a step, from where it begins. */
+function rise({ slopes }: Seen, [roughness, seating]: Step): number {
+  return slopes[0] * roughness + slopes[1] * seating;
+}
+
+/** A step that led down, as far as to where the slopes at both its ends place the top between them. */
+function shortened([roughness, seating]: Step, from: number, to: number): Step {
+  const share = Math.max(LEAST_OF_STEP, Math.min(MOST_OF_STEP, to < from ? from / (from - to) : 0.5));
+  return [share * roughness, share * seating];
 }
 
 /** Takes the curvature from the slopes a little beside the top. */

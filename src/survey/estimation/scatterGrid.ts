@@ -37,7 +37,7 @@ export type GridPoint = {
  * @throws {Error} equations that no finite neck satisfies even approximately (not expected; reported so that it can be mended)
  */
 export function scatterGrid(layout: Layout, equations: readonly Equation[], settings: number, near?: LikeGrid): readonly GridPoint[] {
-  const points = integrated(scatterLook(layout, equations, settings), undefined, near === undefined ? undefined : nearTop(near, zoneSites(layout)));
+  const points = integrated(scatterLook(layout, equations, settings), undefined, near === undefined ? undefined : nearTop(near, zoneSites(layout)), layout.stations.length);
   if (points.length === 0) throw new Error("Cannot adjust these readings: no neck was found that fits them even roughly (look for a gap typed in the wrong unit)");
   return points.map(({ at, weight, logWeight, posterior }) => ({ scatters: scattersAt(at), weight, logWeight, posterior }));
 }
