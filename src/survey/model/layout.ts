@@ -85,11 +85,10 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
   const bends = bendsOf(stations[0]?.xMm ?? 0, stations.at(-1)?.xMm ?? 1, usable.jointMm);
   const ownBase = banded + bends.length * bodies.length;
   const settingBase = ownBase + tracks;
-  const lying = [...usable.settings.keys()].filter((setting) => !carriers.includes(setting));
-  const offset = (setting: number): number | undefined => (carriers.includes(setting) ? undefined : settingBase + 2 * lying.indexOf(setting));
-  const toolBase = settingBase + 2 * lying.length;
+  const lying = new Map([...usable.settings.keys()].filter((setting) => !carriers.includes(setting)).map((setting, order) => [setting, settingBase + 2 * order]));
+  const toolBase = settingBase + 2 * lying.size;
   const more = furtherUnknowns(usable, toolBase + 2 * tools.length, zone);
-  const toolIndex = (tool: Tool): number => tools.findIndex((known) => toolKey(known) === toolKey(tool));
+  const errors = new Map(tools.map((tool, index) => [toolKey(tool), { even: toolBase + 2 * index, odd: toolBase + 2 * index + 1 }]));
   return {
     stations, lines, tools, banded, bodies, bends, crosses,
     border: more.end - banded,
@@ -105,15 +104,12 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
     sharedBends: (body) => bends.map((_, bend) => banded + bends.length * body + bend),
     ownBow: (track) => ownBase + track,
     reseats: (line, station) => (reseats?.get(station) ?? []).flatMap((reseat, index, here) => (reseat.line === line ? [{ survey: reseat.survey, at: start(station + 1) - here.length + index }] : [])),
-    offset,
+    offset: (setting) => lying.get(setting),
     tilt: (setting) => {
-      const at = offset(setting);
+      const at = lying.get(setting);
       return at === undefined ? undefined : at + 1;
     },
-    edgeError: (tool) => {
-      const index = toolIndex(tool);
-      return index < 0 ? undefined : { even: toolBase + 2 * index, odd: toolBase + 2 * index + 1 };
-    },
+    edgeError: (tool) => errors.get(toolKey(tool)),
   };
 }
 
