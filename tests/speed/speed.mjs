@@ -10,10 +10,10 @@ import { along } from "../../dist/survey/estimation/expectationPropagation.js";
 import { integrated } from "../../dist/survey/estimation/integral.js";
 import { scatterLook, scattersAt } from "../../dist/survey/estimation/scatterGrid.js";
 import { rowVariances } from "../../dist/survey/linear/arrow.js";
-import { fretClasses } from "../../dist/survey/model/fretClasses.js";
+import { fretMixture } from "../../dist/survey/model/fretClasses.js";
 import { fretDeviationRow } from "../../dist/survey/model/layout.js";
-import { priorOf } from "../../dist/survey/model/prior.js";
-import { DEVIATION_BASE_MM } from "../../dist/survey/model/scatters.js";
+import { OWN_BOW_MIXTURE, ownBowsToTell, priorOf } from "../../dist/survey/model/prior.js";
+import { CENTRE } from "../../dist/survey/model/scatters.js";
 import { longBoard } from "./board.mjs";
 import { planSpeed, planSpeedWords } from "./plan.mjs";
 import { bowPrinted, bowSpeed } from "./bow.mjs";
@@ -81,14 +81,17 @@ function forPython(board, repeats) {
   const { layout, equations } = board;
   const prior = priorOf(layout, board.settings);
   const frets = layout.stations.map((_, station) => layout.lines.map((line) => fretDeviationRow(layout, line, station)));
+  const bows = ownBowsToTell(layout).map((at) => [{ index: [at], coefficient: [1] }]);
+  const fretsAt = (scatters) => fretMixture(layout.lines.length, layout.ends, scatters);
+  const group = (sites, { baseSd, widest, beyond }) => ({ sites, baseSd, widest, beyond });
+  const kinds = ({ classes }) => classes.map(({ weight, mean: centre, precision, logPrecision }) => ({ weight, mean: [...centre], precision: [...precision], logPrecision }));
   const finite = (value) => (Number.isFinite(value) ? value : value > 0 ? 1e9 : -1e9);
   return {
-    repeats, size: prior.shape.banded + prior.shape.border, prior: prior.terms, roughRank: prior.roughRank, frets, baseSd: DEVIATION_BASE_MM,
+    repeats, size: prior.shape.banded + prior.shape.border, prior: prior.terms, roughRank: prior.roughRank, groups: [group(frets, fretsAt(CENTRE)), group(bows, OWN_BOW_MIXTURE)],
     equations: equations.map(({ row, lowMm, highMm, sMm }) => ({ row, low: finite(lowMm), high: finite(highMm), s: sMm })),
     visits: visits.map(({ at, settledAt, posterior }) => {
       const scatters = scattersAt(at);
-      const classes = fretClasses(layout.lines.length, layout.ends, scatters).map(({ weight, mean: centre, precision, logPrecision }) => ({ weight, mean: [...centre], precision: [...precision], logPrecision }));
-      return { at, settledAt, weighed: posteriors.includes(posterior), roughnessMm: scatters.roughnessMm, classes };
+      return { at, settledAt, weighed: posteriors.includes(posterior), roughnessMm: scatters.roughnessMm, classes: [kinds(fretsAt(scatters)), kinds(OWN_BOW_MIXTURE)] };
     }),
     heights: board.rows, mean: [...mean], u: [...u],
   };

@@ -12,8 +12,8 @@ import scipy
 from scipy.linalg.lapack import dpotrf, dpotri
 from scipy.special import log_ndtr, ndtr
 
-LEAST_PRECISION, BEYOND_CLASSES = 1 / 0.1**2, 0.035
 FIRST_SHARE, LEAST_SHARE, SWINGING, GOING_ON, MOST_SWEEPS = 1.0, 0.05, 0.8, 1.05, 60
+MOST_FEW, MOST_ROUNDS, CLOSER = 6, 12, 0.3
 
 
 def rows_matrix(rows, size):
@@ -21,6 +21,25 @@ def rows_matrix(rows, size):
     for at, row in enumerate(rows):
         np.add.at(matrix[at], row["index"], row["coefficient"])
     return matrix
+
+
+class Group:
+    """Sites of several forms each that come from the same classes: the frets, and the lines' own bows."""
+
+    def __init__(self, given, size):
+        self.forms = np.stack([rows_matrix(rows, size) for rows in given["sites"]])
+        self.flat = self.forms.reshape(-1, size)
+        self.lines = self.forms.shape[1]
+        self.base, self.least, self.beyond = 1 / given["baseSd"] ** 2, 1 / given["widest"] ** 2, given["beyond"]
+
+    def start(self, classes):
+        return np.repeat((classes[0]["precision"] - self.base * np.eye(self.lines))[None], len(self.forms), axis=0), np.zeros(self.forms.shape[:2])
+
+    def information(self, lam):
+        return self.flat.T @ np.einsum("kij,kjn->kin", lam, self.forms).reshape(-1, self.flat.shape[1])
+
+    def marginals(self, covariance, mean):
+        return np.einsum("kin,kjn->kij", (self.flat @ covariance).reshape(self.forms.shape), self.forms), self.forms @ mean
 
 
 class Problem:
@@ -38,9 +57,7 @@ class Problem:
         self.fixed_with_read = self.fixed + read.T @ (read / u[:, None] ** 2)
         self.right = read.T @ (value / u**2)
         self.read_constant = -0.5 * np.sum(np.log(2 * np.pi * u**2) + (value / u) ** 2)
-        self.frets = np.stack([rows_matrix(fret, self.size) for fret in given["frets"]])
-        self.flat_frets = self.frets.reshape(-1, self.size)
-        self.base = 1 / given["baseSd"] ** 2
+        self.groups = [Group(group, self.size) for group in given["groups"]]
         factor, _ = dpotrf(self.fixed + self.rough, lower=1)
         self.log_prior = 2 * np.sum(np.log(np.diag(factor)))
 
@@ -65,7 +82,7 @@ def interval_moments(low, high, s, precision, shift):
     return log_z, mean + gain * y, gain * s * s + gain * gain * v * total
 
 
-def fret_moments(classes, base, precision, shift):
+def class_moments(classes, base, precision, shift):
     weights, means, covariances = [], [], []
     eye = np.eye(precision.shape[1])
     for one in classes:
@@ -87,88 +104,132 @@ def fret_moments(classes, base, precision, shift):
     return top + np.log(total) - 0.5 * eye.shape[0] * np.log(base / (2 * np.pi)), mean, covariance
 
 
-def kept_proper(after, mean, precision, shift, base, centres):
-    """As keepProper.ts: base and site of a fret stay a distribution that a fret could have."""
-    size = mean.shape[1]
+def kept_proper(after, mean, precision, shift, group, classes):
+    """As keepProper.ts: base and site stay a distribution that a fret could have."""
+    size, base = mean.shape[1], group.base
+    centres = np.stack([one["mean"] for one in classes])
     pull = np.einsum("kij,kj->ki", precision, mean) - base * mean - shift
     values, vectors = np.linalg.eigh(after - precision + base * np.eye(size))
     along_pull, along_mean = np.einsum("kij,ki->kj", vectors, pull), np.einsum("kij,ki->kj", vectors, mean)
     along_centres = np.einsum("kij,ci->ckj", vectors, centres)
-    limit = np.where(along_pull > 0, along_centres.max(axis=0) + BEYOND_CLASSES, along_centres.min(axis=0) - BEYOND_CLASSES)
-    raised = np.maximum(np.maximum(LEAST_PRECISION, along_pull / (limit - along_mean)), values) - values
+    limit = np.where(along_pull > 0, along_centres.max(axis=0) + group.beyond, along_centres.min(axis=0) - group.beyond)
+    raised = np.maximum(np.maximum(group.least, along_pull / (limit - along_mean)), values) - values
     return after + np.einsum("kij,kj,klj->kil", vectors, raised, vectors)
 
 
-def prepared(classes, size):
+def prepared(classes):
     made = []
     for one in classes:
-        precision, mean = np.array(one["precision"]).reshape(size, size), np.array(one["mean"])
+        mean = np.array(one["mean"])
+        precision = np.array(one["precision"]).reshape(len(mean), len(mean))
         pull = precision @ mean
         made.append({"mean": mean, "precision": precision, "pull": pull, "constant": np.log(one["weight"]) + 0.5 * (one["logPrecision"] - pull @ mean)})
     return made
 
 
+def updated(group, classes, lam, eta, vf, mf):
+    """What the sites of a group want to be, how far they move, and their part of the evidence."""
+    inverse_f = np.linalg.inv(vf)
+    pf, hf = inverse_f - lam, np.einsum("kij,kj->ki", inverse_f, mf) - eta
+    log_z, after_m, after_v = class_moments(classes, group.base, pf, hf)
+    inverse_after = kept_proper(np.linalg.inv(after_v), after_m, pf, hf, group, classes)
+    pull = np.einsum("kij,kj->ki", inverse_after, after_m)
+    diag_v, diag_after = np.einsum("kii->ki", vf), np.einsum("kii->ki", np.linalg.inv(inverse_after))
+    moves = np.maximum(np.abs(after_m - mf) / np.sqrt(diag_v), np.abs(np.log(diag_after / diag_v))).max(axis=1)
+    log_normal = 0.5 * (group.lines * np.log(2 * np.pi) + np.linalg.slogdet(vf)[1] + np.einsum("ki,kij,kj->k", mf, inverse_f, mf))
+    return inverse_after - pf, pull - hf - eta, moves, np.sum(log_z - log_normal)
+
+
+def settle_few(group, classes, own, stepped, few, mean, covariance, settled_at):
+    """As focus.ts: the few sites that still move, settled one after the other in the joint normal of their forms; written into `stepped`."""
+    m = group.lines
+    forms = group.forms[few].reshape(-1, covariance.shape[0])
+    joint, middle = forms @ covariance @ forms.T, forms @ mean
+    lam, eta = own[0][few].copy(), own[1][few].copy()
+    for _ in range(MOST_ROUNDS):
+        most = 0
+        for k in range(len(few)):
+            at = slice(k * m, (k + 1) * m)
+            wanted, step, moved, _ = updated(group, classes, lam[k : k + 1], eta[k : k + 1], joint[None, at, at], middle[None, at])
+            change, columns = wanted[0] - lam[k], joint[:, at]
+            gain = columns @ change @ np.linalg.inv(np.eye(m) + joint[at, at] @ change)
+            middle = middle + (columns - gain @ joint[at, at]) @ (step[0] - change @ middle[at])
+            joint = joint - gain @ columns.T
+            lam[k], eta[k] = wanted[0], eta[k] + step[0]
+            most = max(most, moved[0])
+        if most < CLOSER * settled_at:
+            break
+    stepped[0][few], stepped[1][few] = lam, eta
+
+
+def foreseen(group, classes, lam, eta, vf, mf):
+    wanted, step, _, _ = updated(group, classes, lam, eta, vf, mf)
+    return wanted, eta + step
+
+
+def shortened(share, swings):
+    return np.where(swings, np.maximum(LEAST_SHARE, SWINGING * share), np.minimum(1, GOING_ON * share))
+
+
 def posterior(problem, visit, start, classes):
-    lines = problem.frets.shape[1]
     scale = 1 / visit["roughnessMm"] ** 2
     prior = problem.fixed_with_read + scale * problem.rough
-    frets = problem.frets
+    groups = list(zip(problem.groups, classes))
     if start is None:
         width = problem.high - problem.low
         bounded = width < 1e6
         tau = np.where(bounded, 1 / (width**2 / 12 + problem.s**2), 0)
         nu = np.where(bounded, tau * (problem.low + problem.high) / 2, 0)
-        lam = np.repeat((classes[0]["precision"] - problem.base * np.eye(lines))[None], len(frets), axis=0)
-        eta = np.zeros((len(frets), lines))
+        sites = [group.start(kinds) for group, kinds in groups]
     else:
-        tau, nu, lam, eta = (part.copy() for part in start)
-    centres = np.stack([one["mean"] for one in classes])
-    share, share_frets = np.full(len(tau), FIRST_SHARE), np.full(len(eta), FIRST_SHARE)
-    last, last_frets = np.zeros_like(nu), np.zeros_like(eta)
+        # as expectationPropagation.ts: frets change with the scatters, in the contexts that they had elsewhere, far more than what all else says of them
+        tau, nu, left = start
+        sites = [foreseen(group, kinds, *one) for (group, kinds), one in zip(groups, left)]
+    share, shares = np.full(len(tau), FIRST_SHARE), [np.full(len(eta), FIRST_SHARE) for _, eta in sites]
+    last, lasts = np.zeros_like(nu), [np.zeros_like(eta) for _, eta in sites]
     before = None
     for sweep in range(1, MOST_SWEEPS + 1):
         for _ in range(8):
             matrix = prior + problem.rows.T @ (tau[:, None] * problem.rows)
-            matrix += problem.flat_frets.T @ np.einsum("kij,kjn->kin", lam, frets).reshape(-1, problem.size)
+            for (group, _kinds), (lam, _eta) in zip(groups, sites):
+                matrix += group.information(lam)
             factor, failed = dpotrf(matrix, lower=1)
             if not failed or before is None:
                 break
-            tau, nu, lam, eta = ((old + new) / 2 for old, new in zip(before, (tau, nu, lam, eta)))
+            tau, nu = (before[0] + tau) / 2, (before[1] + nu) / 2
+            sites = [((lam + old_lam) / 2, (eta + old_eta) / 2) for (lam, eta), (old_lam, old_eta) in zip(sites, before[2])]
         if failed:
             return None
         inverse, _ = dpotri(factor, lower=1)
         covariance = np.tril(inverse) + np.tril(inverse, -1).T
-        mean = covariance @ (problem.right + problem.rows.T @ nu + np.einsum("kin,ki->n", frets, eta))
+        right = problem.right + problem.rows.T @ nu + sum(np.einsum("kin,ki->n", group.forms, eta) for (group, _kinds), (_lam, eta) in zip(groups, sites))
+        mean = covariance @ right
+        marginals = [group.marginals(covariance, mean) for group in problem.groups]
         v = np.einsum("in,in->i", problem.rows @ covariance, problem.rows)
         m = problem.rows @ mean
-        vf = np.einsum("kin,kjn->kij", (problem.flat_frets @ covariance).reshape(frets.shape), frets)
-        mf = frets @ mean
-        inverse_f = np.linalg.inv(vf)
         p, h = np.maximum(1 / v - tau, 1e-3), m / v - nu
         log_z, after_m, after_v = interval_moments(problem.low, problem.high, problem.s, p, h)
-        pf, hf = inverse_f - lam, np.einsum("kij,kj->ki", inverse_f, mf) - eta
-        log_zf, after_mf, after_vf = fret_moments(classes, problem.base, pf, hf)
-        inverse_after = kept_proper(np.linalg.inv(after_vf), after_mf, pf, hf, problem.base, centres)
-        moves = max(np.max(np.abs(after_m - m) / np.sqrt(v)), np.max(np.abs(np.log(after_v / v))))
-        pull = np.einsum("kij,kj->ki", inverse_after, after_mf)
-        diag_v = np.einsum("kii->ki", vf)
-        moved = pull - np.einsum("kij,kj->ki", inverse_f, mf) - np.einsum("kij,kj->ki", inverse_after - inverse_f, mf)
-        moves = max(moves, np.max(np.abs(moved) * np.sqrt(diag_v)), np.max(np.abs(np.einsum("kii->ki", inverse_after - inverse_f)) * diag_v))
+        wanted = [updated(group, kinds, lam, eta, *marginal) for (group, kinds), (lam, eta), marginal in zip(groups, sites, marginals)]
+        moves = max(np.max(np.abs(after_m - m) / np.sqrt(v)), np.max(np.abs(np.log(after_v / v))), *(one[2].max() for one in wanted))
         if moves < visit["settledAt"]:
             break
-        step, step_frets = after_m / after_v - h - nu, pull - hf - eta
-        share = np.where(step * last < 0, np.maximum(LEAST_SHARE, SWINGING * share), np.minimum(1, GOING_ON * share))
-        share_frets = np.where(np.sum(step_frets * last_frets, axis=1) < 0, np.maximum(LEAST_SHARE, SWINGING * share_frets), np.minimum(1, GOING_ON * share_frets))
-        last, last_frets, before = step, step_frets, (tau, nu, lam, eta)
+        step = after_m / after_v - h - nu
+        share = shortened(share, step * last < 0)
+        shares = [shortened(one, np.sum(new[1] * old, axis=1) < 0) for one, new, old in zip(shares, wanted, lasts)]
+        last, lasts, before = step, [one[1] for one in wanted], (tau, nu, sites)
         tau, nu = tau + share * (1 / after_v - p - tau), nu + share * step
-        lam, eta = lam + share_frets[:, None, None] * (inverse_after - pf - lam), eta + share_frets[:, None] * step_frets
+        own = sites
+        sites = [(lam + one[:, None, None] * (lam_wanted - lam), eta + one[:, None] * eta_step) for (lam, eta), one, (lam_wanted, eta_step, _, _) in zip(sites, shares, wanted)]
+        for (group, kinds), mine, stepped, (_, _, moving, _) in zip(groups, own, sites, wanted):
+            few = np.flatnonzero(moving > visit["settledAt"] / 2)
+            if 0 < len(few) <= MOST_FEW:
+                settle_few(group, kinds, mine, stepped, few, mean, covariance, visit["settledAt"])
     log_det = 2 * np.sum(np.log(np.diag(factor)))
     log_normal = 0.5 * (np.log(p * v) + m * m / v - h * h / p)
-    normal_frets = 0.5 * (lines * np.log(2 * np.pi) + np.linalg.slogdet(vf)[1] + np.einsum("ki,kij,kj->k", mf, inverse_f, mf))
-    evidence = problem.read_constant + np.sum(log_z - log_normal) + np.sum(log_zf - normal_frets)
-    right = problem.right + problem.rows.T @ nu + np.einsum("kin,ki->n", frets, eta)
+    evidence = problem.read_constant + np.sum(log_z - log_normal) + sum(one[3] for one in wanted)
     evidence += 0.5 * (problem.log_prior + problem.rough_rank * np.log(scale) - log_det) + 0.5 * right @ mean
-    return mean, covariance, (tau, nu, lam, eta), evidence, sweep
+    left = (after_v**-1 - p, after_m / after_v - h, [(*site, *marginal) for site, marginal in zip(sites, marginals)])
+    return mean, covariance, left, evidence, sweep
 
 
 def heights(problem, visits, classes, rows):
@@ -198,12 +259,11 @@ def heights(problem, visits, classes, rows):
 def main():
     given = json.load(sys.stdin)
     rows = rows_matrix(given["heights"], given["size"])
-    lines = len(given["frets"][0])
     times = []
     for _ in range(given["repeats"] + 1):
         cpu, wall = time.process_time(), time.perf_counter()
         problem = Problem(given)
-        classes = [prepared(visit["classes"], lines) for visit in given["visits"]]
+        classes = [[prepared(kinds) for kinds in visit["classes"]] for visit in given["visits"]]
         value, u = heights(problem, given["visits"], classes, rows)
         times.append((1000 * (time.process_time() - cpu), 1000 * (time.perf_counter() - wall)))
     cpu, wall = (np.sort(np.array(times[1:])[:, k]) for k in (0, 1))

@@ -13,6 +13,7 @@ const CHANGES = {
   "line half": { what: "the line half as wavy", change: { spread: { waviness: 0.5 } } },
   "line double": { what: "the line twice as wavy", change: { spread: { waviness: 2 } } },
   "other bends": { what: "no S-shape and no waves of the usual form: two bends of constant curvature over parts of the neck, straight beyond them, up to 0.06 mm each", change: { spread: { waviness: 0 }, alter: bentElsewhere } },
+  "one line apart": { what: "the bass or the treble line bows by 0.15 to 0.35 mm more, or less, than the others", change: { alter: oneLineApart } },
   "frets uneven": { what: "every fret's ends up or down by 4 um beyond its scatter", change: { alter: endsUneven } },
   "many high": { what: "20 to 30 % of the frets high, 6 % of the ends lifted", change: { spread: { highShare: [0.2, 0.3], liftedShare: 0.06 } } },
   "none high": { what: "no fret high, no end lifted", change: { spread: { highShare: [0, 0], liftedShare: 0 } } },
@@ -35,6 +36,12 @@ function bentElsewhere(truth, stream) {
     return { fromMm, toMm: fromMm + stream.uniform(80, 200), bowMm: stream.uniform(-0.06, 0.06) };
   };
   return { ...truth, rodBends: [bend(20, 150), bend(150, 260)] };
+}
+
+function oneLineApart(truth, stream) {
+  const line = truth.neck.lines.at(stream.chance(0.5) ? 0 : -1).name;
+  const ownMm = stream.uniform(0.15, 0.35) * (stream.chance(0.5) ? 1 : -1);
+  return { ...truth, lineBends: { ...truth.lineBends, [line]: { ...truth.lineBends[line], bowMm: ownMm } } };
 }
 
 function endsUneven(truth, stream) {

@@ -57,4 +57,14 @@ describe("sheets of an odd kind", () => {
     expect(survey.undetermined).toEqual([]);
     expect(reliefs(survey)[0]).toMatchObject({ status: "determined", from: { label: "1" }, to: { label: "16" } });
   });
+
+  test("a neck that has wound: what one line does does not bend the other, nor lift its frets", () => {
+    const both = surveyed("fret bass treble\n1 touch touch\n2 - touch\n3 6 light\n5 10 3\n7 13 7\n9 13 10\n12 9 17\n14 5 22\n16 touch 28\n");
+    const alone = surveyed("fret bass\n1 touch\n3 6\n5 10\n7 13\n9 13\n12 9\n14 5\n16 touch\n");
+    const [relief, own] = [reliefs(both)[0], reliefs(alone)[0]];
+    if (relief?.status !== "determined" || own?.status !== "determined") throw new Error("expected both reliefs to be determined");
+    expect(Math.abs(relief.relief.value - own.relief.value)).toBeLessThan(own.relief.u * 2);
+    const surelyHigh = both.heights.filter(({ line, place: { fret, xMm } }) => fret !== undefined && both.linear([{ of: "fretTop", line, fret, weight: 1 }, { of: "neckLine", line, xMm, weight: -1 }]).low95 > 0.03);
+    expect(surelyHigh.map(({ line, at }) => `${at} ${line}`)).toEqual([]);
+  });
 });

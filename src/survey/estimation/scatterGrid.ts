@@ -4,7 +4,7 @@ import type { FretKind } from "../model/fretClasses.js";
 import { fretDeviationRow } from "../model/layout.js";
 import type { Layout } from "../model/layout.js";
 import type { Mixture } from "../model/normalClass.js";
-import { ZONE_MIXTURE, priorOf } from "../model/prior.js";
+import { OWN_BOW_MIXTURE, ZONE_MIXTURE, ownBowsToTell, priorOf } from "../model/prior.js";
 import { CENTRE, LOG_SD } from "../model/scatters.js";
 import type { Scatters } from "../model/scatters.js";
 import { normalPosterior } from "./expectationPropagation.js";
@@ -32,7 +32,7 @@ export type GridPoint = {
 
 /**
  * Posteriors over a grid of scatters, each weighted by its prior and by the probability of the readings.
- * The readings' sites come first, in the order of `equations`; the frets follow, then a zone's height if one is supposed.
+ * The readings' sites come first, in the order of `equations`; the frets follow, then the lines' own bows, and a zone's height if one is supposed.
  * @param near grid of the same readings under another supposition, if there is one
  * @throws {Error} equations that no finite neck satisfies even approximately (not expected; reported so that it can be mended)
  */
@@ -96,7 +96,7 @@ const BESIDE = 0.02;
 export function scatterLook(layout: Layout, equations: readonly Equation[], settings: number, kindsOf?: (station: number) => FretKind): Look {
   const readings = equations.map(readingSite);
   const frets = fretRows(layout);
-  const zone = zoneSites(layout);
+  const others = [...bowSites(layout), ...zoneSites(layout)];
   const sitesAt = (seating: number): readonly Site[] => {
     const mixtureOf = (kind?: FretKind): PreparedMixture => {
       const fretsAt = (at: number): Mixture => fretMixture(layout.lines.length, layout.ends, scattersAt([0, at]), kind);
@@ -104,7 +104,7 @@ export function scatterLook(layout: Layout, equations: readonly Equation[], sett
     };
     const known = kindsOf === undefined ? undefined : { "as intended": mixtureOf("as intended"), "far out": mixtureOf("far out") };
     const unknown = mixtureOf();
-    return [...readings, ...frets.map(({ station, rows }): Site => ({ kind: "mixture", rows, mixture: kindsOf === undefined || known === undefined ? unknown : known[kindsOf(station)] })), ...zone];
+    return [...readings, ...frets.map(({ station, rows }): Site => ({ kind: "mixture", rows, mixture: kindsOf === undefined || known === undefined ? unknown : known[kindsOf(station)] })), ...others];
   };
   // the kinds do not change with the roughness, and places of one row of the lattice have one seating
   const bySeating = new Map<number, readonly Site[]>();
@@ -122,10 +122,16 @@ export function scatterLook(layout: Layout, equations: readonly Equation[], sett
   };
 }
 
-/** What is known beforehand of frets and of a zone at given scatters: the sites that follow those of the readings. */
+/** What is known beforehand of frets, of the lines' own bows and of a zone at given scatters: the sites that follow those of the readings. */
 export function sitesBeforehand(layout: Layout, scatters: Scatters): readonly Site[] {
   const mixture = preparedMixture(fretMixture(layout.lines.length, layout.ends, scatters));
-  return [...fretRows(layout).map(({ rows }): Site => ({ kind: "mixture", rows, mixture })), ...zoneSites(layout)];
+  return [...fretRows(layout).map(({ rows }): Site => ({ kind: "mixture", rows, mixture })), ...bowSites(layout), ...zoneSites(layout)];
+}
+
+/** What is known beforehand of how far each line bends by itself. */
+function bowSites(layout: Layout): readonly Site[] {
+  const mixture = preparedMixture(OWN_BOW_MIXTURE);
+  return ownBowsToTell(layout).map((at): Site => ({ kind: "mixture", rows: [{ index: [at], coefficient: [1] }], mixture }));
 }
 
 /** What is known beforehand of a zone's height, where one is supposed. */

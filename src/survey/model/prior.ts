@@ -1,12 +1,15 @@
 import type { ArrowShape, SparseRow } from "../linear/arrow.js";
 import { SLOPE_BASE_MM, combined, fretDeviationRow, woodDeviationRow } from "./layout.js";
 import type { Layout, PlacedBody } from "./layout.js";
-import type { Mixture } from "./normalClass.js";
+import type { Mixture, NormalClass } from "./normalClass.js";
 import { edgeSpread } from "./sag.js";
 import { DEVIATION_BASE_MM, randomWalkIntensity } from "./scatters.js";
 
-/** How far one line's bow differs from the shared one. */
+/** How far one line's bow differs from the shared one (common practice, no source). */
 const OWN_BOW_MM = 0.04;
+/** One line in twenty bends by itself, on a neck that has wound: so far, standard deviation (own judgement). Only of lines read beside others can that be told. */
+const WOUND_BOW_MM = 0.3;
+const WOUND_SHARE = 0.05;
 /** Share of the smooth line's wandering that the lines have in common. */
 const COMMON_SHARE = 0.9;
 /** Bare wood against the smooth line, standard deviation (common practice, no source). */
@@ -36,6 +39,18 @@ export const ZONE_MIXTURE: Mixture = {
   baseSd: ZONE_BASE_MM, widest: ZONE_BASE_MM, beyond: ZONE_BASE_MM,
 };
 
+/** A line's own bow over its wide base: a little, as on most necks, or so much that the line bends by itself. */
+export const OWN_BOW_MIXTURE: Mixture = { classes: [aboutNothing(1 - WOUND_SHARE, OWN_BOW_MM), aboutNothing(WOUND_SHARE, WOUND_BOW_MM)], baseSd: WOUND_BOW_MM, widest: WOUND_BOW_MM, beyond: WOUND_BOW_MM };
+
+function aboutNothing(weight: number, sdMm: number): NormalClass {
+  return { weight, mean: Float64Array.of(0), precision: Float64Array.of(1 / sdMm ** 2), logPrecision: -2 * Math.log(sdMm) };
+}
+
+/** The own bows of lines that are read beside others. */
+export function ownBowsToTell({ bodies: [neckLine], ownBow }: Layout): readonly number[] {
+  return neckLine === undefined || neckLine.lines.length < 2 ? [] : neckLine.lines.map((_, line) => ownBow(neckLine.firstTrack + line));
+}
+
 /** A normal prior term: precision `weight` of a linear form; those of the roughness are divided by its square. */
 export type PriorTerm = { readonly row: SparseRow; readonly weight: number; readonly of: "fixed" | "roughness" };
 
@@ -52,8 +67,10 @@ export function priorOf(layout: Layout, settings: number): Prior {
   const independent = (index: number | undefined, sdMm: number): PriorTerm[] => (index === undefined ? [] : [fixed({ index: [index], coefficient: [1] }, sdMm)]);
   const places = [...layout.stations.keys()].flatMap((station) => layout.lines.map((name, line) => ({ station, name, line })));
   const steps = Math.max(0, layout.stations.length - 1);
-  const lengthMm = (layout.stations.at(-1)?.xMm ?? 0) - (layout.stations[0]?.xMm ?? 0) || SLOPE_BASE_MM;
+  // a single place has no slope, but a prior for it
+  const lengthMm = steps === 0 ? SLOPE_BASE_MM : (layout.stations.at(-1)?.xMm ?? 0) - (layout.stations[0]?.xMm ?? 0);
   const levelMm = layout.crosses ? LEVEL_MM : FREE_MM;
+  const toTell = ownBowsToTell(layout);
   const tracks = layout.bodies.flatMap((body) => body.lines.map((_, line) => body.firstTrack + line));
   const terms = [
     ...Array.from({ length: steps }, (_, index) => layout.bodies.flatMap((body) => stepTerms(layout, body, index + 1))).flat(),
@@ -61,7 +78,7 @@ export function priorOf(layout: Layout, settings: number): Prior {
     ...places.filter(({ line, station }) => layout.wood(line, station) !== undefined).map(({ name, station }) => fixed(woodDeviationRow(layout, name, station), BOARD_MM)),
     ...independent(layout.zoneHeight, ZONE_BASE_MM),
     ...layout.bodies.flatMap((body) => layout.sharedBends(body.index).flatMap((at, bend) => independent(at, layout.bends[bend]?.sdMm ?? layout.bends[0].sdMm))),
-    ...tracks.flatMap((track) => independent(layout.ownBow(track), OWN_BOW_MM)),
+    ...tracks.flatMap((track) => independent(layout.ownBow(track), toTell.includes(layout.ownBow(track)) ? OWN_BOW_MIXTURE.baseSd : OWN_BOW_MM)),
     ...tracks.flatMap((track) => [...independent(layout.smooth(track, 0)?.height, levelMm), ...independent(layout.smooth(track, 0)?.slope, (levelMm * SLOPE_BASE_MM) / lengthMm)]),
     ...independent(layout.crossBow, CROSS_BOW_MM),
     ...independent(layout.crownHeight, CROWN_MM),
