@@ -30,6 +30,7 @@ export function judgedSlip(seed, family, number) {
     controlled: !sound.uncontrolled.some(isIt),
     named: named.length > 0,
     namedAsRival: survey.blunders.some(({ rivals }) => rivals.some(isPlanted)),
+    soundRivals: survey.blunders.reduce((count, { rivals }) => count + rivals.filter((reading) => !isPlanted(reading)).length, 0),
     othersNamed: survey.blunders.length - named.length,
     namedWhenSound: sound.blunders.length,
     ...highInstead(made.truth, survey, planted),

@@ -45,6 +45,7 @@ export function talliedSlips(all) {
     named: rate(slips, (slip) => slip.named),
     namedAlone: rate(slips, (slip) => slip.named && slip.othersNamed === 0),
     namedOrMayAsWellBe: rate(slips, (slip) => slip.named || slip.namedAsRival),
+    goodReadingMayAsWellBe: rate(slips, (slip) => slip.soundRivals > 0),
     goodReadingNamedInstead: rate(slips, (slip) => !slip.named && slip.othersNamed > 0),
     goodReadingNamedToo: rate(slips, (slip) => slip.named && slip.othersNamed > 0),
   });
