@@ -5,6 +5,9 @@ export type TableColumn =
   | { readonly heading: string; readonly texts: readonly string[] }
   | { readonly heading: string; readonly numbers: readonly number[]; readonly decimals: number };
 
+/** Texts of so many letters, such as a place, are not broken. */
+const SHORT = 8;
+
 /** An HTML table whose cells are escaped and whose numbers stand under each other. */
 export function tableHtml(columns: readonly TableColumn[], caption = ""): string {
   const rows = Math.max(0, ...columns.map((column) => ("texts" in column ? column.texts.length : column.numbers.length)));
@@ -32,7 +35,7 @@ function side(column: TableColumn): string {
 
 function cellHtml(column: TableColumn, row: number): string {
   const text = "texts" in column ? (column.texts[row] ?? "") : fixed(column.numbers[row] ?? Number.NaN, column.decimals);
-  return `<td style="text-align:${side(column)};font-variant-numeric:tabular-nums">${escaped(text)}</td>`;
+  return `<td style="text-align:${side(column)};font-variant-numeric:tabular-nums${text.length > SHORT ? "" : ";white-space:nowrap"}">${escaped(text)}</td>`;
 }
 
 /** Fixed decimals, a true minus sign, no minus before zero; a missing number is a dash. */
