@@ -9,6 +9,9 @@ export const ROD_CAUTIONS: readonly string[] = [
   FIRST,
 ];
 
+/** Where a neck that has no rod is to be strung. */
+export const NO_ROD_CAUTIONS: readonly string[] = ["Strings at pitch can break and whip: bring them up by steps, keep your face away, cover your eyes.", "The makers of the strings, local rules and qualified practice come first."];
+
 /** Where a board is to be glued or flattened. */
 export const GLUE_CAUTIONS: readonly string[] = [
   "Adhesives give off fumes and some cure hot: ventilate, gloves, and follow the maker's data sheet.",

@@ -1,4 +1,4 @@
-import { straightWithinWords, underStringsWords } from "../advice/wantedRelief.js";
+import { straightWithinWords, underStringsWords } from "../shape/wantedRelief.js";
 import type { RodAdvice } from "../advice/rod/rodAdvice.js";
 import type { RodProfiles } from "../advice/rod/rodProfiles.js";
 import { shares } from "../advice/rod/rodProfiles.js";

@@ -2,7 +2,7 @@ import { glueUpAdvice, type GlueUpAdvice, type GlueUpQuestion } from "../advice/
 import { fitCheck, type FitAdvice, type FitReadings } from "../advice/fit/fitCheck.js";
 import { rodQuestionOf } from "../advice/rod/fromBowModel.js";
 import { rodAdvice, type RodAdvice } from "../advice/rod/rodAdvice.js";
-import { rodAdviceUnsaid } from "../advice/rod/strungOrBare.js";
+import { rodAdviceStringsUnknown, rodAdviceUnsaid } from "../advice/rod/strungOrBare.js";
 import type { RodQuestion } from "../advice/rod/rodQuestion.js";
 import { rodTestOf, type SurveyedRodTest } from "../advice/rod/rodTestOf.js";
 import { bowModel, type BowModel } from "../bow/model/bowModel.js";
@@ -47,6 +47,7 @@ export function adviseRod(survey: Survey, wish: RodWish = {}): RodAdvice {
     const target: Pick<RodQuestion, "target"> = wish.relief === undefined ? {} : { target: wanted(wish.relief) };
     const asked: RodQuestion = { ...rodQuestionOf(model, false), ...test, ...target, ...(wish.order === undefined ? {} : { order: wish.order }) };
     if (wish.strings === "on" || wish.strings === "none") return rodAdvice(survey, asked);
+    if (model.setup.pull === undefined) return rodAdviceStringsUnknown(survey, asked, wish.strings === "to come");
     const strings = rodQuestionOf(model, true);
     const advice = wish.strings === "to come" ? rodAdvice(survey, { ...asked, ...strings }) : rodAdviceUnsaid(survey, asked, strings);
     return wish.strings === "to come" || advice.either !== undefined ? { ...advice, assumed: [...new Set([...advice.assumed, ...model.assumed])] } : advice;

@@ -4,7 +4,7 @@ import type { UnitOrder } from "../units/words.js";
 
 /**
  * What a builder asks of a survey. `relief`: how much relief on a line. `fret`: is this fret high there. `rod`: which way to turn the rod,
- * for a relief between two limits (the shop's limits for a strung neck unless said).
+ * for a relief between two limits (unless said the shop's: of relief where the strings were on, of a bare neck's bow either way otherwise).
  */
 export type Question =
   | { readonly about: "relief"; readonly line: string }

@@ -1,4 +1,4 @@
-import { fretDistanceMm } from "../neck/frets.js";
+import { fretDistanceMm, fretTops } from "../neck/frets.js";
 import { limitsOf } from "../neck/limits.js";
 import { normalCdf } from "../survey/likelihood/normal.js";
 import type { HeightTerm, NextReading, Survey } from "../survey/survey.js";
@@ -9,6 +9,7 @@ import type { Decision, Question, ReadNext, Untold } from "./question.js";
 import { readNextWords } from "./questionWords.js";
 import { reliefs } from "./relief.js";
 import { lineOverChord, scaled } from "./span.js";
+import { wantedRelief } from "./wantedRelief.js";
 
 const DRAWS = 1000;
 const SEED = 44;
@@ -21,7 +22,7 @@ const RARELY = 0.02;
  * rockings on that line, with the expected gain; or that no further reading changes the decision.
  * How likely a decision is right is told by draws: a fret of which little was read is pressed in as intended or far out, and no normal distribution says so. The chance of a
  * change is taken before the reading: given what is true, the best estimate moves toward it by the share of the variance that the reading takes off, and by its own noise.
- * @throws {RangeError} a line that the neck does not have, or a wanted relief whose limits are not two numbers, the least first
+ * @throws {RangeError} a line or a fret that the neck does not have, or a wanted relief whose limits are not two numbers, the least first
  */
 export function readNextFor(survey: Survey, question: Question): ReadNext {
   const asked = askedTerms(survey, question);
@@ -82,6 +83,7 @@ function checkWanted(question: Question): void {
 }
 
 function askedFret(survey: Survey, { line, fret }: Extract<Question, { about: "fret" }>): ReturnType<typeof askedTerms> {
+  if (!fretTops(survey.neck).includes(fret)) throw new RangeError(`Cannot answer for fret ${fret}: this neck has frets ${fretTops(survey.neck)[0] ?? 1} to ${survey.neck.frets}`);
   const read = survey.heights.filter((height) => height.line === line);
   const xMm = fretDistanceMm(survey.neck.scaleLengthMm, fret);
   const [first = Infinity, last = -Infinity] = [read[0]?.place.xMm, read.at(-1)?.place.xMm];
@@ -95,7 +97,8 @@ function choices(survey: Survey, question: Question): { readonly limits: readonl
   const limits = limitsOf(survey.neck);
   if (question.about === "relief") return { limits: [], of: [] };
   if (question.about === "fret") return { limits: [limits.highMm], of: ["not high", "high"] };
-  const { low, high } = question.wantedMm ?? { low: limits.reliefMinMm, high: limits.reliefMaxMm };
+  const { minMm, maxMm } = wantedRelief(survey, false);
+  const { low, high } = question.wantedMm ?? { low: minMm, high: maxMm };
   return { limits: [low, high], of: ["more relief", "leave it", "less relief"] };
 }
 

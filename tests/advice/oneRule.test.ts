@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { rodAdvice } from "../../src/advice/rod/rodAdvice.js";
 import { shipReport } from "../../src/advice/ship/ship.js";
 import type { ShipCheck } from "../../src/advice/ship/judged.js";
-import { wantedRelief } from "../../src/advice/wantedRelief.js";
+import { wantedRelief } from "../../src/shape/wantedRelief.js";
 import { fretDistanceMm } from "../../src/neck/frets.js";
 import type { Neck } from "../../src/neck/neck.js";
 import { readBenchText } from "../../src/readings/benchText.js";

@@ -91,7 +91,7 @@ describe("tables", () => {
   test("escape every cell and heading", () => {
     const html = tableHtml([{ heading: "<b>", texts: ["<script>"] }, { heading: "n", numbers: [1.25, Number.NaN], decimals: 1 }], "<i>");
     expect(html).not.toMatch(/<(b|i|script)>/);
-    expect(html).toContain('<td style="text-align:right;font-variant-numeric:tabular-nums">1.3</td>');
+    expect(html).toContain('<td style="text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap">1.3</td>');
     expect(html).toContain(">–<");
   });
 

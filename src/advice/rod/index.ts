@@ -1,6 +1,6 @@
 export { rodAdvice } from "./rodAdvice.js";
 export type { RodAdvice, RodDecision } from "./rodAdvice.js";
-export { rodAdviceUnsaid } from "./strungOrBare.js";
+export { rodAdviceStringsUnknown, rodAdviceUnsaid } from "./strungOrBare.js";
 export type { RodQuestion } from "./rodQuestion.js";
 export { rodObservation, rodQuestionOf } from "./fromBowModel.js";
 export { rodTest, turnWords } from "./rodTest.js";

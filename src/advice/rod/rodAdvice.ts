@@ -8,8 +8,8 @@ import type { NextReading, Survey } from "../../survey/survey.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
 import { advised, type Advice } from "../advice.js";
-import { ROD_CAUTIONS } from "../cautions.js";
-import { underStringsWords, wantedRelief } from "../wantedRelief.js";
+import { NO_ROD_CAUTIONS, ROD_CAUTIONS } from "../cautions.js";
+import { underStringsWords, wantedRelief } from "../../shape/wantedRelief.js";
 import { middleRelief } from "./middleRelief.js";
 import type { RodTest } from "./rodTest.js";
 import type { RodQuestion } from "./rodQuestion.js";
@@ -17,6 +17,7 @@ import { probabilitiesOf, type ReliefProbabilities } from "./rodProbabilities.js
 import { rodProfiles, type RodProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
 import { bowsOrFrets, reliefIfStill, rockFirstWords } from "./bowOrFret.js";
+import { beyondAnyRodStop, contradictionStop, farTurnedStop, lineOutsideWords, lineReliefs, linesApartStop, setAsideWords } from "./rodStop.js";
 import { afterFindingWords, findingWords, middleMustWords, needWords, nutWords, oddsWords, stillBareWords, turningWords } from "./rodWords.js";
 
 /** What to do with the rod; `say first`: strung or bare, where that turns the answer round. */
@@ -63,7 +64,7 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const middle = middleRelief(survey);
   const wanted = wantedOf(survey, question, order);
   const assumed = [...new Set([...survey.assumed, ...wanted.assumed])];
-  const base = { cautions: ROD_CAUTIONS, assumed, neck };
+  const base = { cautions: neck.rod?.works === "none" ? NO_ROD_CAUTIONS : ROD_CAUTIONS, assumed, neck };
   if (isFreeBoard(survey.sheet.stage, survey.sheet.state)) return advised({ ...base, decision: "not by this rod", headline: `${neck.name}: this is a free board; it has no rod yet.`, reasons: [], probability: 1, readIfUnsure: [] });
   if (middle.status === "undetermined") {
     return advised({ ...base, decision: "read first", headline: "The readings do not yet determine the relief, so nothing is said of the rod.", reasons: [], probability: 1, readIfUnsure: [`To fix it: ${middle.need}.`] });
@@ -73,34 +74,44 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const probabilities = probabilitiesOf(middle.relief, question, min, max);
   const change = shifted(underStrings, (min + max) / 2);
   const numbers = { now: middle.relief, underStrings, targetMm: [min, max] as const, change, probabilities, at: middle.at };
-  const decided = decisionOf(survey, probabilities, question.test);
+  const decided = decisionOf(survey, probabilities, question.test, { underStrings, minMm: min, areStringsOn: strungAlready || question.strings !== undefined, order });
+  const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
+  const reliefs = lineReliefs(survey, middle, question.strings, min, max);
+  const stopped = contradictionStop(survey) ?? linesApartStop(reliefs, order)
+    ?? (way === undefined ? undefined : beyondAnyRodStop(change, asked.target !== undefined, order) ?? farTurnedStop(rodPosition(survey.sheet.state.rod), way, middle.relief, neck.rod, question.test, order));
+  if (stopped !== undefined) {
+    return advised({
+      ...base, decision: stopped.decision, numbers, headline: `${neck.name}: ${stopped.headline}`, reasons: [...stopped.reasons, `Wanted: ${wanted.words}.`],
+      readIfUnsure: stopped.readIfUnsure, ...profilesOf(rodProfiles(survey, middle, undefined, question)),
+    });
+  }
   const bows = bowsOrFrets(survey, middle.lines);
   if (bows.length > 0) {
-    const ifStill = decisionOf(survey, probabilitiesOf(reliefIfStill(bows), question, min, max), question.test);
+    const still = reliefIfStill(bows);
+    const ifStill = decisionOf(survey, probabilitiesOf(still, question, min, max), question.test, { underStrings: summed(measuredOf(still), question.strings), minMm: min, areStringsOn: strungAlready || question.strings !== undefined, order });
     return advised({
       ...base, decision: "read first", numbers, headline: `${neck.name}: turn nothing yet. ${rockFirstWords(bows, ifStill.decision === "turn toward forward bow")}`,
       reasons: [...bows.map((bow) => bow.describe(order)), `Wanted: ${wanted.words}.`], readIfUnsure: [], ...profilesOf(rodProfiles(survey, middle, undefined, question)),
     });
   }
-  const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
   const turns = way === undefined ? undefined : turnsFor(change, way, question, rodPosition(survey.sheet.state.rod), neck.rod);
   const profiles = rodProfiles(survey, middle, way === undefined ? undefined : change.value, question);
   const nut = nutKnown(survey, question.test);
   const isToFind = way !== undefined && nut.moreRelief === undefined;
-  const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey.nextReading(middle.terms, "tried"), question.strings, order)];
+  const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey.nextReading(middle.terms, "tried"), question.strings, neck.rod?.works !== "none", order)];
   return advised({
     ...base, decision: decided.decision, numbers,
-    headline: headline(survey, decided, question.test, { change, turns, next, nut, now: middle.relief, at: middle.at }, order),
+    headline: headline(survey, decided, question.test, { change, turns, next, nut, now: middle.relief, at: middle.at, aim: wanted.aim }, order),
     reasons: [
       ...(isToFind ? [afterFindingWords(turns)] : []),
       `Now, at fret ${middle.at}: ${bowWords(middle.relief.value)}, ${measuredWords(magnitude(middle.relief), order)} on ${middle.lines.length === 1 ? `the ${middle.lines[0] ?? ""} line` : "the mean of the lines read"}.`,
       stringsSentence(survey, strings, asked.strings, underStrings, order),
       `Wanted: ${wanted.words}.`,
       ...(way === undefined || question.strings === undefined ? [] : [stillBareWords(middle.relief.value + change.value, underStrings.value + change.value, order)]),
-      ...decided.reasons,
+      ...decided.reasons, ...(way === undefined ? lineOutsideWords(reliefs, order) : []), ...setAsideWords(survey),
     ],
     probability: decided.probability, readIfUnsure: next,
-    ...(isToFind ? { howSure: `How sure that the middle must ${middleMustWords(way)}: ${oddsWords(decided.probability)}. That is said of the neck, not of the nut.` } : {}),
+    ...(isToFind ? { howSure: `How sure that the middle has to ${middleMustWords(way)}: ${oddsWords(decided.probability)}. That is said of the neck, not of the nut.` } : {}),
     ...profilesOf(profiles),
     ...(turns === undefined ? {} : { turns }),
   });
@@ -111,29 +122,36 @@ function bare(question: RodQuestion): RodQuestion {
   return rest;
 }
 
-type Wanted = { readonly min: number; readonly max: number; readonly words: string; readonly assumed: readonly string[] };
+type Wanted = { readonly min: number; readonly max: number; readonly words: string; /** What that asks of the middle: `to be straight within 0.10 mm`. */ readonly aim: string; readonly assumed: readonly string[] };
 
 function wantedOf(survey: Survey, question: RodQuestion, order: UnitOrder): Wanted {
   const { target } = question;
   if (target !== undefined) {
     if (!(Number.isFinite(target.minMm) && target.maxMm > target.minMm && Number.isFinite(target.maxMm))) throw new RangeError(`Cannot aim for a relief from ${target.minMm} to ${target.maxMm} mm: expected two finite lengths, the smaller first`);
-    return { min: target.minMm, max: target.maxMm, words: target.minMm < 0 ? underStringsWords(target.minMm, target.maxMm, order) : `relief from ${lengthWords(target.minMm, order)} to ${lengthWords(target.maxMm, order)}`, assumed: [] };
+    const words = target.minMm < 0 ? underStringsWords(target.minMm, target.maxMm, order) : `relief from ${lengthWords(target.minMm, order)} to ${lengthWords(target.maxMm, order)}`;
+    return { min: target.minMm, max: target.maxMm, words, aim: `to have ${words}`, assumed: [] };
   }
   const { judged, minMm, maxMm, words, assumed } = wantedRelief(survey, question.strings !== undefined);
-  return { min: minMm, max: maxMm, words: judged === "bare" ? `${words(order)}: a neck that goes out bare is to be straight` : `${words(order)}, the shop's limits under strings`, assumed };
+  return judged === "bare"
+    ? { min: minMm, max: maxMm, words: `${words(order)}: a neck that goes out bare is to be straight`, aim: `to be ${words(order)}, as a neck that goes out bare is to be`, assumed }
+    : { min: minMm, max: maxMm, words: `${words(order)}, the shop's limits under strings`, aim: `to have ${words(order)}, under strings`, assumed };
 }
 
-type Decided = { readonly decision: Exclude<RodDecision, "say first">; readonly probability: number; readonly reasons: readonly string[] };
+type Decided = { readonly decision: Exclude<RodDecision, "say first">; readonly probability: number; readonly reasons: readonly string[]; /** Short of the relief wanted, though in no back bow. */ readonly isShort?: true };
+
+/** What a decision is taken against. */
+type Aim = { readonly underStrings: Measured; readonly minMm: number; /** On, or reckoned with. */ readonly areStringsOn: boolean; readonly order: UnitOrder };
 
 /** The most probable decision, unless the rod cannot do it or too little is known. */
-function decisionOf(survey: Survey, p: ReliefProbabilities, test: RodTest | undefined): Decided {
+function decisionOf(survey: Survey, p: ReliefProbabilities, test: RodTest | undefined, aim: Aim): Decided {
   const { rod } = survey.neck;
   const most = Math.max(p.within, p.tooMuchRelief, p.tooLittleRelief);
-  if (rod?.works === "none") return p.within === most ? { decision: "leave the rod", probability: p.within, reasons: ["This neck has no rod that can be turned."] } : { decision: "not by this rod", probability: most, reasons: ["This neck has no rod that can be turned."] };
   if (p.within !== most && contradicted(survey, test)) return { decision: "read first", probability: most, reasons: [`The neck file says that turning ${rod?.moreRelief ?? ""} gives more relief; the rod's own test says the opposite. Look at the nut and the sheets, and correct the one that is wrong.`] };
-  if (most < OPEN) return { decision: "read first", probability: most, reasons: [`So far ${OPEN_WORDS[most === p.within ? "within" : most === p.tooMuchRelief ? "tooMuchRelief" : "tooLittleRelief"]} is likeliest.`] };
-  if (p.within === most) return { decision: "leave the rod", probability: p.within, reasons: [] };
-  return most === p.tooMuchRelief ? lessRelief(most, test) : moreRelief(rod, survey, most, test);
+  const noRod = rod?.works === "none" ? ["This neck has no rod that can be turned."] : [];
+  if (most < OPEN) return { decision: "read first", probability: most, reasons: [`So far ${OPEN_WORDS[most === p.within ? "within" : most === p.tooMuchRelief ? "tooMuchRelief" : "tooLittleRelief"]} is likeliest.`, ...noRod] };
+  if (p.within === most) return { decision: "leave the rod", probability: p.within, reasons: noRod };
+  if (rod?.works === "none") return { decision: "not by this rod", probability: most, reasons: noRod };
+  return most === p.tooMuchRelief ? lessRelief(most, test) : moreRelief(rod, survey, most, test, aim);
 }
 
 const OPEN_WORDS: Readonly<Record<keyof ReliefProbabilities, string>> = { within: "a relief within what is wanted", tooMuchRelief: "too much relief", tooLittleRelief: "too little relief" };
@@ -150,24 +168,40 @@ function lessRelief(probability: number, test: RodTest | undefined): Decided {
 }
 
 /** A rod that works one way lets go toward forward bow as far as it was tightened, and no farther. */
-function moreRelief(rod: TrussRod | undefined, survey: Survey, probability: number, test: RodTest | undefined): Decided {
+function moreRelief(rod: TrussRod | undefined, survey: Survey, probability: number, test: RodTest | undefined, aim: Aim): Decided {
   const failed = test?.towardForwardBow.status === "does not work" ? test.towardForwardBow : undefined;
   if (rod?.works !== "one way" && failed === undefined) return { decision: "turn toward forward bow", probability, reasons: [] };
   const position = rodPosition(survey.sheet.state.rod);
   const who = failed === undefined ? "This rod" : "Its own test says that this rod";
   const sure = probability * (failed?.probability ?? 1);
   if (position.kind === "turned" || position.kind === "unclear") return { decision: "turn toward forward bow", probability, reasons: [`${who} works one way: turning it back only lets go what it holds. Once it is slack, what back bow is left is not curable by it.`] };
-  const first = position.kind === "slack" ? "" : "First turn the nut back until it is slack, and read again: whatever it still holds is let go so. ";
-  return { decision: "not by this rod", probability: sure, reasons: [`${who} works one way, toward back bow, and it is ${position.kind}. ${first}Back bow with the rod slack is not curable by it: heavier strings pull it out, or the board is planed and fretted anew.`] };
+  const first = position.kind === "slack" ? "" : "If that is not slack, let it back until it is, and read again: whatever it still holds is let go so. ";
+  return { decision: "not by this rod", probability: sure, reasons: [`${who} works one way, toward back bow, and it is ${position.kind}. ${first}${cureWords(aim)}`], ...(isBackBow(aim) ? {} : { isShort: true }) };
 }
 
-function headline(survey: Survey, { decision, probability }: Decided, test: RodTest | undefined, told: { readonly change: Measured; readonly turns: RodTurns | undefined; readonly next: readonly string[]; readonly nut: Pick<TrussRod, "moreRelief">; readonly now: Measured; readonly at: string }, order: UnitOrder): string {
+/** Less than this is not told from straight. */
+const BACK_BOW_MM = 0.02;
+
+function isBackBow({ underStrings }: Aim): boolean {
+  return underStrings.value < -BACK_BOW_MM;
+}
+
+/** What cures a back bow that the rod cannot; a neck that is only short of the relief wanted needs none. */
+function cureWords(aim: Aim): string {
+  if (!isBackBow(aim)) return `It is no back bow: the middle is ${lengthWords(aim.minMm - aim.underStrings.value, aim.order)} short of the least relief that is wanted, which is a matter of taste and of how hard it is played. Play it before you do anything about it.`;
+  const strings = aim.areStringsOn ? "heavier strings pull it out, or " : "";
+  return `Back bow with the rod slack is not curable by it: ${strings}the board is planed and fretted anew.`;
+}
+
+function headline(survey: Survey, { decision, probability, isShort }: Decided, test: RodTest | undefined, told: { readonly change: Measured; readonly turns: RodTurns | undefined; readonly next: readonly string[]; readonly nut: Pick<TrussRod, "moreRelief">; readonly now: Measured; readonly at: string; /** What is wanted, in words. */ readonly aim: string }, order: UnitOrder): string {
   const { name, rod } = survey.neck;
   if (decision === "leave the rod") return rod?.works === "none" ? `${name}: the relief is within what is wanted; there is no rod to turn.` : `${name}: leave the rod as it is.`;
+  if (isShort === true) return `${name}: leave the rod as it is: it cannot add relief. The neck is a little short of what is wanted.`;
   if (decision === "not by this rod") return rod?.works === "none" ? `${name}: the relief is not what is wanted, and there is no rod to mend it.` : `${name}: the relief is not what is wanted, and this rod cannot mend it.`;
+  if (decision === "read first" && rod?.works === "none") return `${name}: open whether its relief will do, and there is no rod to mend it. ${told.next[0] ?? ""}`.trim();
   if (decision === "read first") return `${name}: turn nothing yet. ${contradicted(survey, test) ? "The neck file and the rod's own test contradict each other." : told.next[0] ?? ""}`.trim();
   const much = measuredWords(magnitude(told.change), order);
-  if (told.nut.moreRelief === undefined) return `${name}: the middle must ${middleMustWords(decision)} ${much}: ${needWords(probability)}. Which way to turn the nut for that: not known. ${findingWords(decision, told.at, told.now.value < 0)}`;
+  if (told.nut.moreRelief === undefined) return `${name}: the middle would have to ${middleMustWords(decision)} ${much} ${told.aim}: ${needWords(probability)}. Which way to turn the nut for that: not known. ${findingWords(decision, told.at, told.now.value < 0)}`;
   const way = decision === "turn toward back bow" ? "toward back bow (middle high)" : "toward forward bow (middle low)";
   return `${name}: ${probability < SURE_ENOUGH ? "probably " : ""}${nutWords(told.nut, decision)}, to move the middle ${much} ${way}. ${turningWords(told.turns)}`;
 }
@@ -192,11 +226,15 @@ function stringsSentence({ sheet }: Survey, state: StringsState, strings: Measur
   return `${unclear}Strings at pitch are expected to add ${measuredWords(strings, order)} of forward bow (middle low): then ${bowWords(under.value)}, ${measuredWords(magnitude(under), order)}, with the rod as it is.`;
 }
 
-function nextSentence(next: NextReading, strings: Measured | undefined, order: UnitOrder): string {
+function nextSentence(next: NextReading, strings: Measured | undefined, hasRod: boolean, order: UnitOrder): string {
   const ofStrings = strings !== undefined && (next.status === "little to gain" || strings.u > next.uNowMm);
-  if (ofStrings) return "Most of the doubt is in what the strings will do: string it up to pitch, let it settle, and read the middle again before you turn anything.";
+  if (ofStrings) return "Most of the doubt is in what the strings will do: string it up to pitch, let it settle, and read the middle again" + (hasRod ? " before you turn anything." : ".");
   if (next.status === "little to gain") return "No single further reading narrows this by much: set the edge down afresh on the same line and read it again.";
   return `Read first: ${toReadWords(next)}; the give or take would go from ${lengthWords(NORMAL_95 * next.uNowMm, order)} to about ${lengthWords(NORMAL_95 * next.uThenMm, order)}.`;
+}
+
+function measuredOf({ value, u }: Pick<Measured, "value" | "u">): Measured {
+  return { value, u, unit: "mm", low95: value - NORMAL_95 * u, high95: value + NORMAL_95 * u };
 }
 
 /** Independent amounts added. */

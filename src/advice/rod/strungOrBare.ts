@@ -1,3 +1,4 @@
+import { STRINGS_EXAMPLE } from "../../bow/cases/stringPull.js";
 import { stringsState } from "../../readings/stringsState.js";
 import { magnitude } from "../../shape/drawn.js";
 import type { Survey } from "../../survey/survey.js";
@@ -19,6 +20,31 @@ export function rodAdviceUnsaid(survey: Survey, asked: RodQuestion, ifStrung: Pi
   return bare.decision === strung.decision ? sameEitherWay(bare, strung, asked.order) : question(bare, strung);
 }
 
+/**
+ * Rod advice for a neck whose strings nobody gave and for which no usual set may be taken: that is what is missing, unless the strings were on when it was read or the neck goes out bare.
+ * @param asked without strings
+ * @param areToCome whether it was said that the neck will be strung
+ * @throws {RangeError} a wanted relief whose ends are not finite, or not the smaller first
+ */
+export function rodAdviceStringsUnknown(survey: Survey, asked: RodQuestion, areToCome: boolean): RodAdvice {
+  const bare = rodAdvice(survey, asked);
+  const { neck, numbers, profiles, cautions, assumed } = bare;
+  if (numbers === undefined || stringsState(survey.sheet.state.strings) === "on") return bare;
+  return advised({
+    decision: "say first", neck, numbers, cautions, assumed, ...(profiles === undefined ? {} : { profiles: nowAlone(profiles) }),
+    headline: `${neck.name}: turn nothing yet. What the strings will pull is not known, and what to do with the rod hangs on it.`,
+    reasons: [
+      `Give the strings in the neck file, as ${STRINGS_EXAMPLE}: no usual set is taken on so long a scale.`,
+      ...(areToCome ? [] : [`If it goes out bare: ${headlineAlone(bare)}`]),
+    ],
+    readIfUnsure: ["Or string it up to pitch, let it settle, and survey it with strings: on. Then nothing about the strings has to be believed."],
+  });
+}
+
+function headlineAlone({ headline, neck }: RodAdvice): string {
+  return headline.replace(`${neck.name}: `, "");
+}
+
 function sameEitherWay(bare: RodAdvice, strung: RodAdvice, order: UnitOrder = "mm first"): RodAdvice {
   const isTurn = bare.decision === "turn toward back bow" || bare.decision === "turn toward forward bow";
   const much = isTurn && strung.numbers !== undefined ? `; the middle is then to move ${measuredWords(magnitude(strung.numbers.change), order)}` : "";
@@ -28,11 +54,10 @@ function sameEitherWay(bare: RodAdvice, strung: RodAdvice, order: UnitOrder = "m
 
 function question(bare: RodAdvice, strung: RodAdvice): RodAdvice {
   const { neck, numbers, profiles } = bare;
-  const said = ({ headline }: RodAdvice): string => headline.replace(`${neck.name}: `, "");
   return advised({
     decision: "say first", neck, either: { bare, strung },
     headline: `${neck.name}: will this neck be strung? What to do with the rod hangs on it.`,
-    reasons: [`If it will be strung: ${said(strung)}`, `If it goes out bare: ${said(bare)}`, 'Ask again with strings: "to come", or "none".'],
+    reasons: [`If it will be strung: ${headlineAlone(strung)}`, `If it goes out bare: ${headlineAlone(bare)}`, 'Ask again with strings: "to come", or "none".'],
     readIfUnsure: [], cautions: bare.cautions, assumed: [...new Set([...bare.assumed, ...strung.assumed])],
     ...(numbers === undefined ? {} : { numbers }), ...(profiles === undefined ? {} : { profiles: nowAlone(profiles) }),
   });

@@ -4,7 +4,7 @@ import { answered, magnitude } from "../../shape/drawn.js";
 import type { Survey } from "../../survey/survey.js";
 import type { Measured } from "../../units/measured.js";
 import { bowWords, measuredWords, type UnitOrder } from "../../units/words.js";
-import { wantedRelief } from "../wantedRelief.js";
+import { wantedRelief } from "../../shape/wantedRelief.js";
 import type { RodTest } from "../rod/rodTest.js";
 import { crownsCheck } from "./crownsCheck.js";
 import { fallAwayLimit, fretsLimit, reliefLimit, twistLimit, type Limit } from "./drawnLimits.js";

@@ -12,12 +12,15 @@ export type StringPull = {
   readonly saddleMm: number;
 };
 
+/** How strings are given in a neck file. */
+export const STRINGS_EXAMPLE = '"strings": { "each": [{ "gauge": "0.105 in", "wound": true, "note": "E1" }, ...] }';
+
 /**
  * What is said where strings are asked about that nobody gave and for which no usual set may be taken.
  * @example equal(stringsNotKnown("Basso").startsWith('Cannot tell what strings do to "Basso": not known: give the strings in the neck file'), true);
  */
 export function stringsNotKnown(name: string): string {
-  return `Cannot tell what strings do to "${name}": not known: give the strings in the neck file, as "strings": { "each": [{ "gauge": "0.105 in", "wound": true, "note": "E1" }, ...] } (no usual set is taken on a scale over 30 in)`;
+  return `Cannot tell what strings do to "${name}": not known: give the strings in the neck file, as ${STRINGS_EXAMPLE} (no usual set is taken on a scale over 30 in)`;
 }
 
 /**

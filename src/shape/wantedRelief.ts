@@ -37,6 +37,6 @@ export function straightWithinWords(mm: number, order?: UnitOrder): string {
 
 /** The shop's relief under strings in words; below 0 is back bow. */
 export function underStringsWords(minMm: number, maxMm: number, order?: UnitOrder): string {
-  if (minMm >= 0) return `forward bow (middle low), ${lengthWords(minMm, order)} to ${lengthWords(maxMm, order)}`;
+  if (minMm >= 0) return `${lengthWords(minMm, order)} to ${lengthWords(maxMm, order)} forward bow (middle low)`;
   return `from ${lengthWords(-minMm, order)} ${bowWords(minMm)} to ${lengthWords(Math.abs(maxMm), order)} ${bowWords(maxMm)}`;
 }
