@@ -1,4 +1,5 @@
 import type { FretClass } from "../frets/fretClass.js";
+import { magnitude } from "../shape/drawn.js";
 import type { Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
 import { bowWords, measuredWords, type UnitOrder } from "../units/words.js";
@@ -44,7 +45,7 @@ export function lineIndex(survey: Survey, line: string): number {
 
 /** Which way, how much, give or take: `forward bow (middle low), 0.18 mm, give or take 0.02 (7.1 thou, give or take 0.8)`. */
 export function reliefWords(relief: Measured, order: UnitOrder): string {
-  const words = measuredWords({ ...relief, value: Math.abs(relief.value) }, order);
+  const words = measuredWords(magnitude(relief), order);
   const isOpen = relief.low95 < 0 && relief.high95 > 0;
   return isOpen ? `straight within what was read, best estimate ${bowWords(relief.value)}, ${words}` : `${bowWords(relief.value)}, ${words}`;
 }

@@ -1,3 +1,4 @@
+import { magnitude } from "../shape/drawn.js";
 import { straightWithinWords, underStringsWords } from "../shape/wantedRelief.js";
 import type { RodAdvice } from "../advice/rod/rodAdvice.js";
 import type { RodProfiles } from "../advice/rod/rodProfiles.js";
@@ -88,7 +89,7 @@ function wantedWords({ numbers, order }: Drawn): string {
 
 /** Relief of one stage at the middle, from the numbers of the advice. */
 function stageWords({ numbers, profiles, order }: Drawn, profile: Profile): string {
-  if (profile === profiles.now) return `now: ${amount(numbers.now.value, measuredWords({ ...numbers.now, value: Math.abs(numbers.now.value) }, order))}`;
+  if (profile === profiles.now) return `now: ${amount(numbers.now.value, measuredWords(magnitude(numbers.now), order))}`;
   const added = profile === profiles.underStrings ? numbers.underStrings.value - numbers.now.value : 0;
   const relief = numbers.now.value + added + (profiles.after === undefined ? 0 : numbers.change.value);
   return `${profile.of}: ${amount(relief, lengthWords(Math.abs(relief), order))}`;

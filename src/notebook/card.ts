@@ -5,6 +5,7 @@ import { placeWords } from "../figures/hover.js";
 import { escaped } from "../figures/text.js";
 import type { EdgeSetting, GapReading } from "../readings/reading.js";
 import { SURFACE_WORDS } from "../shape/faceBow.js";
+import { magnitude } from "../shape/drawn.js";
 import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
 import { MM_PER_THOU } from "../units/length.js";
@@ -113,7 +114,7 @@ function reliefRow(relief: Extract<Relief, { status: "determined" }>, order: Uni
   const { relief: measured } = relief;
   const isOpen = measured.low95 < 0 && measured.high95 > 0;
   const way = isOpen ? `straight within what was read, best estimate ${bowWords(measured.value)}` : bowWords(measured.value);
-  const much = measuredWords({ ...measured, value: Math.abs(measured.value) }, order);
+  const much = measuredWords(magnitude(measured), order);
   return `<tr><th scope="row">${escaped(relief.line)}</th><td>${escaped(way)}</td><td>${escaped(much)}</td><td>${escaped(rangeWords(measured, order))}</td><td>fret ${escaped(relief.from.label)} to fret ${escaped(relief.to.label)}, most at fret ${escaped(relief.at.label)}</td></tr>`;
 }
 

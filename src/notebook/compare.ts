@@ -27,11 +27,28 @@ function adjustedOnce(neck: Neck, sheet: SurveySheet): Survey {
  *     show(change);
  *
  * @param before readings from `takeReadings` or `openReadings`
- * @param after readings of the same neck, taken later, best with the same edge along the same lines
- * @throws {Error} in one sentence where the readings are not of this neck
+ * @param after readings of the same neck, best with the same edge along the same lines; where both have a date, the earlier is taken as the one before, whichever was given first
+ * @throws {Error} in one sentence where the readings are not of this neck, or are twice the same
  */
 export function whatChanged(neck: Neck, before: SurveySheet, after: SurveySheet): Comparison {
-  return plainly(() => whileSaying("Working out two surveys together", () => compareSheets(neck, before, after, (sheet) => adjustedOnce(neck, sheet))));
+  return plainly(() => {
+    if (isSameSheet(before, after)) throw new RangeError("Cannot compare a survey with itself: the same readings were given twice (give the readings of another day)");
+    const [earlier, later] = inOrderOfTime(before, after);
+    return whileSaying("Working out two surveys together", () => compareSheets(neck, earlier, later, (sheet) => adjustedOnce(neck, sheet)));
+  });
+}
+
+/** One sheet given twice: the very same, or the same readings of the same day; two tables without a date may well be alike. */
+function isSameSheet(one: SurveySheet, other: SurveySheet): boolean {
+  const written = ({ stage, date, settings, rockers }: SurveySheet): string => JSON.stringify([stage, date, settings, rockers]);
+  return one === other || (one.date !== "" && written(one) === written(other));
+}
+
+/** Dates written as 2026-03-02 sort as words do; of others nothing is known. */
+const DATE = /^\d{4}-\d\d-\d\d/;
+
+function inOrderOfTime(before: SurveySheet, after: SurveySheet): readonly [SurveySheet, SurveySheet] {
+  return DATE.test(before.date) && DATE.test(after.date) && before.date > after.date ? [after, before] : [before, after];
 }
 
 /**

@@ -40,7 +40,8 @@ export function compareSurveys(together: Surveys, earlier = 0, later: number = t
   const head = { neck: before.neck.name, earlier: nameOf(before), later: nameOf(after), surveys: [before, after], states: statesCompared(before.sheet.state, after.sheet.state) } as const;
   const bowOver = commonStretch(before.neck, compared.map(({ stretch }) => stretch));
   if (bowOver === undefined) {
-    const need = forms.map((one) => ("need" in one ? one.need : "")).find((one) => one !== "") ?? "read at least one line of the neck in both surveys";
+    const missing = forms.map((one) => ("need" in one ? one.need : "")).find((one) => one !== "") ?? "read at least one line of the neck in both surveys";
+    const need = isAnyLineCommon(before, after) ? missing : `no line was read in both (${linesWords(before)} then, ${linesWords(after)} now): ${missing}`;
     const found = { status: "undetermined", ...head, need } as const;
     return { ...found, describe: (order: UnitOrder = "mm first") => comparisonWords(found, order) };
   }
@@ -54,6 +55,14 @@ export function compareSurveys(together: Surveys, earlier = 0, later: number = t
   const mostMm = mostMoved(draws);
   const found = { status: statusOf(chanceUnmoved, mostMm, frets), ...head, bow, bowOver, byBow: chances.ofBow < LEVEL * BOW_SHARE, mostMm, chanceUnmoved, lines, frets } as const;
   return { ...found, describe: (order: UnitOrder = "mm first") => comparisonWords(found, order) };
+}
+
+function linesWords({ datum }: Survey): string {
+  return [...new Set(datum.map(({ line }) => line))].join(" and ");
+}
+
+function isAnyLineCommon(before: Survey, after: Survey): boolean {
+  return before.datum.length === 0 || after.datum.length === 0 || before.datum.some(({ line }) => after.datum.some((other) => other.line === line));
 }
 
 function nameOf({ sheet: { stage, date } }: Survey): SurveyName {

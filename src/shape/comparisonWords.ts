@@ -40,6 +40,7 @@ function headline(found: Compared, order: UnitOrder): string {
   }
   const most = lengthWords(found.mostMm, order);
   if (found.status === "fret moved") return `${found.neck}: the line of the neck has not moved ${since} by more than ${most}, but ${fretsMoved(found.frets)} otherwise than before.`;
+  if (found.states.unlike.length > 0 && found.status === "settled") return `${found.neck}: whether it has settled cannot be judged, since the two were read in unlike states (${found.states.unlike.join("; ")}). Your readings tell no movement ${since} from none, and none of more than ${most}.`;
   if (found.status === "settled") return `${found.neck} has settled: no movement ${since} that your readings tell from none, and none of more than ${most}.`;
   return `${found.neck}: no movement ${since} that your readings tell from none; but up to ${most} would go unseen. More readings on the same lines, under the same edge, would narrow that.`;
 }

@@ -24,7 +24,7 @@ export function smallWords(mm: number, order: UnitOrder = "mm first"): string {
 /**
  * A length with its give or take, in both units: `0.18 mm, give or take 0.02 (7.1 thou, give or take 0.8)`.
  * Give or take is half the 95 % interval: 19 times in 20 the truth lies inside. An interval that lies much more to one side
- * is given by its ends: `0.18 mm, between 0.10 and 0.28 (7.1 thou, between 3.9 and 11.0)`.
+ * is given by its ends: `0.18 mm, between 0.10 and 0.28 (7.1 thou, between 3.9 and 11.0)`; where these lie on both sides of nothing, `0.04 mm, from 0.09 the other way to 0.13`.
  */
 export function measuredWords(measured: Measured, order: UnitOrder = "mm first"): string {
   if (isLopsided(measured)) return both(between(measured, 1, "mm", 2), between(measured, MM_PER_THOU, "thou", 1), order);
@@ -58,7 +58,9 @@ function isLopsided({ value, low95, high95 }: Measured): boolean {
 }
 
 function between({ value, low95, high95 }: Measured, mmPerUnit: number, unit: string, decimals: number): string {
-  return `${fixed(value / mmPerUnit, decimals)} ${unit}, between ${fixed(low95 / mmPerUnit, decimals)} and ${fixed(high95 / mmPerUnit, decimals)}`;
+  const [amount, low, high] = [value, Math.abs(low95), high95].map((mm) => fixed(mm / mmPerUnit, decimals));
+  const isBothWays = low95 < 0 && value >= 0 && Number(low) !== 0;
+  return isBothWays ? `${amount} ${unit}, from ${low} the other way to ${high}` : `${amount} ${unit}, between ${fixed(low95 / mmPerUnit, decimals)} and ${high}`;
 }
 
 /** Fixed decimals without a minus before zero. */

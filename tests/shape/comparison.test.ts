@@ -24,6 +24,14 @@ const raised: Truth = (line, fret) => bowed(0.2)(line, fret) + (fret === 9 ? 0.1
 const neutral = { rod: "neutral" };
 
 describe("compareSurveys", () => {
+  test("unlike states: that it has settled is not said; no line in common: which were read is", () => {
+    const found = compared(read(bowed(0.3), "glued", { strings: "on" }), read(bowed(0.3), "later", { strings: "off" }));
+    expect(found.status).toBe("settled");
+    expect(found.describe()).toMatch(/test neck: whether it has settled cannot be judged, since the two were read in unlike states \(strings: on then, off now\)/);
+    const bass = { ...sheet([{ ...sweep(bowed(0.3), lineNamed("bass")), tool: STRAIGHT }]), stage: "later" };
+    expect(compared(read(bowed(0.3), "glued"), bass).describe()).toContain("no line was read in both (centre then, bass now): read the centre line again as it was read before");
+  });
+
   test("a neck that moved: which way, by how much, that luck does not do it, how much of it is bow, and the rod", () => {
     const found = determined(compared(read(bowed(0.4), "glue-up", neutral, "2026-05-01"), read(bowed(0.25), "next day", neutral)));
     expect(found.status).toBe("moved");
@@ -113,7 +121,7 @@ describe("compareSurveys", () => {
     expect(some.lines.find(({ status }) => status === "not compared")).toEqual({ status: "not compared", line: "bass", need: "read the bass line again as it was read before" });
     const none = compared(both(["bass"]), both(["centre"]));
     expect(none.status).toBe("undetermined");
-    expect(none.describe()).toMatch(/^test neck: the two surveys cannot be compared\. To compare them: read the bass line again as it was read before\./);
+    expect(none.describe()).toMatch(/^test neck: the two surveys cannot be compared\. To compare them: no line was read in both \(bass then, centre now\): read the bass line again as it was read before\./);
   });
 
   test("of three surveys each is compared with the one before it; a survey that is none is refused", () => {

@@ -1,3 +1,4 @@
+import { magnitude } from "../../shape/drawn.js";
 import { normalCdf } from "../../survey/likelihood/normal.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
@@ -43,7 +44,7 @@ export function settlingAdvice(readings: readonly ReliefAtTime[], about: { reado
     decision, probability: Math.max(still, 1 - still), moved, ...(asExpected === undefined ? {} : { asExpected }),
     headline: decision === "it has settled" ? "It has settled: the last two readings agree." : "Let it settle, and read it again tomorrow, in the same state.",
     reasons: [
-      `From ${before.when} to ${last.when} the middle moved ${measuredWords({ ...moved, value: Math.abs(moved.value) }, order)}${Math.abs(moved.value) < moved.u ? ", which the readings can do by themselves" : ` toward ${bowWords(moved.value)}`}.`,
+      `From ${before.when} to ${last.when} the middle moved ${measuredWords(magnitude(moved), order)}${Math.abs(moved.value) < moved.u ? ", which the readings can do by themselves" : ` toward ${bowWords(moved.value)}`}.`,
       ...(asExpected === undefined ? [] : [expectedWords(last, asExpected, order)]),
     ],
     readIfUnsure: Math.max(still, 1 - still) < ENOUGH ? [`These readings cannot see a move of ${lengthWords(STILL_MM, order)} surely: lay the same edge on the same line again, and read the middle three times.`] : [],
@@ -52,7 +53,7 @@ export function settlingAdvice(readings: readonly ReliefAtTime[], about: { reado
 }
 
 function expectedWords(last: ReliefAtTime, { expected, probability }: { readonly expected: Measured; readonly probability: number }, order: UnitOrder): string {
-  const was = `${bowWords(last.relief.value)} of ${measuredWords({ ...last.relief, value: Math.abs(last.relief.value) }, order)}`;
+  const was = `${bowWords(last.relief.value)} of ${measuredWords(magnitude(last.relief), order)}`;
   if (probability > 0.05) return `This was to be expected: ${was}.`;
   return `This is not what was expected: ${was}, where ${rangeWords(expected, order)} was. Look for a cause: the clamp was not flat, the joint slipped, the wood changed its moisture.`;
 }

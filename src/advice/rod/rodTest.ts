@@ -1,4 +1,5 @@
 import type { TrussRod } from "../../neck/neck.js";
+import { magnitude } from "../../shape/drawn.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { capital } from "../../units/text.js";
 import { lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
@@ -132,7 +133,7 @@ function wayWords(way: string, result: RodWayResult, tried: number, order: UnitO
 
 function returnWords(returned: RodReturn, order: UnitOrder): string {
   if (returned.status === "not read") return "Whether the neck comes back when the nut does was not read: turn back to where you began and read once more.";
-  const change = measuredWords({ ...returned.change, value: Math.abs(returned.change.value) }, order);
+  const change = measuredWords(magnitude(returned.change), order);
   if (returned.status === "returned") return `With the nut back where it was, the neck came back too, within ${lengthWords(RETURNED_MM, order)}.`;
   return returned.status === "did not return" ? `With the nut back where it was, the neck did not come back: its middle stands ${change} ${returned.change.value < 0 ? "toward back bow" : "toward forward bow"} of where it was. Let it settle, read again.` : `With the nut back where it was, the middle stands ${change} from where it was: too little to tell from the readings.`;
 }
