@@ -41,7 +41,7 @@ export function compareSurveys(together: Surveys, earlier = 0, later: number = t
   const bowOver = commonStretch(before.neck, compared.map(({ stretch }) => stretch));
   if (bowOver === undefined) {
     const missing = forms.map((one) => ("need" in one ? one.need : "")).find((one) => one !== "") ?? "read at least one line of the neck in both surveys";
-    const need = isAnyLineCommon(before, after) ? missing : `no line was read in both (${linesWords(before)} then, ${linesWords(after)} now): ${missing}`;
+    const need = isAnyLineCommon(before, after) ? missing : `no line was read in both (${linesWords(before)} then, ${linesWords(after)} now): read ${linesWords(before)} again as it was read before`;
     const found = { status: "undetermined", ...head, need } as const;
     return { ...found, describe: (order: UnitOrder = "mm first") => comparisonWords(found, order) };
   }

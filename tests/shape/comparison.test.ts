@@ -29,7 +29,7 @@ describe("compareSurveys", () => {
     expect(found.status).toBe("settled");
     expect(found.describe()).toMatch(/test neck: whether it has settled cannot be judged, since the two were read in unlike states \(strings: on then, off now\)/);
     const bass = { ...sheet([{ ...sweep(bowed(0.3), lineNamed("bass")), tool: STRAIGHT }]), stage: "later" };
-    expect(compared(read(bowed(0.3), "glued"), bass).describe()).toContain("no line was read in both (centre then, bass now): read the centre line again as it was read before");
+    expect(compared(read(bowed(0.3), "glued"), bass).describe()).toContain("no line was read in both (centre then, bass now): read centre again as it was read before");
   });
 
   test("a neck that moved: which way, by how much, that luck does not do it, how much of it is bow, and the rod", () => {
@@ -121,7 +121,7 @@ describe("compareSurveys", () => {
     expect(some.lines.find(({ status }) => status === "not compared")).toEqual({ status: "not compared", line: "bass", need: "read the bass line again as it was read before" });
     const none = compared(both(["bass"]), both(["centre"]));
     expect(none.status).toBe("undetermined");
-    expect(none.describe()).toMatch(/^test neck: the two surveys cannot be compared\. To compare them: no line was read in both \(bass then, centre now\): read the bass line again as it was read before\./);
+    expect(none.describe()).toMatch(/^test neck: the two surveys cannot be compared\. To compare them: no line was read in both \(bass then, centre now\): read bass again as it was read before\./);
   });
 
   test("of three surveys each is compared with the one before it; a survey that is none is refused", () => {
