@@ -1,9 +1,14 @@
 import type { JsonObject } from "../figures/figure.js";
 import { fretReport } from "../frets/report.js";
+import { rodTestOf } from "../advice/rod/rodTestOf.js";
+import type { SurveyedRodTest } from "../advice/rod/rodTestOf.js";
+import type { Neck } from "../neck/neck.js";
 import { readNeck } from "../neck/neckFile.js";
 import { readReadingFiles, type ReadingFile } from "../readings/readingFiles.js";
 import { isFreeBoard } from "../readings/state.js";
+import { compareSheets } from "../shape/compareSheets.js";
 import { adjust } from "../survey/adjust.js";
+import { adjustTogether } from "../survey/together.js";
 import type { Survey } from "../survey/survey.js";
 import { problemSentence, type Outcome } from "../units/problem.js";
 import { once } from "../units/once.js";
@@ -42,7 +47,7 @@ export async function report(request: ReportRequest): Promise<Report> {
   const order = request.order ?? "mm first";
   const surveys = sheets.value.map((sheet) => adjust(neck.value, sheet));
   const solve = request.plan === true ? await loadSolver() : undefined;
-  const text = once(() => surveys.map((survey, index) => surveyText(survey, order, index === surveys.length - 1)).join("\n\n"));
+  const text = once(() => reportText(neck.value, surveys, order));
   const json = once(() => reportJson(surveys, order, solve));
   const html = once(() => surveyCard(surveys, order).html);
   return {
@@ -59,13 +64,37 @@ export async function report(request: ReportRequest): Promise<Report> {
   };
 }
 
-function surveyText(survey: Survey, order: UnitOrder, isLast: boolean): string {
+function reportText(neck: Neck, surveys: readonly Survey[], order: UnitOrder): string {
+  const tested = rodTestSurveys(surveys);
+  const found = tested.length === 0 ? undefined : rodTestOf(adjustTogether(neck, tested.map(({ sheet }) => sheet)));
+  const test = found?.status === "tested" ? found : undefined;
+  const blocks = surveys.map((survey, index) => surveyText(survey, order, index === surveys.length - 1 ? rodText(survey, test, order) : []));
+  return [...blocks, ...changesText(neck, surveys.filter((survey) => !tested.slice(1).includes(survey)), order)].join("\n\n");
+}
+
+/** Surveys that try the rod: taken alike, but for the nut, which stood at two places or more. */
+function rodTestSurveys(surveys: readonly Survey[]): readonly Survey[] {
+  const last = surveys.at(-1);
+  const alike = surveys.filter(({ sheet: { state } }) => state.rod !== undefined && state.strings === last?.sheet.state.strings && state.support === last?.sheet.state.support);
+  return new Set(alike.map(({ sheet }) => sheet.state.rod)).size < 2 ? [] : alike;
+}
+
+/** What changed from each survey to the next. */
+function changesText(neck: Neck, surveys: readonly Survey[], order: UnitOrder): readonly string[] {
+  const changes = surveys.slice(1).flatMap((survey, index) => {
+    const before = surveys[index];
+    return before === undefined ? [] : [compareSheets(neck, before.sheet, survey.sheet).describe(order).split("\n").slice(0, 2).reverse().join(" ")];
+  });
+  return changes.length === 0 ? [] : [["What changed:", ...changes].join("\n")];
+}
+
+function surveyText(survey: Survey, order: UnitOrder, rod: readonly string[]): string {
   const when = [survey.sheet.stage, survey.sheet.date].filter((part) => part !== "").join(", ");
   const more = [
     ...survey.notes.map((note) => `Note: ${note}`),
     ...assumedLines(survey.assumed),
   ];
-  return [...(when === "" ? [] : [when]), wordsOf(survey, order).describe(), ...fretText(survey, order), ...(isLast ? rodText(survey, order) : []), ...more].join("\n");
+  return [...(when === "" ? [] : [when]), wordsOf(survey, order).describe(), ...fretText(survey, order), ...rod, ...more].join("\n");
 }
 
 /** What to do with the frets; the verdict has told which stand up. */
@@ -75,13 +104,19 @@ function fretText(survey: Survey, order: UnitOrder): readonly string[] {
   return ["", words.headline, ...words.frets, ...words.work, ...words.seating, ...words.cautions];
 }
 
-/** What rod advice says in a sentence, by the survey that shows the neck as it is; nothing of a board or a neck that has no rod. */
-function rodText(survey: Survey, order: UnitOrder): readonly string[] {
+/** What rod advice says in a sentence, by the survey that shows the neck as it is and by the rod's own test, if there is one; nothing of a board or a neck that has no rod. */
+function rodText(survey: Survey, test: SurveyedRodTest | undefined, order: UnitOrder): readonly string[] {
   if (isFreeBoard(survey.sheet.stage, survey.sheet.state) || survey.neck.rod?.works === "none") return [];
-  const headline = adviseRod(survey, { order }).headline.replace(`${survey.neck.name}: `, "");
+  const advice = adviseRod(survey, { order, ...(test === undefined ? {} : { test }) });
+  const headline = advice.headline.replace(`${survey.neck.name}: `, "");
   const [said = headline] = FIRST_SENTENCE.exec(headline) ?? [];
-  return ["", `Rod: ${said} Turn nothing by this page alone: see rod advice (notebook 06).`];
+  const tested = test?.status === "tested" ? [`Rod test: ${test.describe(order).split("\n").slice(0, TEST_SENTENCES).join(" ")}`] : [];
+  const ifStrung = advice.reasons.filter((reason) => reason.startsWith("If it will be strung, the answer is the same;"));
+  return ["", ...tested, `Rod: ${[said, ...ifStrung].join(" ")} Turn nothing by this page alone: see rod advice (notebook 06).`];
 }
+
+/** What the test finds, and what the rod does each way. */
+const TEST_SENTENCES = 3;
 
 /** With what to do first, where that is not to turn. */
 const FIRST_SENTENCE = /^(?:turn nothing yet[.] )?.*?[.](?= [A-Z]|$)/;

@@ -37,9 +37,18 @@ describe("the report without a notebook", { timeout: 60_000 }, () => {
 
   test("says one sentence on the rod, by the last survey, and to turn nothing by it", async () => {
     const { stdout } = await plain();
-    expect(stdout).toMatch(/\n\nRod: the middle would have to come up 0\.\d\d mm, [^\n]* as good as certain\. Turn nothing by this page alone: see rod advice \(notebook 06\)\.\n/);
+    expect(stdout).toMatch(/\n\nRod: the middle would have to come up 0\.\d\d mm, [^\n]* as good as certain\. If it will be strung, the answer is the same; the middle is then to move [^\n]*\. Turn nothing by this page alone: see rod advice \(notebook 06\)\.\n/);
     copyFileSync(join(demo, "02-a-week-later.csv"), join(folder, "later.csv"));
     expect((await ran(["neck.json", "readings.csv", "later.csv"])).stdout.match(/^Rod: /gm)).toHaveLength(1);
+  });
+
+  test("says what a rod test in the readings found, and what changed from one survey to the next", async () => {
+    const eleven = (file: string): string => join(demo, "..", "QUILLFEN-11", file);
+    const { stdout } = await ran([eleven("neck.json"), eleven("readings.csv")]);
+    expect(stdout).toMatch(/\n\nRod test: The rod does not do what it should\. Toward back bow: works, [^\n]*Toward forward bow: nothing moved[^\n]*\nRod: /);
+    expect(stdout).not.toContain("What changed:");
+    copyFileSync(join(demo, "02-a-week-later.csv"), join(folder, "later.csv"));
+    expect((await ran(["neck.json", "readings.csv", "later.csv"])).stdout).toMatch(/\n\nWhat changed:\nQUILLFEN-07 moved toward forward bow \(middle low\) since "fretted and glued" [^\n]*\n$/);
   });
 
   test("asks whether the neck will be strung where the rod hangs on it, has a fret rocked first, and says nothing of a rod that is not there", async () => {
