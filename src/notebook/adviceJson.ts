@@ -33,6 +33,7 @@ export function shipJson(survey: Survey, order: UnitOrder): JsonObject {
  */
 export function planJson(survey: Survey, about: LevellingAbout, solve: SolveProgram, order: UnitOrder): JsonObject {
   const posed = levelling(survey, about);
+  if (posed.status === "twisted") return { status: posed.status, words: posed.describe(order) };
   if (posed.status !== "posed") return { status: posed.status, needs: posed.needs, words: posed.describe() };
   const plan = levelPlan(posed.problem, solve);
   return plan.status === "planned" ? plannedJson(posed, plan, order) : unplannedJson(plan, order);

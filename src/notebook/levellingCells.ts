@@ -10,10 +10,11 @@ import { tellLines } from "./tell.js";
 import { workingCard } from "./workingCard.js";
 
 /**
- * Show the plan of a levelling as a drawing: the tops as the beam meets them, the line it will have cut, and what it touches first. Of a plan that is not to be started only what to do first.
+ * Show the plan of a levelling as a drawing: the tops as the beam meets them, the line it will have cut, and what it touches first. Of a neck that is twisted beyond the limit, or a plan that is not to be started, only what to do first.
  * @throws {Error} in one sentence where there is no plan to draw
  */
 export function showPlan(levelling: PlannedLevelling, order: UnitOrder = "mm first"): void {
+  if (levelling.status !== "planned" && levelling.outcome.status === "twisted") return plainly(() => tellLines(levelling.describe(order), []));
   if (levelling.status !== "planned") throw toldPlainly(`Cannot draw the levelling: ${levelling.describe(order)}`);
   const { posed, plan, sure } = levelling;
   plainly(() => { if (isNoStart(sure)) tellLines(levelling.describe(order), []); else showFigure(levelFigure(posed, plan, sure.first, { order })); });

@@ -34,7 +34,7 @@ export async function planLevelling(survey: Survey, about: LevellingAbout = {}):
 
 function planned(survey: Survey, about: LevellingAbout, solve: SolveProgram): PlannedLevelling {
   const posed = levelling(survey, about);
-  if (posed.status !== "posed") return { status: "no plan", outcome: posed, describe: () => posed.describe() };
+  if (posed.status !== "posed") return { status: "no plan", outcome: posed, describe: (order) => posed.describe(order) };
   const plan = levelPlan(posed.problem, solve);
   if (plan.status !== "planned") return { status: "no plan", outcome: plan, describe: (order) => plan.describe(order) };
   const sure = sufficiency(posed, plan);

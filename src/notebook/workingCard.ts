@@ -5,6 +5,7 @@ import type { BenchStep, BenchSteps } from "../advice/levelPlan/benchSteps.js";
 import { isNoStart } from "../advice/levelPlan/noStart.js";
 import type { CrownToMeasure } from "../advice/levelPlan/workingSteps.js";
 import { MM_PER_THOU } from "../units/length.js";
+import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { pictured, told } from "./benchCard.js";
 import type { Card } from "./card.js";
@@ -19,15 +20,20 @@ type Planned = Extract<PlannedLevelling, { readonly status: "planned" }>;
 /**
  * The working card of a levelling: one side of one sheet of A4 or Letter for the bench. On top what to do and why no less comes off, then the drawing, then the steps
  * beside the crowns to measure. What does not fit (notes, the steps at length) stands in the notebook, and the card says so.
- * @throws {RangeError} a levelling without a plan: there is nothing to do by it
+ * Of a neck that is twisted beyond the limit, or a plan that is not to be started, only what comes first.
+ * @throws {RangeError} a levelling without a plan for any other reason: there is nothing to do by it
  */
 export function workingCard(levelling: PlannedLevelling, order: UnitOrder = "mm first"): Card {
-  if (levelling.status !== "planned") throw new RangeError(`Cannot make a working card: ${levelling.describe(order)}`);
+  if (levelling.status !== "planned") {
+    if (levelling.outcome.status !== "twisted") throw new RangeError(`Cannot make a working card: ${levelling.describe(order)}`);
+    const { survey, headline, why } = levelling.outcome;
+    return stoppedCard({ survey, about: readWords(survey), headline, why: why(order), notes: [] });
+  }
   const { posed, plan } = levelling;
   const bench = levelling.bench(order);
   const { name } = posed.survey.neck;
   const crowns = onCard(bench.crowns, plan.beam.map(({ line }) => line));
-  if (isNoStart(levelling.sure)) return noStartCard(levelling, bench);
+  if (isNoStart(levelling.sure)) return stoppedCard({ survey: posed.survey, about: aboutWords(levelling), headline: bench.headline, why: bench.why, notes: posed.notes });
   const parts = [...bench.steps, bench.care, { heading: SURE, does: "", how: [bench.howSure] }];
   const laid = sheetPlan({ name, headline: bench.headline, why: bench.why.join(" "), parts, tableRows: crowns.length, notes: posed.notes, lines: plan.beam.length });
   const title = `${name}: working card`;
@@ -43,12 +49,14 @@ ${footer(posed.notes, laid.notes)}
 </main>` }) };
 }
 
+/** What stands on a card that is not to be filed by. */
+type Stopped = { readonly survey: Survey; readonly about: string; readonly headline: string; readonly why: readonly string[]; readonly notes: readonly string[] };
+
 /** No drawing, no steps and no cuts: a card that is not to be filed by; the notes say what else is open. */
-function noStartCard(levelling: Planned, { headline, why }: BenchSteps): Card {
-  const { notes, survey: { neck: { name } } } = levelling.posed;
+function stoppedCard({ survey: { neck: { name } }, about, headline, why, notes }: Stopped): Card {
   const title = `${name}: working card`;
   return { title, html: htmlPage({ title, style: `:root { --type: 12.1pt; }${WORKING_STYLE}`, main: `<main>
-<header><h1>${escaped(name)}</h1><p class="about">Working card: levelling. ${escaped(aboutWords(levelling))}</p></header>
+<header><h1>${escaped(name)}</h1><p class="about">Working card: levelling. ${escaped(about)}</p></header>
 <p class="headline">${escaped(headline)}</p>
 <p class="why">${escaped(why.join(" "))}</p>
 ${footer(notes, notes.length)}
@@ -57,9 +65,13 @@ ${footer(notes, notes.length)}
 
 const SURE = "How sure";
 
+function readWords({ sheet }: Survey): string {
+  const read = [sheet.stage, sheet.date].filter((word) => word !== "").join(", ");
+  return read === "" ? "Stage and date of the survey not stated" : `From the survey ${read}`;
+}
+
 function aboutWords({ posed: { survey, beam } }: Planned): string {
-  const read = [survey.sheet.stage, survey.sheet.date].filter((word) => word !== "").join(", ");
-  return `${read === "" ? "Stage and date of the survey not stated" : `From the survey ${read}`}; strings off; ${beam === "straight" ? "straight beam, one line at a time" : "block of the board's radius"}`;
+  return `${readWords(survey)}; strings off; ${beam === "straight" ? "straight beam, one line at a time" : "block of the board's radius"}`;
 }
 
 function drawing({ posed, plan, sure }: Planned, { panelPx }: SheetPlan, order: UnitOrder): string {

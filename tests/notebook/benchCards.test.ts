@@ -1,10 +1,11 @@
 import axe from "axe-core";
 import { JSDOM } from "jsdom";
-import { beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test, vi } from "vitest";
 import { shipReport } from "../../src/advice/ship/ship.js";
 import { neckCard } from "../../src/notebook/neckCard.js";
 import { sheetPlan, type SheetWords } from "../../src/notebook/workingSheet.js";
 import type { BenchStep } from "../../src/advice/levelPlan/benchSteps.js";
+import { showPlan } from "../../src/notebook/levellingCells.js";
 import { planLevelling, type PlannedLevelling } from "../../src/notebook/planLevelling.js";
 import { workingCard } from "../../src/notebook/workingCard.js";
 import type { Survey } from "../../src/survey/survey.js";
@@ -20,6 +21,18 @@ beforeAll(async () => {
   planned = await planLevelling(survey, { rod: { lowMm: -0.3, highMm: 0.1 }, mayBeSeated: [] });
   cards = [{ name: "working card", html: workingCard(planned).html }, { name: "neck card", html: neckCard(survey, { done: ["seated and checked"], stringsAssumed: EVIL }).html }];
 }, 120_000);
+
+/** What a drawing prints where it has none to show. */
+async function drawn(levelling: PlannedLevelling): Promise<string> {
+  let printed = "";
+  const spy = vi.spyOn(console, "log").mockImplementation((line: string) => {
+    printed += `${line}\n`;
+  });
+  showPlan(levelling);
+  await Promise.resolve();
+  spy.mockRestore();
+  return printed;
+}
 
 async function findings(html: string): Promise<readonly { readonly id: string; readonly impact?: string | null | undefined }[]> {
   // what is inside a picture is one thing to a reader: its thousand paths only cost time
@@ -123,6 +136,22 @@ describe("the cards of a levelling and of a neck that goes out", () => {
     for (const note of stay.posed.notes) expect([stay.describe().includes(note), card.body.textContent?.includes(note)]).toEqual([true, true]);
     expect(card.body.textContent).toContain("Do not start. First:");
     expect(card.querySelectorAll("table, svg, section")).toHaveLength(0);
+  }, 60_000);
+
+  test("a neck twisted beyond the limit is not levelled: plan, card and drawing have the verdict's sentence and nothing to file by", async () => {
+    const bars = (treble: string): Survey => inventedSurvey(inventedNeckFile(), {}, `\nsightingBars: 300 mm\nsightingBars treble\n1 0\n22 ${treble}\n`);
+    const twisted = await planLevelling(bars("6±0.15mm"), { rod: { lowMm: -0.3, highMm: 0.1 } });
+    expect([twisted.status, twisted.status === "no plan" ? twisted.outcome.status : ""]).toEqual(["no plan", "twisted"]);
+    expect(twisted.describe()).toMatch(/^Do not level: the neck is twisted beyond the limit\. Settle the twist first\.\nTwist from fret 1 to fret 22: .* if it stays, do not go on to glue or string: /);
+    const { document } = new JSDOM(workingCard(twisted).html).window;
+    expect(document.body.textContent).toContain("Do not level: the neck is twisted beyond the limit.");
+    expect(document.body.textContent).toContain("do not go on to glue or string");
+    expect(document.querySelectorAll("table, svg, section")).toHaveLength(0);
+    expect(await drawn(twisted)).toBe(`${twisted.describe()}\n`);
+    const perhaps = await planLevelling(bars("1.3±0.3mm"), { rod: { lowMm: -0.3, highMm: 0.1 } });
+    expect(perhaps.describe()).toContain("The twist is perhaps over the limit: exchange the two bars and sight it again before you level.");
+    const none = await planLevelling(bars("0±0.15mm"), { rod: { lowMm: -0.3, highMm: 0.1 } });
+    expect([none.status, none.describe().includes("perhaps over the limit")]).toEqual(["planned", false]);
   }, 60_000);
 
   test("without a plan there is no working card, but the reason", async () => {

@@ -30,6 +30,7 @@ const ROD_SET_MM = 0.01;
 const GAUGE_MM = 0.01;
 const STRAIGHT_MM = 0.02;
 const THIN_MM = 0.15;
+const ANY_TWIST_MM = 9;
 
 const solve = await loadSolver();
 
@@ -42,7 +43,8 @@ export function carriedOutNeck(seed, family, number, areTied) {
   const sheet = { ...made.sheet, settings: [...made.sheet.settings, ...crowns, ...(areTied ? diagonals(truth, made.operator, stream) : [])] };
   const survey = adjust(truth.neck, sheet);
   const thin = { crownMinMm: truth.build.wireMm - THIN_MM };
-  const under = (wire, limits) => planned(truth, { ...survey, neck: { ...survey.neck, limits } }, areTied ? "radiused" : "straight", inventedStream(seed, `${family}/plan/${wire}`, number));
+  // a neck that is twisted beyond the limit is not planned at all
+  const under = (wire, limits) => planned(truth, { ...survey, neck: { ...survey.neck, limits: { ...limits, twistMaxMm: ANY_TWIST_MM } } }, areTied ? "radiused" : "straight", inventedStream(seed, `${family}/plan/${wire}`, number));
   return { fresh: under("fresh", {}), thin: under("thin", thin) };
 }
 

@@ -12,6 +12,7 @@ export type { Remedy } from "./remedies.js";
 export type { Saving } from "./savings.js";
 export { levelling } from "./levelling.js";
 export type { Levelling, LevellingAbout, LevellingOutcome } from "./levelling.js";
+export type { TwistedFirst } from "./twistedFirst.js";
 export type { Beam } from "./datum.js";
 export { crownHeights } from "./crowns.js";
 export type { CrownHeights, KnownCrown } from "./crowns.js";

@@ -16,6 +16,7 @@ import { fallAwayAt } from "./fallAway.js";
 import type { LevelProblem, LevelTop } from "./problem.js";
 import { evenReliefOf, profileRelief } from "./reliefShape.js";
 import { rodRangeFrom, type RodAbility } from "./rodRange.js";
+import { twistedFirst, twistOpenNotes, type TwistedFirst } from "./twistedFirst.js";
 
 /** What is known beside the survey when a levelling is posed; everything may be left out. */
 export type LevellingAbout = {
@@ -52,8 +53,8 @@ export type Levelling = {
   readonly notes: readonly string[];
 };
 
-/** A levelling, or what to read or measure before one can be posed. */
-export type LevellingOutcome = Levelling | { readonly status: "measure first"; readonly needs: readonly [string, ...string[]]; readonly describe: () => string };
+/** A levelling, or what to read or measure before one can be posed, or a neck whose twist is to be settled before anything is levelled. */
+export type LevellingOutcome = Levelling | { readonly status: "measure first"; readonly needs: readonly [string, ...string[]]; readonly describe: () => string } | TwistedFirst;
 
 type Place = { readonly fret: number; readonly line: NeckLine; readonly xMm: number };
 
@@ -64,6 +65,8 @@ type Place = { readonly fret: number; readonly line: NeckLine; readonly xMm: num
  */
 export function levelling(survey: Survey, about: LevellingAbout = {}): LevellingOutcome {
   const { neck } = survey;
+  const twisted = twistedFirst(survey);
+  if (twisted !== undefined) return twisted;
   const places = placesOf(survey);
   const crowns = crownHeights(neck, [survey.sheet, ...(about.crowns ?? [])], places.map(({ fret, line }) => ({ fret, line: line.name })));
   const [need, ...more] = [...surveyNeeds(survey, places), ...(places.length > 0 && crowns.status === "unknown" ? [crowns.need] : [])];
@@ -88,7 +91,7 @@ export function levelling(survey: Survey, about: LevellingAbout = {}): Levelling
     };
   });
   const problem: LevelProblem = { tops, datum: tied.datum, ...(linesSaid("mm first") === "" ? {} : { linesSaid }), toleranceMm: limits.levelToleranceMm, reseatMax: limits.reseatMax ?? seated.length + (about.mayBeSeated?.length ?? 0), rod: rod.range, ...(survey.sheet.state.rod === undefined ? {} : { rodStood: survey.sheet.state.rod }) };
-  return { status: "posed", problem, survey, limits, beam, gapSeen, crowns: crowns.crowns, crownsSaid: crowns.said, notes: [...unread(survey), ...untied({ problem, beam }), ...uncovered(survey, places), ...rod.notes, ...assumedOf(survey, limits)] };
+  return { status: "posed", problem, survey, limits, beam, gapSeen, crowns: crowns.crowns, crownsSaid: crowns.said, notes: [...twistOpenNotes(survey), ...unread(survey), ...untied({ problem, beam }), ...uncovered(survey, places), ...rod.notes, ...assumedOf(survey, limits)] };
 }
 
 /** Frets for which the fret report says to do one of these. */
