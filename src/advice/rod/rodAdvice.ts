@@ -4,7 +4,7 @@ import { stringsState, type StringsState } from "../../readings/stringsState.js"
 import { isFreeBoard } from "../../readings/state.js";
 import { toReadWords } from "../../shape/questionWords.js";
 import { magnitude } from "../../shape/drawn.js";
-import type { NextReading, Survey } from "../../survey/survey.js";
+import type { HeightTerm, Survey } from "../../survey/survey.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
 import { advised, type Advice } from "../advice.js";
@@ -16,6 +16,7 @@ import type { RodQuestion } from "./rodQuestion.js";
 import { probabilitiesOf, type ReliefProbabilities } from "./rodProbabilities.js";
 import { rodProfiles, type RodProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
+import { isTwisted, twistFirst } from "./twistFirst.js";
 import { bowsOrFrets, reliefIfStill, rockFirstWords } from "./bowOrFret.js";
 import { beyondAnyRodStop, contradictionStop, farTurnedStop, lineOutsideWords, lineReliefs, linesApartStop, setAsideWords } from "./rodStop.js";
 import { afterFindingWords, findingWords, middleMustWords, needWords, nutWords, oddsWords, stillBareWords, turningWords } from "./rodWords.js";
@@ -98,11 +99,12 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const profiles = rodProfiles(survey, middle, way === undefined ? undefined : change.value, question);
   const nut = nutKnown(survey, question.test);
   const isToFind = way !== undefined && nut.moreRelief === undefined;
-  const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey.nextReading(middle.terms, "tried"), question.strings, neck.rod?.works !== "none", order)];
+  const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey, middle.terms, question.strings, order)];
   return advised({
     ...base, decision: decided.decision, numbers,
     headline: headline(survey, decided, question.test, { change, turns, next, nut, now: middle.relief, at: middle.at, aim: wanted.aim }, order),
     reasons: [
+      ...twistFirst(survey),
       ...(isToFind ? [afterFindingWords(turns)] : []),
       `Now, at fret ${middle.at}: ${bowWords(middle.relief.value)}, ${measuredWords(magnitude(middle.relief), order)} on ${middle.lines.length === 1 ? `the ${middle.lines[0] ?? ""} line` : "the mean of the lines read"}.`,
       stringsSentence(survey, strings, asked.strings, underStrings, order),
@@ -226,9 +228,11 @@ function stringsSentence({ sheet }: Survey, state: StringsState, strings: Measur
   return `${unclear}Strings at pitch are expected to add ${measuredWords(strings, order)} of forward bow (middle low): then ${bowWords(under.value)}, ${measuredWords(magnitude(under), order)}, with the rod as it is.`;
 }
 
-function nextSentence(next: NextReading, strings: Measured | undefined, hasRod: boolean, order: UnitOrder): string {
+function nextSentence(survey: Survey, terms: readonly HeightTerm[], strings: Measured | undefined, order: UnitOrder): string {
+  const next = survey.nextReading(terms, "tried");
   const ofStrings = strings !== undefined && (next.status === "little to gain" || strings.u > next.uNowMm);
-  if (ofStrings) return "Most of the doubt is in what the strings will do: string it up to pitch, let it settle, and read the middle again" + (hasRod ? " before you turn anything." : ".");
+  if (ofStrings && isTwisted(survey)) return "Settle the twist first, as the verdict says; what the strings will do is asked once that is done.";
+  if (ofStrings) return "Most of the doubt is in what the strings will do: string it up to pitch, let it settle, and read the middle again" + (survey.neck.rod?.works === "none" ? "." : " before you turn anything.");
   if (next.status === "little to gain") return "No single further reading narrows this by much: set the edge down afresh on the same line and read it again.";
   return `Read first: ${toReadWords(next)}; the give or take would go from ${lengthWords(NORMAL_95 * next.uNowMm, order)} to about ${lengthWords(NORMAL_95 * next.uThenMm, order)}.`;
 }

@@ -6,6 +6,7 @@ import { measuredWords, type UnitOrder } from "../../units/words.js";
 import { advised } from "../advice.js";
 import { rodAdvice, type RodAdvice } from "./rodAdvice.js";
 import type { RodQuestion } from "./rodQuestion.js";
+import { isTwisted, twistFirst } from "./twistFirst.js";
 
 /**
  * Rod advice where nobody has said whether the neck will be strung: one answer where it is the same either way, else the question and both answers.
@@ -17,7 +18,7 @@ export function rodAdviceUnsaid(survey: Survey, asked: RodQuestion, ifStrung: Pi
   const bare = rodAdvice(survey, asked);
   if (ifStrung.strings === undefined || stringsState(survey.sheet.state.strings) === "on") return bare;
   const strung = rodAdvice(survey, { ...asked, ...ifStrung });
-  return bare.decision === strung.decision ? sameEitherWay(bare, strung, asked.order) : question(bare, strung);
+  return bare.decision === strung.decision ? sameEitherWay(bare, strung, asked.order) : question(bare, strung, twistFirst(survey));
 }
 
 /**
@@ -34,10 +35,11 @@ export function rodAdviceStringsUnknown(survey: Survey, asked: RodQuestion, areT
     decision: "say first", neck, numbers, cautions, assumed, ...(profiles === undefined ? {} : { profiles: nowAlone(profiles) }),
     headline: `${neck.name}: turn nothing yet. What the strings will pull is not known, and what to do with the rod hangs on it.`,
     reasons: [
+      ...twistFirst(survey),
       `Give the strings in the neck file, as ${STRINGS_EXAMPLE}: no usual set is taken on so long a scale.`,
       ...(areToCome ? [] : [`If it goes out bare: ${headlineAlone(bare)}`]),
     ],
-    readIfUnsure: ["Or string it up to pitch, let it settle, and survey it with strings: on. Then nothing about the strings has to be believed."],
+    readIfUnsure: isTwisted(survey) ? [] : ["Or string it up to pitch, let it settle, and survey it with strings: on. Then nothing about the strings has to be believed."],
   });
 }
 
@@ -52,12 +54,12 @@ function sameEitherWay(bare: RodAdvice, strung: RodAdvice, order: UnitOrder = "m
   return bare.numbers === undefined ? bare : advised({ ...bare, reasons: [...bare.reasons, same] });
 }
 
-function question(bare: RodAdvice, strung: RodAdvice): RodAdvice {
+function question(bare: RodAdvice, strung: RodAdvice, before: readonly string[]): RodAdvice {
   const { neck, numbers, profiles } = bare;
   return advised({
     decision: "say first", neck, either: { bare, strung },
     headline: `${neck.name}: will this neck be strung? What to do with the rod hangs on it.`,
-    reasons: [`If it will be strung: ${headlineAlone(strung)}`, `If it goes out bare: ${headlineAlone(bare)}`, 'Ask again with strings: "to come", or "none".'],
+    reasons: [...before, `If it will be strung: ${headlineAlone(strung)}`, `If it goes out bare: ${headlineAlone(bare)}`, 'Ask again with strings: "to come", or "none".'],
     readIfUnsure: [], cautions: bare.cautions, assumed: [...new Set([...bare.assumed, ...strung.assumed])],
     ...(numbers === undefined ? {} : { numbers }), ...(profiles === undefined ? {} : { profiles: nowAlone(profiles) }),
   });

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { adjust, bowModel, calibrated, heightAt, rodAdvice, rodObservation, rodQuestionOf, rodTest } from "neck-survey";
 import type { EdgeSetting, Measured, NeckLine, Profile, RodAdvice, RodQuestion, Survey, TrussRod } from "neck-survey";
+import { rodAdviceUnsaid } from "../../../src/advice/rod/strungOrBare.js";
 import { NECK, along, bowed, exact, gapMm, sheet, sweep } from "../../survey/bench.js";
 
 const about = (value: number, u = 0.02): Measured => ({ value, u, unit: "mm", low95: value - 1.96 * u, high95: value + 1.96 * u });
@@ -101,6 +102,16 @@ describe("rod advice", () => {
     const unsure = advice(0, { strings: about(0.25, 0.15) });
     expect(unsure.probability).toBeLessThan(0.8);
     expect(unsure.readIfUnsure.join(" ")).toContain("string it up to pitch, let it settle, and read the middle again");
+  });
+
+  test("a neck that is twisted beyond the limit is not strung to find out: the twist comes first", () => {
+    const twisted: Survey = { ...surveyed(0), twist: { status: "determined", between: () => [] }, linear: (terms) => (terms.length === 0 ? about(0.8) : surveyed(0).linear(terms)) };
+    const unsure = rodAdvice(twisted, { strings: about(0.25, 0.15) });
+    expect(unsure.describe()).toContain("The neck is twisted beyond the limit, and the rod cannot cure twist: settle that first");
+    expect(unsure.describe()).not.toContain("string it up");
+    const unsaid = rodAdviceUnsaid(twisted, {}, { strings: about(0.25, 0.15) });
+    expect([unsaid.decision, unsaid.describe().includes("do not string it before"), unsaid.describe().includes("string it up")]).toEqual(["say first", true, false]);
+    expect(advice(0, { strings: about(0.25, 0.15) }).describe()).not.toContain("twist");
   });
 
   test("probabilities over draws follow a skew distribution, not its normal", () => {
