@@ -1,6 +1,5 @@
 import { capital } from "../units/text.js";
 import { jointHumps } from "../shape/jointHump.js";
-import { twistOfNeck } from "../shape/twist.js";
 import { lengthWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { cautionsOf } from "./cautions.js";
@@ -8,6 +7,7 @@ import type { FretFinding } from "./finding.js";
 import { fretWords } from "./fretWords.js";
 import { fretsWords, joined } from "./lists.js";
 import type { FretReportParts } from "./reportParts.js";
+import { isTwisted } from "./twisted.js";
 import { waiting } from "./workOrder.js";
 import type { WorkStep } from "./workOrder.js";
 
@@ -136,12 +136,6 @@ function workWords({ survey, work, frets, seating }: FretReportParts): readonly 
 
 /** Steps after which a fret may be tapped. */
 const TAPS: readonly WorkStep["do"][] = ["seat", "look under the crown", "pull and refit"];
-
-/** Twist that is surely over the limit is planed out with the frets pulled: work on frets before that is lost. */
-function isTwisted(survey: FretReportParts["survey"]): boolean {
-  const twist = twistOfNeck(survey);
-  return twist.status === "determined" && twist.within === "no";
-}
 
 function twistWords({ survey }: FretReportParts): readonly string[] {
   return isTwisted(survey) ? ["Do nothing to the frets until the twist is settled: it is over the limit, and what is planed out of the board is planed with the frets out."] : [];

@@ -147,6 +147,7 @@ describe("the cards of a levelling and of a neck that goes out", () => {
     expect(document.body.textContent).toContain("Do not level: the neck is twisted beyond the limit.");
     expect(document.body.textContent).toContain("do not go on to glue or string");
     expect(document.querySelectorAll("table, svg, section")).toHaveLength(0);
+    expect(shipReport(bars("6±0.15mm")).describe()).not.toContain("string it up");
     expect(await drawn(twisted)).toBe(`${twisted.describe()}\n`);
     const perhaps = await planLevelling(bars("1.3±0.3mm"), { rod: { lowMm: -0.3, highMm: 0.1 } });
     expect(perhaps.describe()).toContain("The twist is perhaps over the limit: exchange the two bars and sight it again before you level.");

@@ -1,3 +1,4 @@
+import { isTwisted } from "../../frets/twisted.js";
 import type { Neck, TrussRod } from "../../neck/neck.js";
 import { rodPosition } from "../../readings/rodState.js";
 import { stringsState, type StringsState } from "../../readings/stringsState.js";
@@ -16,7 +17,7 @@ import type { RodQuestion } from "./rodQuestion.js";
 import { probabilitiesOf, type ReliefProbabilities } from "./rodProbabilities.js";
 import { rodProfiles, type RodProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
-import { isTwisted, twistFirst } from "./twistFirst.js";
+import { twistFirst } from "./twistFirst.js";
 import { bowsOrFrets, reliefIfStill, rockFirstWords } from "./bowOrFret.js";
 import { beyondAnyRodStop, contradictionStop, farTurnedStop, lineOutsideWords, lineReliefs, linesApartStop, setAsideWords } from "./rodStop.js";
 import { afterFindingWords, findingWords, middleMustWords, needWords, nutWords, oddsWords, stillBareWords, turningWords } from "./rodWords.js";

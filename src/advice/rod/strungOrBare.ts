@@ -1,4 +1,5 @@
 import { STRINGS_EXAMPLE } from "../../bow/cases/stringPull.js";
+import { isTwisted } from "../../frets/twisted.js";
 import { stringsState } from "../../readings/stringsState.js";
 import { magnitude } from "../../shape/drawn.js";
 import type { Survey } from "../../survey/survey.js";
@@ -6,7 +7,7 @@ import { measuredWords, type UnitOrder } from "../../units/words.js";
 import { advised } from "../advice.js";
 import { rodAdvice, type RodAdvice } from "./rodAdvice.js";
 import type { RodQuestion } from "./rodQuestion.js";
-import { isTwisted, twistFirst } from "./twistFirst.js";
+import { twistFirst } from "./twistFirst.js";
 
 /**
  * Rod advice where nobody has said whether the neck will be strung: one answer where it is the same either way, else the question and both answers.

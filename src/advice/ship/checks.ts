@@ -1,3 +1,4 @@
+import { isTwisted } from "../../frets/twisted.js";
 import { limitsOf } from "../../neck/limits.js";
 import { stringsState } from "../../readings/stringsState.js";
 import { answered, magnitude } from "../../shape/drawn.js";
@@ -46,15 +47,18 @@ export function shipChecks(survey: Survey, beside: KnownBeside, order: UnitOrder
   return { checks, ...(isAllKnown ? { atLeast: Math.max(0, together - beyond) } : {}) };
 }
 
+const TWIST_FIRST = "settle the twist first; string it after that";
+
 function underStrings(survey: Survey, { underStrings: predicted }: KnownBeside, order: UnitOrder): Limit {
   const what = "relief under strings";
   const { minMm: lowMm, maxMm: highMm, words } = wantedRelief(survey, true);
   const wanted = words(order);
-  const next = "string it up to pitch, let it settle, and read the relief; or adjust the rod";
+  const isFirst = isTwisted(survey);
+  const next = isFirst ? TWIST_FIRST : "string it up to pitch, let it settle, and read the relief; or adjust the rod";
   const { strings } = survey.sheet.state;
   const state = stringsState(strings);
   if (state === "on") return reliefLimit(survey, { what, wanted, lowMm, highMm, next }, order);
-  if (predicted === undefined) return unknown(what, wanted, state === "off" ? "it was read with the strings off" : `whether the strings were on when it was read is not clear ("${strings ?? ""}")`, "string it up to pitch and read it, or let the bow model predict it");
+  if (predicted === undefined) return unknown(what, wanted, state === "off" ? "it was read with the strings off" : `whether the strings were on when it was read is not clear ("${strings ?? ""}")`, isFirst ? TWIST_FIRST : "string it up to pitch and read it, or let the bow model predict it");
   if (!Number.isFinite(predicted.value) || !(predicted.u >= 0 && Number.isFinite(predicted.u))) throw new RangeError(`Cannot judge a predicted relief of ${predicted.value} mm, standard uncertainty ${predicted.u} mm: expected two numbers, the second 0 or more; leave underStrings out where nothing predicts it`);
   return judged(what, wanted, `predicted, not read: ${bowWords(predicted.value)}, ${measuredWords(magnitude(predicted), order)}`, between(predicted, lowMm, highMm), next);
 }
