@@ -1,5 +1,6 @@
 import type { TrussRod } from "../../neck/neck.js";
 import { rodPosition, turnsTowardBackBow } from "../../readings/rodState.js";
+import { MOST_MOVED_MM } from "../rod/rodStop.js";
 import type { RodTest, RodWayResult } from "../rod/rodTest.js";
 import type { LevelProblem } from "./problem.js";
 
@@ -13,12 +14,12 @@ export type RodRange = { readonly range: LevelProblem["rod"]; readonly notes: re
  * By how much the rod may change the relief, mm at the middle, positive toward forward bow. Of a test no more than was tried counts, with the lower end of
  * what a turn moves: travel beyond what was tried is not known. A nut that stands turned has that much less to go, and may be let go again.
  * @param fromTurns where the nut stood when the neck was read, turns from neutral, above 0 toward back bow; a stated range counts from there anyway
- * @throws {RangeError} a stated range that is reversed or holds no number
+ * @throws {RangeError} a stated range that is reversed, holds no number, or is more than any rod gives
  * @example equal(rodRange({ lowMm: -0.2, highMm: 0.1 }), { lowMm: -0.2, highMm: 0.1 });
  */
 export function rodRange(rod: RodAbility, fromTurns: number = 0): LevelProblem["rod"] {
   if ("lowMm" in rod) {
-    if (Number.isFinite(rod.lowMm) && Number.isFinite(rod.highMm) && rod.lowMm <= rod.highMm) return rod;
+    if (Number.isFinite(rod.lowMm) && Number.isFinite(rod.highMm) && rod.lowMm <= rod.highMm) return within(rod);
     throw new RangeError(`Cannot plan with a rod that changes the relief by ${rod.lowMm} to ${rod.highMm} mm: expected two lengths, the lower first, negative toward back bow (middle high), as { lowMm: -0.2, highMm: 0.1 }`);
   }
   const { towardBackBow: back, towardForwardBow: forward, triedTurns: tried } = rod;
@@ -27,6 +28,12 @@ export function rodRange(rod: RodAbility, fromTurns: number = 0): LevelProblem["
   const holdsBack = moved(back, Math.min(fromTurns, tried.towardBackBow));
   const holdsForward = moved(forward, Math.min(-fromTurns, tried.towardForwardBow));
   return { lowMm: holdsBack - moved(back, tried.towardBackBow) - holdsForward, highMm: holdsBack + moved(forward, tried.towardForwardBow) - holdsForward };
+}
+
+function within(rod: LevelProblem["rod"]): LevelProblem["rod"] {
+  const { lowMm, highMm } = rod;
+  if (Math.max(-lowMm, highMm) <= MOST_MOVED_MM) return rod;
+  throw new RangeError(`Cannot plan with a rod that changes the relief by ${lowMm} to ${highMm} mm: no rod gives more than ${MOST_MOVED_MM} mm either way (was thou meant? Write mm, as { lowMm: -0.2, highMm: 0.1 })`);
 }
 
 const STILL = { lowMm: 0, highMm: 0 } as const;

@@ -26,7 +26,7 @@ type Middle = Extract<MiddleRelief, { status: "determined" }>;
 /** A line counts as outside what is wanted when it is so probable (own judgement). */
 const SURE = 0.95;
 /** More than this no rod moves the middle of a neck (own judgement). */
-const MOST_MOVED_MM = 1.5;
+export const MOST_MOVED_MM = 1.5;
 /** A nut that stands so far from neutral may be at its end (own judgement; the rod maker's word comes first). */
 const FAR_TURNS = 2;
 

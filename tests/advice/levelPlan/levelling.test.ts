@@ -86,6 +86,11 @@ describe("a levelling posed from a survey", () => {
     expect(oneWay.status === "posed" ? oneWay.problem.rod : undefined).toEqual({ lowMm: -0.2, highMm: 0 });
   });
 
+  test("a range that no rod has was meant in another unit", () => {
+    expect(() => rodRange({ lowMm: -12, highMm: 4 })).toThrow("no rod gives more than 1.5 mm either way (was thou meant?");
+    expect(rodRange({ lowMm: -1.5, highMm: 1.5 })).toEqual({ lowMm: -1.5, highMm: 1.5 });
+  });
+
   test("of a rod test no more counts than was tried, with the low end of what a turn moves", () => {
     const measured = (value: number, u: number): Measured => ({ value, u, unit: "mm", low95: value - 2 * u, high95: value + 2 * u });
     const range = rodRange({ towardBackBow: { status: "works", probability: 1, perTurn: measured(0.5, 0.05) }, towardForwardBow: { status: "not sure", probability: 0.6 }, triedTurns: { towardBackBow: 0.75, towardForwardBow: 0.5 }, deadTurns: measured(0.25, 0.05) });
