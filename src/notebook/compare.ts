@@ -4,6 +4,7 @@ import { compareSheets } from "../shape/compareSheets.js";
 import type { Comparison } from "../shape/comparisonResult.js";
 import type { Question, ReadNext } from "../shape/question.js";
 import { readNextFor } from "../shape/readNext.js";
+import { inOrderOfTime, isSameSheet } from "../shape/sheetsInTime.js";
 import { adjust } from "../survey/adjust.js";
 import type { Survey } from "../survey/survey.js";
 import { whileSaying } from "./outlet.js";
@@ -32,23 +33,10 @@ function adjustedOnce(neck: Neck, sheet: SurveySheet): Survey {
  */
 export function whatChanged(neck: Neck, before: SurveySheet, after: SurveySheet): Comparison {
   return plainly(() => {
-    if (isSameSheet(before, after)) throw new RangeError("Cannot compare a survey with itself: the same readings were given twice (give the readings of another day)");
-    const [earlier, later] = inOrderOfTime(before, after);
+    if (before.neck === neck.name && isSameSheet(before, after)) throw new RangeError("Cannot compare a survey with itself: the same readings were given twice (give the readings of another day)");
+    const [earlier = before, later = after] = inOrderOfTime([before, after]);
     return whileSaying("Working out two surveys together", () => compareSheets(neck, earlier, later, (sheet) => adjustedOnce(neck, sheet)));
   });
-}
-
-/** One sheet given twice: the very same, or the same readings of the same day; two tables without a date may well be alike. */
-function isSameSheet(one: SurveySheet, other: SurveySheet): boolean {
-  const written = ({ stage, date, settings, rockers }: SurveySheet): string => JSON.stringify([stage, date, settings, rockers]);
-  return one === other || (one.date !== "" && written(one) === written(other));
-}
-
-/** Dates written as 2026-03-02 sort as words do; of others nothing is known. */
-const DATE = /^\d{4}-\d\d-\d\d/;
-
-function inOrderOfTime(before: SurveySheet, after: SurveySheet): readonly [SurveySheet, SurveySheet] {
-  return DATE.test(before.date) && DATE.test(after.date) && before.date > after.date ? [after, before] : [before, after];
 }
 
 /**

@@ -4,6 +4,7 @@ import type { UnitOrder } from "../units/words.js";
 import type { Comparison, FretChange, SurveyName } from "./comparisonResult.js";
 import type { LineChange } from "./lineChange.js";
 import { magnitude } from "./drawn.js";
+import { isAlike } from "./sheetsInTime.js";
 import { named, spanWords } from "./span.js";
 import type { Untold } from "./question.js";
 import type { StatesCompared } from "./unlikeStates.js";
@@ -14,7 +15,12 @@ type Compared = Extract<Untold<Comparison>, { bow: unknown }>;
 export function comparisonWords(found: Untold<Comparison>, order: UnitOrder): string {
   const states = statesSentences(found.states);
   if (found.status === "undetermined") return [`${found.neck}: the two surveys cannot be compared. To compare them: ${found.need}.`, ...states].join("\n");
-  return [toDo(found), headline(found, order), ...found.lines.map((line) => lineSentence(line, order)), ...shareSentence(found, order), ...fretSentences(found.frets, order), ...found.surveys.flatMap(({ blunders }) => blunders.map(({ sentence }) => sentence)), ...states].join("\n");
+  return [toDo(found), headline(found, order), ...found.lines.map((line) => lineSentence(line, order)), ...shareSentence(found, order), ...fretSentences(found.frets, order), ...found.surveys.flatMap(({ blunders }) => blunders.map(({ sentence }) => sentence)), ...twiceSentence(found), ...states].join("\n");
+}
+
+/** Two sheets without a date that say the same throughout are rather one. */
+function twiceSentence({ surveys: [before, after] }: Compared): readonly string[] {
+  return isAlike(before.sheet, after.sheet) ? ["Both surveys hold the same readings throughout: see that it is not one sheet given twice."] : [];
 }
 
 /** What to do about it, before anything else. */

@@ -16,5 +16,8 @@ describe("what changed", () => {
   test("a sheet is not compared with itself", () => {
     if (monday === undefined) throw new Error("expected a sheet");
     expect(() => whatChanged(neck, monday, { ...monday })).toThrow("the same readings were given twice");
+    expect(whatChanged(neck, monday, { ...monday, state: { ...monday.state, strings: "on" } }).describe()).toContain("whether it has settled cannot be judged");
+    const undated = { ...monday, date: "" };
+    expect(whatChanged(neck, undated, { ...undated }).describe()).toContain("see that it is not one sheet given twice");
   });
 });
