@@ -4,9 +4,12 @@ import { rodTestOf } from "../advice/rod/rodTestOf.js";
 import type { SurveyedRodTest } from "../advice/rod/rodTestOf.js";
 import type { Neck } from "../neck/neck.js";
 import { readNeck } from "../neck/neckFile.js";
+import type { SurveySheet } from "../readings/reading.js";
 import { readReadingFiles, type ReadingFile } from "../readings/readingFiles.js";
 import { isFreeBoard } from "../readings/state.js";
 import { compareSheets } from "../shape/compareSheets.js";
+import { inOrderOfTime, isSameSheet } from "../shape/sheetsInTime.js";
+import { statesCompared } from "../shape/unlikeStates.js";
 import { adjust } from "../survey/adjust.js";
 import { adjustTogether } from "../survey/together.js";
 import type { Survey } from "../survey/survey.js";
@@ -72,18 +75,30 @@ function reportText(neck: Neck, surveys: readonly Survey[], order: UnitOrder): s
   return [...blocks, ...changesText(neck, surveys.filter((survey) => !tested.slice(1).includes(survey)), order)].join("\n\n");
 }
 
-/** Surveys that try the rod: taken alike, but for the nut, which stood at two places or more. */
+/** A rod is tried within so many days (own judgement): what a neck does in a longer time is not the rod's doing. */
+const TEST_DAYS = 14;
+
+/** Surveys that try the rod: taken soon after each other and alike, but for the nut, which stood at two places or more. */
 function rodTestSurveys(surveys: readonly Survey[]): readonly Survey[] {
   const last = surveys.at(-1);
-  const alike = surveys.filter(({ sheet: { state } }) => state.rod !== undefined && state.strings === last?.sheet.state.strings && state.support === last?.sheet.state.support);
+  const alike = surveys.filter(({ sheet }) => last !== undefined && sheet.state.rod !== undefined && isSoon(sheet, last.sheet) && statesCompared(sheet.state, last.sheet.state).unlike.every((what) => what.startsWith("rod: ")));
   return new Set(alike.map(({ sheet }) => sheet.state.rod)).size < 2 ? [] : alike;
 }
 
-/** What changed from each survey to the next. */
+/** Whether two sheets are of about the same time, as far as their dates say. */
+function isSoon(one: SurveySheet, other: SurveySheet): boolean {
+  const days = Math.abs(Date.parse(one.date) - Date.parse(other.date)) / MS_PER_DAY;
+  return Number.isNaN(days) || days <= TEST_DAYS;
+}
+
+const MS_PER_DAY = 86_400_000;
+
+/** What changed from each survey to the next in time; a sheet that was given twice changes nothing. */
 function changesText(neck: Neck, surveys: readonly Survey[], order: UnitOrder): readonly string[] {
-  const changes = surveys.slice(1).flatMap((survey, index) => {
-    const before = surveys[index];
-    return before === undefined ? [] : [compareSheets(neck, before.sheet, survey.sheet).describe(order).split("\n").slice(0, 2).reverse().join(" ")];
+  const sheets = inOrderOfTime(surveys.map(({ sheet }) => sheet));
+  const changes = sheets.slice(1).flatMap((sheet, index) => {
+    const before = sheets[index];
+    return before === undefined || isSameSheet(before, sheet) ? [] : [compareSheets(neck, before, sheet).describe(order).split("\n").slice(0, 2).reverse().join(" ")];
   });
   return changes.length === 0 ? [] : [["What changed:", ...changes].join("\n")];
 }
@@ -109,17 +124,27 @@ function rodText(survey: Survey, test: SurveyedRodTest | undefined, order: UnitO
   if (isFreeBoard(survey.sheet.stage, survey.sheet.state) || survey.neck.rod?.works === "none") return [];
   const advice = adviseRod(survey, { order, ...(test === undefined ? {} : { test }) });
   const headline = advice.headline.replace(`${survey.neck.name}: `, "");
-  const [said = headline] = FIRST_SENTENCE.exec(headline) ?? [];
-  const tested = test?.status === "tested" ? [`Rod test: ${test.describe(order).split("\n").slice(0, TEST_SENTENCES).join(" ")}`] : [];
-  const ifStrung = advice.reasons.filter((reason) => reason.startsWith("If it will be strung, the answer is the same;"));
-  return ["", ...tested, `Rod: ${[said, ...ifStrung].join(" ")} Turn nothing by this page alone: see rod advice (notebook 06).`];
+  const [first = headline] = FIRST_SENTENCE.exec(headline) ?? [];
+  const said = advice.turns?.from === "rod test" && isWayToldFirst(first) ? headline : first;
+  const tested = test === undefined ? [] : [`Rod test: ${test.describe(order).split("\n").slice(0, TEST_SENTENCES).join(" ")}`];
+  return ["", ...tested, `Rod: ${[said, ...advice.reasons.filter((reason) => isToldBeside(reason, said)), ...(advice.probability === undefined ? advice.readIfUnsure.slice(0, 1) : [])].join(" ")} Turn nothing by this page alone: see rod advice (notebook 06).`];
+}
+
+/** Whether a headline says which way to turn, so that how far may follow. */
+function isWayToldFirst(sentence: string): boolean {
+  return /^(?:probably )?turn the nut /.test(sentence);
+}
+
+/** Reasons that stand in the line on the rod: what is wanted where a turn is advised without it, the amount if it will be strung, and what to give where strings are not known. */
+function isToldBeside(reason: string, said: string): boolean {
+  return (reason.startsWith("Wanted: ") && isWayToldFirst(said)) || reason.startsWith("If it will be strung, the answer is the same;") || reason.startsWith("Give the strings in the neck file");
 }
 
 /** What the test finds, and what the rod does each way. */
 const TEST_SENTENCES = 3;
 
 /** With what to do first, where that is not to turn. */
-const FIRST_SENTENCE = /^(?:turn nothing yet[.] )?.*?[.](?= [A-Z]|$)/;
+const FIRST_SENTENCE = /^(?:(?:turn nothing yet[.]|judge nothing by this yet[.]|will this neck be strung[?]) )?.*?[.?](?= [A-Z]|$)/;
 
 function refused(outcome: Extract<Outcome<unknown>, { readonly status: "refused" }>, what: string): Report {
   const { length } = outcome.problems;

@@ -46,9 +46,10 @@ describe("the report without a notebook", { timeout: 60_000 }, () => {
     const eleven = (file: string): string => join(demo, "..", "QUILLFEN-11", file);
     const { stdout } = await ran([eleven("neck.json"), eleven("readings.csv")]);
     expect(stdout).toMatch(/\n\nRod test: The rod does not do what it should\. Toward back bow: works, [^\n]*Toward forward bow: nothing moved[^\n]*\nRod: /);
+    expect(stdout).toMatch(/\nRod: turn the nut clockwise [^\n]*from this rod's own test[^\n]* Wanted: straight within /);
     expect(stdout).not.toContain("What changed:");
     copyFileSync(join(demo, "02-a-week-later.csv"), join(folder, "later.csv"));
-    expect((await ran(["neck.json", "readings.csv", "later.csv"])).stdout).toMatch(/\n\nWhat changed:\nQUILLFEN-07 moved toward forward bow \(middle low\) since "fretted and glued" [^\n]*\n$/);
+    expect((await ran(["neck.json", "later.csv", "readings.csv"])).stdout).toMatch(/\n\nWhat changed:\nQUILLFEN-07 moved toward forward bow \(middle low\) since "fretted and glued" [^\n]*\n$/);
   });
 
   test("asks whether the neck will be strung where the rod hangs on it, has a fret rocked first, and says nothing of a rod that is not there", async () => {
@@ -59,6 +60,9 @@ describe("the report without a notebook", { timeout: 60_000 }, () => {
     expect(await rodLine("strings: off\nfret centre\n1 touch\n4 2\n7 2.5\n11 2\n16 touch\n")).toBe("Rod: will this neck be strung? What to do with the rod hangs on it. Turn nothing by this page alone: see rod advice (notebook 06).");
     const back = "fret centre\n1 touch\n7 touch\n16 16\n\n1 16\n7 touch\n16 touch\n";
     expect(await rodLine(back)).toBe("Rod: turn nothing yet. Rock fret 7 on the centre line. Turn nothing by this page alone: see rod advice (notebook 06).");
+    expect(await rodLine("strings: on\nfret centre\n1 touch\n7 90\n16 touch\n")).toMatch(/^Rod: turn nothing yet\. The middle would have to move [^\n]*a reading mistyped, or a unit\? Read the middle again, and write the unit beside it\. Turn nothing by this page/);
+    writeFileSync(join(folder, "bass.json"), JSON.stringify({ name: "Bs", scaleLength: "34 in", frets: 20, bodyJoint: 16, fingerboardRadius: "12 in" }));
+    expect(await rodLine("fret centre\n1 touch\n7 12\n16 touch\n", "bass.json")).toMatch(/^Rod: turn nothing yet\. What the strings will pull is not known, [^\n]* Give the strings in the neck file, as "strings": /);
     expect(await rodLine(`stage: fretted board, not glued\n${back}`)).toBeUndefined();
     writeFileSync(join(folder, "rodless.json"), JSON.stringify({ ...(JSON.parse(readFileSync(join(folder, "neck.json"), "utf8")) as object), rod: { works: "none" } }));
     expect(await rodLine(back, "rodless.json")).toBeUndefined();

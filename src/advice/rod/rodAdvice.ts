@@ -1,3 +1,4 @@
+import { joined } from "../../frets/lists.js";
 import { isTwisted } from "../../frets/twisted.js";
 import type { Neck, TrussRod } from "../../neck/neck.js";
 import { rodPosition } from "../../readings/rodState.js";
@@ -8,7 +9,7 @@ import { magnitude } from "../../shape/drawn.js";
 import type { HeightTerm, Survey } from "../../survey/survey.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
-import { advised, type Advice } from "../advice.js";
+import { advised, sureWords, type Advice } from "../advice.js";
 import { NO_ROD_CAUTIONS, ROD_CAUTIONS } from "../cautions.js";
 import { underStringsWords, wantedRelief } from "../../shape/wantedRelief.js";
 import { middleRelief } from "./middleRelief.js";
@@ -19,7 +20,7 @@ import { rodProfiles, type RodProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
 import { twistFirst } from "./twistFirst.js";
 import { bowsOrFrets, reliefIfStill, rockFirstWords } from "./bowOrFret.js";
-import { beyondAnyRodStop, contradictionStop, farTurnedStop, lineOutsideWords, lineReliefs, linesApartStop, setAsideWords } from "./rodStop.js";
+import { beyondAnyRodStop, contradictionStop, farTurnedStop, lineOutsideWords, lineReliefs, linesApartStop, linesOutside, linesWideApartWords, restsOnWords, setAsideWords } from "./rodStop.js";
 import { afterFindingWords, findingWords, middleMustWords, needWords, nutWords, oddsWords, stillBareWords, turningWords } from "./rodWords.js";
 
 /** What to do with the rod; `say first`: strung or bare, where that turns the answer round. */
@@ -79,11 +80,11 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const decided = decisionOf(survey, probabilities, question.test, { underStrings, minMm: min, areStringsOn: strungAlready || question.strings !== undefined, order });
   const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
   const reliefs = lineReliefs(survey, middle, question.strings, min, max);
-  const stopped = contradictionStop(survey) ?? linesApartStop(reliefs, order)
-    ?? (way === undefined ? undefined : beyondAnyRodStop(change, asked.target !== undefined, order) ?? farTurnedStop(rodPosition(survey.sheet.state.rod), way, middle.relief, neck.rod, question.test, order));
+  const stopped = contradictionStop(survey) ?? (decided.decision === "leave the rod" ? undefined : beyondAnyRodStop(change, asked.target !== undefined, neck.rod, order)) ?? linesApartStop(reliefs, neck.rod, order)
+    ?? (way === undefined ? undefined : farTurnedStop(rodPosition(survey.sheet.state.rod), way, middle.relief, neck.rod, question.test, order));
   if (stopped !== undefined) {
     return advised({
-      ...base, decision: stopped.decision, numbers, headline: `${neck.name}: ${stopped.headline}`, reasons: [...stopped.reasons, `Wanted: ${wanted.words}.`],
+      ...base, decision: stopped.decision, numbers, headline: `${neck.name}: ${stopped.headline}`, reasons: [...stopped.reasons, `Wanted: ${wanted.words}.`, ...setAsideWords(survey)],
       readIfUnsure: stopped.readIfUnsure, ...profilesOf(rodProfiles(survey, middle, undefined, question)),
     });
   }
@@ -93,31 +94,44 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
     const ifStill = decisionOf(survey, probabilitiesOf(still, question, min, max), question.test, { underStrings: summed(measuredOf(still), question.strings), minMm: min, areStringsOn: strungAlready || question.strings !== undefined, order });
     return advised({
       ...base, decision: "read first", numbers, headline: `${neck.name}: turn nothing yet. ${rockFirstWords(bows, ifStill.decision === "turn toward forward bow")}`,
-      reasons: [...bows.map((bow) => bow.describe(order)), `Wanted: ${wanted.words}.`], readIfUnsure: [], ...profilesOf(rodProfiles(survey, middle, undefined, question)),
+      reasons: [...bows.map((bow) => bow.describe(order)), `Wanted: ${wanted.words}.`, ...setAsideWords(survey)], readIfUnsure: [], ...profilesOf(rodProfiles(survey, middle, undefined, question)),
     });
   }
   const turns = way === undefined ? undefined : turnsFor(change, way, question, rodPosition(survey.sheet.state.rod), neck.rod);
   const profiles = rodProfiles(survey, middle, way === undefined ? undefined : change.value, question);
   const nut = nutKnown(survey, question.test);
   const isToFind = way !== undefined && nut.moreRelief === undefined;
+  const rests = decided.probability < SURE_ENOUGH ? "" : restsOnWords(survey, middle);
+  const outside = way === undefined ? linesOutside(reliefs) : [];
   const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey, middle.terms, question.strings, order)];
   return advised({
     ...base, decision: decided.decision, numbers,
-    headline: headline(survey, decided, question.test, { change, turns, next, nut, now: middle.relief, at: middle.at, aim: wanted.aim }, order),
+    headline: headline(survey, decided, question.test, { change, turns, next, nut, now: middle.relief, at: middle.at, aim: wanted.aim, rests, outside: outside.map(({ line, lies }) => `the ${line} line lies ${lies} what is wanted`) }, order),
     reasons: [
       ...twistFirst(survey),
+      ...linesWideApartWords(survey, middle, reliefs, min, max, order),
       ...(isToFind ? [afterFindingWords(turns)] : []),
       `Now, at fret ${middle.at}: ${bowWords(middle.relief.value)}, ${measuredWords(magnitude(middle.relief), order)} on ${middle.lines.length === 1 ? `the ${middle.lines[0] ?? ""} line` : "the mean of the lines read"}.`,
       stringsSentence(survey, strings, asked.strings, underStrings, order),
       `Wanted: ${wanted.words}.`,
       ...(way === undefined || question.strings === undefined ? [] : [stillBareWords(middle.relief.value + change.value, underStrings.value + change.value, order)]),
-      ...decided.reasons, ...(way === undefined ? lineOutsideWords(reliefs, order) : []), ...setAsideWords(survey),
+      ...decided.reasons, ...lineOutsideWords(outside, order), ...setAsideWords(survey),
     ],
     probability: decided.probability, readIfUnsure: next,
-    ...(isToFind ? { howSure: `How sure that the middle has to ${middleMustWords(way)}: ${oddsWords(decided.probability)}. That is said of the neck, not of the nut.` } : {}),
+    howSure: howSureWords(decided, { way, isToFind, rests, isOutside: outside.length > 0 }),
     ...profilesOf(profiles),
     ...(turns === undefined ? {} : { turns }),
   });
+}
+
+/** How sure what is: of a turn whose way is known that it is right, of all else what is sure of the neck and not of the step. */
+function howSureWords({ decision, probability, likeliest, isShort }: Decided, { way, isToFind, rests, isOutside }: { readonly way: Turn | undefined; readonly isToFind: boolean; readonly rests: string; readonly isOutside: boolean }): string {
+  if (likeliest !== undefined) return `So far ${likeliest} is likeliest: ${oddsWords(probability)}.`;
+  const odds = `${oddsWords(probability)}${rests}`;
+  if (isToFind && way !== undefined) return `How sure that the middle has to ${middleMustWords(way)}: ${odds}. That is said of the neck, not of the nut.`;
+  if (decision === "not by this rod") return `How sure that the neck ${isShort === true ? "is short of what is wanted" : "is not as wanted"}: ${odds}. That is said of the neck, not of what mends it.`;
+  if (isOutside) return `How sure that the mean of the lines is within what is wanted: ${odds}.`;
+  return `How sure: ${sureWords(probability)}${rests}.`;
 }
 
 function bare(question: RodQuestion): RodQuestion {
@@ -140,7 +154,9 @@ function wantedOf(survey: Survey, question: RodQuestion, order: UnitOrder): Want
     : { min: minMm, max: maxMm, words: `${words(order)}, the shop's limits under strings`, aim: `to have ${words(order)}, under strings`, assumed };
 }
 
-type Decided = { readonly decision: Exclude<RodDecision, "say first">; readonly probability: number; readonly reasons: readonly string[]; /** Short of the relief wanted, though in no back bow. */ readonly isShort?: true };
+type Decided = { readonly decision: Exclude<RodDecision, "say first">; readonly probability: number; readonly reasons: readonly string[]; /** In words, where nothing is likely enough to act on. */ readonly likeliest?: string; /** Short of the relief wanted, though in no back bow. */ readonly isShort?: true };
+
+type Turn = Extract<RodDecision, "turn toward back bow" | "turn toward forward bow">;
 
 /** What a decision is taken against. */
 type Aim = { readonly underStrings: Measured; readonly minMm: number; /** On, or reckoned with. */ readonly areStringsOn: boolean; readonly order: UnitOrder };
@@ -151,7 +167,7 @@ function decisionOf(survey: Survey, p: ReliefProbabilities, test: RodTest | unde
   const most = Math.max(p.within, p.tooMuchRelief, p.tooLittleRelief);
   if (p.within !== most && contradicted(survey, test)) return { decision: "read first", probability: most, reasons: [`The neck file says that turning ${rod?.moreRelief ?? ""} gives more relief; the rod's own test says the opposite. Look at the nut and the sheets, and correct the one that is wrong.`] };
   const noRod = rod?.works === "none" ? ["This neck has no rod that can be turned."] : [];
-  if (most < OPEN) return { decision: "read first", probability: most, reasons: [`So far ${OPEN_WORDS[most === p.within ? "within" : most === p.tooMuchRelief ? "tooMuchRelief" : "tooLittleRelief"]} is likeliest.`, ...noRod] };
+  if (most < OPEN) return { decision: "read first", probability: most, reasons: noRod, likeliest: OPEN_WORDS[most === p.within ? "within" : most === p.tooMuchRelief ? "tooMuchRelief" : "tooLittleRelief"] };
   if (p.within === most) return { decision: "leave the rod", probability: p.within, reasons: noRod };
   if (rod?.works === "none") return { decision: "not by this rod", probability: most, reasons: noRod };
   return most === p.tooMuchRelief ? lessRelief(most, test) : moreRelief(rod, survey, most, test, aim);
@@ -178,8 +194,10 @@ function moreRelief(rod: TrussRod | undefined, survey: Survey, probability: numb
   const who = failed === undefined ? "This rod" : "Its own test says that this rod";
   const sure = probability * (failed?.probability ?? 1);
   if (position.kind === "turned" || position.kind === "unclear") return { decision: "turn toward forward bow", probability, reasons: [`${who} works one way: turning it back only lets go what it holds. Once it is slack, what back bow is left is not curable by it.`] };
-  const first = position.kind === "slack" ? "" : "If that is not slack, let it back until it is, and read again: whatever it still holds is let go so. ";
-  return { decision: "not by this rod", probability: sure, reasons: [`${who} works one way, toward back bow, and it is ${position.kind}. ${first}${cureWords(aim)}`], ...(isBackBow(aim) ? {} : { isShort: true }) };
+  const stands = survey.sheet.state.rod === undefined
+    ? "where its nut stands was not said: if it is tightened, let it back until it is slack, and read again. Else it"
+    : `it is ${position.kind}: it`;
+  return { decision: "not by this rod", probability: sure, reasons: [`${who} works one way, toward back bow, and ${stands} has nothing left to let go. ${cureWords(aim)}`], ...(isBackBow(aim) ? {} : { isShort: true }) };
 }
 
 /** Less than this is not told from straight. */
@@ -196,15 +214,16 @@ function cureWords(aim: Aim): string {
   return `Back bow with the rod slack is not curable by it: ${strings}the board is planed and fretted anew.`;
 }
 
-function headline(survey: Survey, { decision, probability, isShort }: Decided, test: RodTest | undefined, told: { readonly change: Measured; readonly turns: RodTurns | undefined; readonly next: readonly string[]; readonly nut: Pick<TrussRod, "moreRelief">; readonly now: Measured; readonly at: string; /** What is wanted, in words. */ readonly aim: string }, order: UnitOrder): string {
+function headline(survey: Survey, { decision, probability, isShort }: Decided, test: RodTest | undefined, told: { readonly change: Measured; readonly turns: RodTurns | undefined; readonly next: readonly string[]; readonly nut: Pick<TrussRod, "moreRelief">; readonly now: Measured; readonly at: string; /** What is wanted, in words. */ readonly aim: string; readonly rests: string; /** Lines that lie outside it, in words. */ readonly outside: readonly string[] }, order: UnitOrder): string {
   const { name, rod } = survey.neck;
-  if (decision === "leave the rod") return rod?.works === "none" ? `${name}: the relief is within what is wanted; there is no rod to turn.` : `${name}: leave the rod as it is.`;
-  if (isShort === true) return `${name}: leave the rod as it is: it cannot add relief. The neck is a little short of what is wanted.`;
+  const outside = told.outside.length === 0 ? "" : `, though ${joined(told.outside)}`;
+  if (decision === "leave the rod") return rod?.works === "none" ? `${name}: the relief is within what is wanted${outside}; there is no rod to turn.` : `${name}: leave the rod as it is${outside}.`;
+  if (isShort === true) return survey.sheet.state.rod === undefined ? `${name}: the neck is a little short of the relief wanted, and this rod can only let go what it holds.` : `${name}: leave the rod as it is: it cannot add relief. The neck is a little short of what is wanted.`;
   if (decision === "not by this rod") return rod?.works === "none" ? `${name}: the relief is not what is wanted, and there is no rod to mend it.` : `${name}: the relief is not what is wanted, and this rod cannot mend it.`;
   if (decision === "read first" && rod?.works === "none") return `${name}: open whether its relief will do, and there is no rod to mend it. ${told.next[0] ?? ""}`.trim();
   if (decision === "read first") return `${name}: turn nothing yet. ${contradicted(survey, test) ? "The neck file and the rod's own test contradict each other." : told.next[0] ?? ""}`.trim();
   const much = measuredWords(magnitude(told.change), order);
-  if (told.nut.moreRelief === undefined) return `${name}: the middle would have to ${middleMustWords(decision)} ${much} ${told.aim}: ${needWords(probability)}. Which way to turn the nut for that: not known. ${findingWords(decision, told.at, told.now.value < 0)}`;
+  if (told.nut.moreRelief === undefined) return `${name}: the middle would have to ${middleMustWords(decision)} ${much} ${told.aim}: ${needWords(probability)}${told.rests}. Which way to turn the nut for that: not known. ${findingWords(decision, told.at, told.now.value < 0)}`;
   const way = decision === "turn toward back bow" ? "toward back bow (middle high)" : "toward forward bow (middle low)";
   return `${name}: ${probability < SURE_ENOUGH ? "probably " : ""}${nutWords(told.nut, decision)}, to move the middle ${much} ${way}. ${turningWords(told.turns)}`;
 }
@@ -222,11 +241,11 @@ function profilesOf(profiles: RodProfiles | undefined): Pick<RodAdvice, "profile
 /** From here a test's word on which way the nut works is taken. */
 const NUT_KNOWN = 0.95;
 
-function stringsSentence({ sheet }: Survey, state: StringsState, strings: Measured | undefined, under: Measured, order: UnitOrder): string {
+function stringsSentence({ sheet, neck }: Survey, state: StringsState, strings: Measured | undefined, under: Measured, order: UnitOrder): string {
   if (state === "on") return `The strings were on when it was read${strings === undefined ? "" : ", so nothing is added for them"}.`;
   const unclear = state === "unclear" ? `Whether the strings were on when it was read is not clear ("${sheet.state.strings ?? ""}"). ` : "";
   if (strings === undefined) return state === "off" ? "Strings were off and no pull of strings was added: this judges the bare neck." : `${unclear}No pull of strings was added: this judges the neck as it was read.`;
-  return `${unclear}Strings at pitch are expected to add ${measuredWords(strings, order)} of forward bow (middle low): then ${bowWords(under.value)}, ${measuredWords(magnitude(under), order)}, with the rod as it is.`;
+  return `${unclear}Strings at pitch are expected to add ${measuredWords(strings, order)} of forward bow (middle low): then ${bowWords(under.value)}, ${measuredWords(magnitude(under), order)}${neck.rod?.works === "none" ? "" : ", with the rod as it is"}.`;
 }
 
 function nextSentence(survey: Survey, terms: readonly HeightTerm[], strings: Measured | undefined, order: UnitOrder): string {

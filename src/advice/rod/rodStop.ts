@@ -1,5 +1,6 @@
 import type { TrussRod } from "../../neck/neck.js";
 import { turnsTowardBackBow, type RodPosition } from "../../readings/rodState.js";
+import { placeWords } from "../../readings/entries.js";
 import { joined } from "../../frets/lists.js";
 import { magnitude } from "../../shape/drawn.js";
 import { lineOverChord, scaled } from "../../shape/span.js";
@@ -21,6 +22,13 @@ export type RodStop = {
   readonly readIfUnsure: readonly string[];
 };
 
+type Rod = Pick<TrussRod, "works" | "moreRelief"> | undefined;
+
+/** What a builder is not to do before the readings are right. */
+function turnNothing(rod: Rod): string {
+  return rod?.works === "none" ? "judge nothing by this yet." : "turn nothing yet.";
+}
+
 type Middle = Extract<MiddleRelief, { status: "determined" }>;
 
 /** A line counts as outside what is wanted when it is so probable (own judgement). */
@@ -31,10 +39,10 @@ export const MOST_MOVED_MM = 1.5;
 const FAR_TURNS = 2;
 
 /** Readings that contradict each other, of which any may be the slip: whichever was set aside, the rod is not turned on the others. */
-export function contradictionStop({ blunders }: Pick<Survey, "blunders">): RodStop | undefined {
+export function contradictionStop({ blunders, neck }: Pick<Survey, "blunders" | "neck">): RodStop | undefined {
   const open = blunders.filter(({ rivals }) => rivals.length > 0);
   return open.length === 0 ? undefined : {
-    decision: "read first", headline: "turn nothing yet. Readings contradict each other, and nothing tells which of them is wrong.",
+    decision: "read first", headline: `${turnNothing(neck.rod)} Readings contradict each other, and nothing tells which of them is wrong.`,
     reasons: open.map(({ sentence }) => sentence), readIfUnsure: ["Set the edge down afresh, read all of them again, and ask again."],
   };
 }
@@ -63,18 +71,36 @@ export function lineReliefs(survey: Pick<Survey, "linearAll">, { lines, fromMm, 
 }
 
 /** Lines on both sides of what is wanted: the rod bends all alike. */
-export function linesApartStop(reliefs: readonly LineRelief[], order: UnitOrder): RodStop | undefined {
-  const apart = reliefs.filter(({ lies }) => lies === "over" || lies === "under");
+export function linesApartStop(reliefs: readonly LineRelief[], rod: Rod, order: UnitOrder): RodStop | undefined {
+  const apart = linesOutside(reliefs);
   if (!apart.some(({ lies }) => lies === "over") || !apart.some(({ lies }) => lies === "under")) return undefined;
+  const lines = joined(apart.map((one) => lineWords(one, order)));
   return {
-    decision: "not by this rod", headline: `no position of the rod suits all lines: ${joined(apart.map((one) => lineWords(one, order)))}.`,
-    reasons: ["The rod bends all lines alike and cannot bring them together. A neck that is twisted, or has wound, reads so."], readIfUnsure: [`Look for twist first: ${TWIST_NEED}.`],
+    decision: "not by this rod", headline: rod?.works === "none" ? `the lines lie on both sides of what is wanted: ${lines}.` : `no position of the rod suits all lines: ${lines}.`,
+    reasons: [`${rod?.works === "none" ? "" : "The rod bends all lines alike and cannot bring them together. "}A neck that is twisted, or has wound, reads so.`], readIfUnsure: [TWIST_WORDS],
   };
 }
 
+const TWIST_WORDS = `Look for twist first: ${TWIST_NEED}.`;
+
+/** Of several lines those that surely lie outside what is wanted, while others may not. */
+export function linesOutside(reliefs: readonly LineRelief[]): readonly LineRelief[] {
+  return reliefs.length < 2 ? [] : reliefs.filter(({ lies }) => lies === "over" || lies === "under");
+}
+
 /** Lines that lie outside what is wanted though their mean does not; said beside the advice. */
-export function lineOutsideWords(reliefs: readonly LineRelief[], order: UnitOrder): readonly string[] {
-  return reliefs.length < 2 ? [] : reliefs.filter(({ lies }) => lies === "over" || lies === "under").map((one) => `By itself ${lineWords(one, order)}, which lies ${one.lies} what is wanted; the rod bends all lines alike.`);
+export function lineOutsideWords(outside: readonly LineRelief[], order: UnitOrder): readonly string[] {
+  return outside.map((one) => `By itself ${lineWords(one, order)}, which lies ${one.lies} what is wanted; the rod bends all lines alike.`);
+}
+
+/** Lines that surely lie farther apart than what is wanted is wide: wherever the rod brings their mean, it does not suit all. */
+export function linesWideApartWords(survey: Pick<Survey, "linear">, { fromMm, toMm, atMm }: Middle, reliefs: readonly LineRelief[], min: number, max: number, order: UnitOrder): readonly string[] {
+  const sorted = [...reliefs].sort((a, b) => a.relief.value - b.relief.value);
+  const [least, most] = [sorted[0], sorted.at(-1)];
+  if (least === undefined || most === undefined || least === most) return [];
+  const apart = survey.linear([...scaled(-1, lineOverChord(most.line, fromMm, toMm, atMm)), ...scaled(1, lineOverChord(least.line, fromMm, toMm, atMm))]);
+  if (normalCdf((apart.value - (max - min)) / apart.u) <= SURE) return [];
+  return [`The ${least.line} and the ${most.line} line lie ${measuredWords(apart, order)} apart, farther than what is wanted is wide (${lengthWords(max - min, order)}): no position of the rod suits both. ${TWIST_WORDS}`];
 }
 
 function lineWords({ line, relief }: LineRelief, order: UnitOrder): string {
@@ -82,14 +108,24 @@ function lineWords({ line, relief }: LineRelief, order: UnitOrder): string {
 }
 
 /** A move that no rod makes is rather a slip of the pen, in a reading or in what was asked for. */
-export function beyondAnyRodStop(change: Measured, isAsked: boolean, order: UnitOrder): RodStop | undefined {
+export function beyondAnyRodStop(change: Measured, isAsked: boolean, rod: Rod, order: UnitOrder): RodStop | undefined {
   if (Math.abs(change.value) - NORMAL_95 * change.u < MOST_MOVED_MM) return undefined;
   return {
     decision: "read first",
-    headline: `turn nothing yet. The middle would have to move ${measuredWords(magnitude(change), order)}, and no rod gives that much: is a reading mistyped, or a unit${isAsked ? ", or the relief that was asked for" : ""}?`,
+    headline: `${turnNothing(rod)} The middle would have to move ${measuredWords(magnitude(change), order)}, and no rod gives that much: is a reading mistyped, or a unit${isAsked ? ", or the relief that was asked for" : ""}?`,
     reasons: [], readIfUnsure: ["Read the middle again, and write the unit beside it."],
   };
 }
+
+/** What the advice hangs on: readings of the middle that no other checks, as words to go behind how sure it is. */
+export function restsOnWords({ uncontrolled, heights }: Pick<Survey, "uncontrolled" | "heights">, { lines, fromMm, toMm }: Middle): string {
+  const between = uncontrolled.filter(({ line, at }) => lines.includes(line) && heights.some((height) => height.line === line && height.at === at && height.place.xMm > fromMm + 1 && height.place.xMm < toMm - 1));
+  if (between.length === 0 || between.length > FEW) return "";
+  return `, if what was read at ${joined([...new Set(between.map(({ at }) => placeWords(at)))])} is right: no other reading checks it`;
+}
+
+/** More readings between the ends than these bear each other out. */
+const FEW = 2;
 
 /** A nut far from neutral that has not done its work: more of the same may break the rod. */
 export function farTurnedStop(position: RodPosition, way: "turn toward back bow" | "turn toward forward bow", now: Measured, rod: Pick<TrussRod, "moreRelief"> | undefined, test: RodTest | undefined, order: UnitOrder): RodStop | undefined {

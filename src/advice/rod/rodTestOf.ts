@@ -6,6 +6,7 @@ import type { HeightTerm } from "../../survey/survey.js";
 import type { Together } from "../../survey/together.js";
 import type { UnitOrder } from "../../units/words.js";
 import { CLOCKWISE_TIGHTENS, FILE_IS_RIGHT, type RodReading } from "./rodGrid.js";
+import { setAsideWords } from "./rodStop.js";
 import { rodTest, type RodTest } from "./rodTest.js";
 
 /** Whether the rod bends the neck evenly. */
@@ -35,6 +36,8 @@ export function rodTestOf(together: Together): SurveyedRodTest {
   const [first] = together.surveys;
   if (first === undefined) return undetermined("lay the edge on the neck and read its middle at two positions of the nut");
   const { neck } = first;
+  const open = together.surveys.flatMap(({ blunders }) => blunders).find(({ rivals }) => rivals.length > 0);
+  if (open !== undefined) return undetermined(`read again what contradicts each other. ${open.sentence.replace(/[.]$/, "")}`);
   const positions = together.surveys.map(({ sheet }) => rodPosition(sheet.state.rod));
   const [towardBack, clockwise] = [positions.map((position) => turnsTowardBackBow(position, neck.rod)), positions.map((position) => turnsClockwise(position, neck.rod))];
   const byClock = known(clockwise);
@@ -48,8 +51,9 @@ export function rodTestOf(together: Together): SurveyedRodTest {
   const reliefs = shifts.map((each) => reliefTerms(each.filter(({ line }) => lines.includes(line)), span, at.xMm));
   const test = rodTest({ ...measuredReadings(together, turns, reliefs), towardBackShare: byClock === undefined ? 1 : neck.rod?.moreRelief === undefined ? CLOCKWISE_TIGHTENS : FILE_IS_RIGHT }, neck.rod);
   const evenness = evennessOf(together, turns, shifts, lines, span);
+  const setAside = together.surveys.flatMap(setAsideWords);
   const contradicted = neck.rod?.moreRelief !== undefined && test.moreRelief !== undefined && test.moreRelief.way !== neck.rod.moreRelief;
-  return { ...test, status: "tested", evenness, contradictsFile: contradicted, at: at.label, describe: (order: UnitOrder = "mm first") => told(test, contradicted ? [contradiction(neck)] : [], evennessWords(evenness, neck), order) };
+  return { ...test, status: "tested", evenness, contradictsFile: contradicted, at: at.label, describe: (order: UnitOrder = "mm first") => told(test, contradicted ? [contradiction(neck)] : [], [evennessWords(evenness, neck), ...setAside], order) };
 }
 
 function undetermined(need: string): SurveyedRodTest {
@@ -107,10 +111,10 @@ function evennessOf(together: Together, turns: readonly number[], shifts: readon
 const contradiction = (neck: Neck): string => `Turn nothing yet: the neck file says that turning ${neck.rod?.moreRelief ?? ""} gives more relief, and these readings say the opposite. Look at the nut and the sheets, and correct the one that is wrong.`;
 
 /** What contradicts comes first, the cautions last. */
-function told(test: RodTest, first: readonly string[], words: string, order: UnitOrder): string {
+function told(test: RodTest, first: readonly string[], words: readonly string[], order: UnitOrder): string {
   const lines = test.describe(order).split("\n");
   const before = lines.length - test.cautions.length;
-  return [...first, ...lines.slice(0, before), ...(words === "" ? [] : [words]), ...lines.slice(before)].join("\n");
+  return [...first, ...lines.slice(0, before), ...words, ...lines.slice(before)].join("\n");
 }
 
 /** Between the ends and the middle something was read on both sides: a smooth line through three places is even by itself. */

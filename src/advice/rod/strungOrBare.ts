@@ -32,9 +32,11 @@ export function rodAdviceStringsUnknown(survey: Survey, asked: RodQuestion, areT
   const bare = rodAdvice(survey, asked);
   const { neck, numbers, profiles, cautions, assumed } = bare;
   if (numbers === undefined || stringsState(survey.sheet.state.strings) === "on") return bare;
+  if (isBeforeAll(bare)) return advised({ ...bare, reasons: [...bare.reasons, BEFORE_ALL] });
+  const isRodless = neck.rod?.works === "none";
   return advised({
     decision: "say first", neck, numbers, cautions, assumed, ...(profiles === undefined ? {} : { profiles: nowAlone(profiles) }),
-    headline: `${neck.name}: turn nothing yet. What the strings will pull is not known, and what to do with the rod hangs on it.`,
+    headline: isRodless ? `${neck.name}: what the strings will pull is not known, and whether its relief will do hangs on it.` : `${neck.name}: turn nothing yet. What the strings will pull is not known, and what to do with the rod hangs on it.`,
     reasons: [
       ...twistFirst(survey),
       `Give the strings in the neck file, as ${STRINGS_EXAMPLE}: no usual set is taken on so long a scale.`,
@@ -44,6 +46,13 @@ export function rodAdviceStringsUnknown(survey: Survey, asked: RodQuestion, areT
   });
 }
 
+/** Readings that are to be taken again, or a fret that is to be rocked, whether it will be strung or not. */
+function isBeforeAll({ decision, probability }: RodAdvice): boolean {
+  return decision === "read first" && probability === undefined;
+}
+
+const BEFORE_ALL = "Strung or bare, that comes first.";
+
 function headlineAlone({ headline, neck }: RodAdvice): string {
   return headline.replace(`${neck.name}: `, "");
 }
@@ -51,7 +60,7 @@ function headlineAlone({ headline, neck }: RodAdvice): string {
 function sameEitherWay(bare: RodAdvice, strung: RodAdvice, order: UnitOrder = "mm first"): RodAdvice {
   const isTurn = bare.decision === "turn toward back bow" || bare.decision === "turn toward forward bow";
   const much = isTurn && strung.numbers !== undefined ? `; the middle is then to move ${measuredWords(magnitude(strung.numbers.change), order)}` : "";
-  const same = bare.decision === "read first" ? "Strung or bare, that comes first." : `If it will be strung, the answer is the same${much}.`;
+  const same = bare.decision === "read first" ? BEFORE_ALL : `If it will be strung, the answer is the same${much}.`;
   return bare.numbers === undefined ? bare : advised({ ...bare, reasons: [...bare.reasons, same] });
 }
 
@@ -59,7 +68,7 @@ function question(bare: RodAdvice, strung: RodAdvice, before: readonly string[])
   const { neck, numbers, profiles } = bare;
   return advised({
     decision: "say first", neck, either: { bare, strung },
-    headline: `${neck.name}: will this neck be strung? What to do with the rod hangs on it.`,
+    headline: `${neck.name}: will this neck be strung? ${neck.rod?.works === "none" ? "Whether its relief will do" : "What to do with the rod"} hangs on it.`,
     reasons: [...before, `If it will be strung: ${headlineAlone(strung)}`, `If it goes out bare: ${headlineAlone(bare)}`, 'Ask again with strings: "to come", or "none".'],
     readIfUnsure: [], cautions: bare.cautions, assumed: [...new Set([...bare.assumed, ...strung.assumed])],
     ...(numbers === undefined ? {} : { numbers }), ...(profiles === undefined ? {} : { profiles: nowAlone(profiles) }),

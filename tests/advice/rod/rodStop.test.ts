@@ -34,6 +34,23 @@ describe("no rod is turned", () => {
     expect(found.readIfUnsure[0]).toContain("Look for twist first: lay two sighting bars across");
   });
 
+  const bassOver = (bassMost: number, trebleMost: number): string =>
+    `strings: on\nrod: neutral\nfret bass centre treble\n1 touch touch touch\n${[[3, 0.45], [5, 0.8], [7, 0.98], [9, 1], [12, 0.75], [14, 0.4]].map(([fret = 0, share = 0]) => `${fret} ${[bassMost, (bassMost + trebleMost) / 2, trebleMost].map((most) => Math.round(2 * most * share) / 2).join(" ")}`).join("\n")}\n16 touch touch touch\n`;
+
+  test("a single line outside what is wanted is named before it is said how sure the mean is", () => {
+    const found = advised(bassOver(13.5, 5));
+    expect(found.headline).toBe("N: leave the rod as it is, though the bass line lies over what is wanted.");
+    expect(found.describe()).toMatch(/By itself the bass line has 0\.3\d mm[^\n]*\n[^\n]*mean of the lines is within what is wanted: as good as certain/);
+    expect(advised(bassOver(9, 6)).headline).toBe("N: leave the rod as it is.");
+  });
+
+  test("lines farther apart than what is wanted is wide suit no position of the rod, wherever their mean is", () => {
+    const found = advised(bassOver(30, 15));
+    expect(found.decision).toBe("turn toward back bow");
+    expect(found.reasons[0]).toMatch(/^The treble and the bass line lie 0\.4\d mm[^\n]* apart, farther than what is wanted is wide \(0\.20 mm \(7\.9 thou\)\): no position of the rod suits both\. Look for twist first/);
+    expect(advised(bassOver(30, 27)).describe()).not.toContain("suits both");
+  });
+
   test("beyond two turns without a rod test", () => {
     const rest = "fret centre\n1 touch\n3 7\n5 12\n7 15\n9 15\n12 11\n14 6\n16 touch\n";
     for (const more of [BOTH_WAYS, {}]) expect(advised(`strings: on\nrod: 3 turns clockwise\n${rest}`, more).headline).toMatch(/^N: do not turn the nut any further clockwise: it stands 3 turns clockwise already, and the neck still has 0\.39 mm/);
@@ -45,6 +62,7 @@ describe("no rod is turned", () => {
     const mistyped = advised(`${STRUNG}7 90\n16 touch\n`);
     expect([mistyped.decision, mistyped.turns]).toEqual(["read first", undefined]);
     expect(mistyped.headline).toMatch(/no rod gives that much: is a reading mistyped, or a unit\?$/);
+    for (const works of ["none", "one way"]) expect(advised(`${STRUNG}7 90\n16 touch\n`, { rod: { works } }).headline).toMatch(works === "none" ? /^N: judge nothing by this yet\. The middle would have to move/ : /^N: turn nothing yet\. The middle would have to move/);
     expect(advised(`${STRUNG}7 9\n16 touch\n`, BOTH_WAYS, { relief: ["4", "12"] }).headline).toMatch(/or the relief that was asked for\?$/);
   });
 });
@@ -55,8 +73,15 @@ describe("a rod that cannot add relief", () => {
   test("a neck short of the relief wanted is in no back bow, and no board is planed for it", () => {
     const found = advised(`${STRUNG}4 0\n7 0\n11 0\n16 touch\n`, ONE_WAY);
     expect(found.headline).toBe("N: leave the rod as it is: it cannot add relief. The neck is a little short of what is wanted.");
-    expect(found.describe()).toMatch(/If that is not slack, let it back.*It is no back bow: the middle is 0\.0\d mm .* short of the least relief/);
-    expect(found.describe()).not.toMatch(/planed|heavier strings/);
+    expect(found.describe()).toMatch(/it is neutral: it has nothing left to let go\. It is no back bow: the middle is 0\.0\d mm .* short of the least relief/);
+    expect(found.describe()).not.toMatch(/planed|heavier strings|let it back|How sure: /);
+    expect(found.describe()).toContain("That is said of the neck, not of what mends it.");
+  });
+
+  test("a nut of which nobody said where it stands may have something left to let go", () => {
+    const found = advised("strings: on\nfret centre\n1 touch\n4 0\n7 0\n11 0\n16 touch\n", ONE_WAY);
+    expect(found.headline).toBe("N: the neck is a little short of the relief wanted, and this rod can only let go what it holds.");
+    expect(found.reasons.join(" ")).toContain("if it is tightened, let it back until it is slack, and read again");
   });
 
   test("heavier strings are no cure for a neck that goes out bare", () => {
@@ -69,7 +94,9 @@ describe("a rod that cannot add relief", () => {
     const found = advised(`strings: off\n${BACK_BOW}`, { rod: { works: "none" } }, { strings: "to come" });
     expect(found.decision).toBe("read first");
     expect(found.headline).toMatch(/^N: open whether its relief will do, and there is no rod to mend it\. .*string it up to pitch/);
-    expect(found.describe()).not.toMatch(/quarter turn|forced|before you turn/);
+    expect(found.describe()).not.toMatch(/quarter turn|forced|before you turn|with the rod as it is|How sure/);
+    expect(found.describe()).toMatch(/\nSo far too little relief is likeliest: about \d times in 10\.\n/);
+    expect(advised(`strings: off\n${BACK_BOW}`, { rod: { works: "none" } }).headline).toBe("N: will this neck be strung? Whether its relief will do hangs on it.");
   });
 });
 
@@ -83,7 +110,23 @@ describe("a long scale whose strings nobody gave", () => {
       expect([found.decision, found.headline]).toEqual(["say first", "N: turn nothing yet. What the strings will pull is not known, and what to do with the rod hangs on it."]);
       expect(found.reasons[0]).toMatch(/^Give the strings in the neck file, as "strings": \{ "each"/);
     }
+    expect(advised(`strings: off\n${TABLE}`, { ...BASS, rod: { works: "none" } }).headline).toBe("N: what the strings will pull is not known, and whether its relief will do hangs on it.");
     expect(advised(`strings: on\n${TABLE}`, BASS).decision).not.toBe("say first");
     expect(advised(`strings: off\n${TABLE}`, BASS, { strings: "none" }).decision).not.toBe("say first");
+  });
+
+  test("readings that contradict each other come before the strings", () => {
+    const found = advised("strings: off\nfret centre\n1 touch\n7 touch\n16 16\n\n1 touch\n7 20\n16 touch\n", BASS);
+    expect(found.headline).toBe("N: turn nothing yet. Readings contradict each other, and nothing tells which of them is wrong.");
+    expect(found.reasons.at(-1)).toBe("Strung or bare, that comes first.");
+  });
+});
+
+describe("what a few readings leave open", () => {
+  const FEW = "strings: off\nfret centre\n1 touch\n7 9\n16 touch\n";
+
+  test("how sure it is hangs on a reading of the middle that no other checks", () => {
+    expect(advised(FEW, {}).headline).toContain(": as good as certain, if what was read at fret 7 is right: no other reading checks it. Which way");
+    for (const more of ["\n1 touch\n7 9\n16 touch\n", "4 7\n11 7\n"]) expect(advised(`${FEW}${more}`, {}).headline).not.toContain("no other reading checks");
   });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { adjustTogether, fretDistanceMm, rodTestOf } from "neck-survey";
+import { adjustTogether, fretDistanceMm, readBenchText, rodTestOf, valueOrThrow } from "neck-survey";
 import type { SurveySheet, SurveyedRodTest } from "neck-survey";
 import { NECK, sheet, sweep } from "../../survey/bench.js";
 import type { Truth } from "../../survey/bench.js";
@@ -49,4 +49,11 @@ describe("a rod test of surveys", () => {
     expect(found.status).toBe("undetermined");
     expect(found.describe()).toContain('say in each survey where the rod stood, as "rod: neutral" or "rod: 1/4 turn clockwise"');
   });
+});
+
+test("a rod is not judged by readings that contradict each other", () => {
+  const table = (text: string): SurveySheet => valueOrThrow(readBenchText(NECK, text), "the table");
+  const found = rodTestOf(adjustTogether(NECK, [table("rod: neutral\nfret centre\n1 touch\n7 touch\n16 16\n\n1 touch\n7 20\n16 touch\n"), table("rod: 1/4 turn clockwise\nfret centre\n1 touch\n7 5\n16 touch\n")]));
+  expect(found.status).toBe("undetermined");
+  expect(found.describe()).toMatch(/^The rod cannot be judged by these surveys\. To fix it: read again what contradicts each other\. The gap at fret 7, centre, was read as "touch"/);
 });
