@@ -1,6 +1,7 @@
 import type { Place } from "../readings/reading.js";
 import type { NextReading } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
+import type { WantedRelief } from "./wantedRelief.js";
 
 /**
  * What a builder asks of a survey. `relief`: how much relief on a line. `fret`: is this fret high there. `rod`: which way to turn the rod,
@@ -12,7 +13,12 @@ export type Question =
   | { readonly about: "rod"; readonly line: string; readonly wantedMm?: { readonly low: number; readonly high: number } };
 
 /** What a decision is as the readings stand, and how likely it is to be the right one. */
-export type Decision = { readonly choice: "high" | "not high" | "more relief" | "less relief" | "leave it"; readonly probability: number };
+export type Decision = {
+  readonly choice: "high" | "not high" | "more relief" | "less relief" | "leave it";
+  readonly probability: number;
+  /** The relief that the rod was judged by, mm, and as what: as it was asked for, or by the shop's limits for a bare neck or under strings. */
+  readonly wanted?: { readonly lowMm: number; readonly highMm: number; readonly judged: "as asked" | WantedRelief["judged"] };
+};
 
 /** The reading that still gains most where none gains much, or where none changes the decision. */
 export type StillBest = { readonly tool: "straightedge" | "rocker" | "sightingBars"; readonly line: string; readonly at: Place; readonly uThenMm: number };

@@ -2,14 +2,15 @@ import { placeWords } from "../readings/entries.js";
 import { lengthWords } from "../units/words.js";
 import { capital } from "../units/text.js";
 import type { UnitOrder } from "../units/words.js";
+import { straightWithinWords, underStringsWords } from "./wantedRelief.js";
 import type { Decision, Question, ReadNext, StillBest, Untold } from "./question.js";
 
 /** The next reading as a builder is told it: what to do, where, why, how sure. */
 export function readNextWords(found: Untold<ReadNext>, order: UnitOrder): string {
   const what = asked(found.question);
   if (found.status === "undetermined") return `${capital(what)}: not determined by these readings. To fix it: ${found.need}.`;
-  if (found.status === "decided") return `${decided(found.question, found.decision)} No further reading is likely to change that.`;
-  const sofar = found.decision === undefined ? "" : `${decided(found.question, found.decision)} `;
+  if (found.status === "decided") return `${decided(found.question, found.decision, order)} No further reading is likely to change that.`;
+  const sofar = found.decision === undefined ? "" : `${decided(found.question, found.decision, order)} `;
   if (found.status === "little to gain") {
     return `${sofar}No single further reading under an edge as it lies sharpens ${what} by much: its give or take is ${lengthWords(found.nowMm, order)}. ${whatThen(found, order)}`;
   }
@@ -39,10 +40,16 @@ function asked(question: Question): string {
   return question.about === "fret" ? `the height of fret ${question.fret} on the ${question.line} line` : `the relief of the ${question.line} line`;
 }
 
-function decided(question: Question, { choice, probability }: Decision): string {
+function decided(question: Question, { choice, probability, wanted }: Decision, order: UnitOrder): string {
   const sure = probability > 0.975 ? "" : probability > 0.8 ? " probably" : " perhaps";
   const where = `${capital(question.line)} line:`;
   if (question.about === "fret") return `${where} fret ${question.fret} is${sure} ${choice}.`;
-  if (choice === "leave it") return `${where} the relief is${sure} within what is wanted.`;
-  return `${where} the rod${sure} has to be turned for ${choice}, ${choice === "more relief" ? "toward forward bow (middle low)" : "toward back bow (middle high)"}.`;
+  const aim = wanted === undefined ? "" : `: ${wantedWords(wanted, order)}`;
+  if (choice === "leave it") return `${where} the relief is${sure} within what is wanted${aim}.`;
+  return `${where} the rod would${sure} have to be turned for ${choice}, ${choice === "more relief" ? "toward forward bow (middle low)" : "toward back bow (middle high)"}, to come to what is wanted${aim}.`;
+}
+
+function wantedWords({ lowMm, highMm, judged }: NonNullable<Decision["wanted"]>, order: UnitOrder): string {
+  if (judged === "bare") return `${straightWithinWords(highMm, order)}, as a neck that goes out bare is to be. If it will be strung, ask rod advice`;
+  return `${underStringsWords(lowMm, highMm, order)}${judged === "under strings" ? ", under strings" : ""}`;
 }

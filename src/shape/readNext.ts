@@ -97,9 +97,15 @@ function choices(survey: Survey, question: Question): { readonly limits: readonl
   const limits = limitsOf(survey.neck);
   if (question.about === "relief") return { limits: [], of: [] };
   if (question.about === "fret") return { limits: [limits.highMm], of: ["not high", "high"] };
-  const { minMm, maxMm } = wantedRelief(survey, false);
-  const { low, high } = question.wantedMm ?? { low: minMm, high: maxMm };
-  return { limits: [low, high], of: ["more relief", "leave it", "less relief"] };
+  const { lowMm, highMm } = wantedOf(survey, question);
+  return { limits: [lowMm, highMm], of: ["more relief", "leave it", "less relief"] };
+}
+
+/** What the rod is judged by: by the rule of rod advice, unless it was asked for otherwise. */
+function wantedOf(survey: Survey, { wantedMm }: Extract<Question, { about: "rod" }>): NonNullable<Decision["wanted"]> {
+  if (wantedMm !== undefined) return { lowMm: wantedMm.low, highMm: wantedMm.high, judged: "as asked" };
+  const { minMm, maxMm, judged } = wantedRelief(survey, false);
+  return { lowMm: minMm, highMm: maxMm, judged };
 }
 
 /** Chance that a normal number lies between neighbouring limits, for each stretch from below to above. */
@@ -114,7 +120,7 @@ function decide(survey: Survey, question: Question, drawn: readonly number[]): D
   const probabilities = of.map((_, at) => drawn.filter((mm) => limits.filter((limit) => mm >= limit).length === at).length / drawn.length);
   const probability = Math.max(...probabilities);
   const choice = of[probabilities.indexOf(probability)];
-  return choice === undefined ? undefined : { choice, probability };
+  return choice === undefined ? undefined : { choice, probability, ...(question.about === "rod" ? { wanted: wantedOf(survey, question) } : {}) };
 }
 
 function chanceOfChange(survey: Survey, question: Question, { measured: { value, u }, drawn }: { readonly measured: Measured; readonly drawn: readonly number[] }, next: Extract<NextReading, { status: "worthwhile" }>): number | undefined {

@@ -1,4 +1,4 @@
-import { bowWords, measuredWords } from "../units/words.js";
+import { bothBowsWords, bowWords, measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { isOpen, magnitude } from "./drawn.js";
 import type { Relief } from "./reliefDefinition.js";
@@ -18,7 +18,7 @@ export function reliefWords(relief: Determined, order: UnitOrder): string {
   if (isOpen(relief.relief)) {
     const way = Math.max(relief.probabilityForward, 1 - relief.probabilityForward);
     const likely = way < TELLING ? "which way it bows is open" : `probably ${bowWords(relief.relief.value)}`;
-    return `${where}: ${what}straight within what was read, ${likely}: ${much}.`;
+    return `${where}: ${what}straight within what was read, ${likely}: ${bothBowsWords(relief.relief, order) ?? much}.`;
   }
   const most = relief.definition === "fret1ToJointMiddle" ? "" : `, most at fret ${relief.at.label}`;
   return `${where}: ${what}${bowWords(relief.relief.value)}, ${much}${most}.`;

@@ -31,6 +31,19 @@ export function measuredWords(measured: Measured, order: UnitOrder = "mm first")
   return both(giveOrTake(measured, 1, "mm", 2), giveOrTake(measured, MM_PER_THOU, "thou", 1), order);
 }
 
+/**
+ * A relief whose interval reaches from the one bow to the other and lies more to one side, each end with its bow; undefined where a give or take tells it.
+ * @param relief mm, positive forward bow
+ */
+export function bothBowsWords(relief: Measured, order: UnitOrder = "mm first"): string | undefined {
+  const end = (mm: number): string => `${lengthWords(Math.abs(mm), order)} ${bowWords(mm)}`;
+  if (!isLopsided(relief) || relief.low95 > -SEEN_MM || relief.high95 < SEEN_MM) return undefined;
+  return `best estimate ${end(relief.value)}, from ${end(relief.low95)} to ${end(relief.high95)}`;
+}
+
+/** Less rounds to nothing in print. */
+const SEEN_MM = 0.005;
+
 /** Half the width of the 95 % interval, in mm. */
 export function giveOrTakeMm(measured: Measured): number {
   return (measured.high95 - measured.low95) / 2;

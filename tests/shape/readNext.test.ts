@@ -51,9 +51,10 @@ describe("readNextFor", () => {
 
   test("the rod: which way, from the limits wanted", () => {
     const asked = (low: number, high: number): ReadNext => readNextFor(full, { about: "rod", line: "centre", wantedMm: { low, high } });
-    expect(only(asked(0.5, 0.6), "decided").describe()).toBe("Centre line: the rod has to be turned for more relief, toward forward bow (middle low). No further reading is likely to change that.");
+    expect(only(asked(0.5, 0.6), "decided").describe()).toBe("Centre line: the rod would have to be turned for more relief, toward forward bow (middle low), to come to what is wanted: 0.50 mm (19.7 thou) to 0.60 mm (23.6 thou) forward bow (middle low). No further reading is likely to change that.");
     expect(only(asked(-0.6, -0.5), "decided").decision.choice).toBe("less relief");
     expect(only(asked(-0.5, 0.6), "decided").decision.choice).toBe("leave it");
+    expect(only(readNextFor(full, { about: "rod", line: "centre" }), "decided").describe()).toMatch(/straight within 0\.10 mm \(3\.9 thou\) either way, as a neck that goes out bare is to be\. If it will be strung, ask rod advice\./);
     const open = asked(0.1, 0.1 + 0.2);
     expect(open.status === "undetermined" ? undefined : open.decision?.probability).toBeDefined();
   });
