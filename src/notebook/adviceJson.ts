@@ -4,19 +4,20 @@ import { levelling, type Levelling, type LevellingAbout } from "../advice/levelP
 import type { SolveProgram } from "../advice/levelPlan/program.js";
 import { sufficiency } from "../advice/levelPlan/sufficiency.js";
 import { workingSteps } from "../advice/levelPlan/workingSteps.js";
-import { rodAdvice } from "../advice/rod/rodAdvice.js";
 import { shipReport } from "../advice/ship/ship.js";
 import type { JsonObject } from "../figures/figure.js";
 import type { Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
+import { rodAdviceWith, type RodTestAmong } from "./reportRod.js";
 
-/** What to do with the rod of a neck judged by this survey alone: no rod test and no prediction of strings is reckoned with. */
-export function rodJson(survey: Survey, order: UnitOrder): JsonObject {
-  const { decision, headline, reasons, probability, readIfUnsure, cautions, numbers } = rodAdvice(survey, { order });
+/** What to do with the rod, as the report says it: by this survey and by the rod test among the files, and both answers where it hangs on strings of which nobody said whether they come. */
+export function rodJson(survey: Survey, test: RodTestAmong | undefined, order: UnitOrder): JsonObject {
+  const { decision, headline, reasons, probability, readIfUnsure, cautions, numbers } = rodAdviceWith(survey, test, order);
   return {
     decision, headline, reasons, ...(probability === undefined ? {} : { probability }), readIfUnsure, cautions,
     ...(numbers === undefined ? {} : { now: measuredJson(numbers.now), targetMm: numbers.targetMm, change: measuredJson(numbers.change), probabilities: { ...numbers.probabilities }, at: numbers.at }),
+    ...(test === undefined ? {} : { test: test.describe(order).split("\n") }),
   };
 }
 

@@ -1,17 +1,11 @@
 import type { JsonObject } from "../figures/figure.js";
 import { fretReport } from "../frets/report.js";
-import { rodTestOf } from "../advice/rod/rodTestOf.js";
-import type { SurveyedRodTest } from "../advice/rod/rodTestOf.js";
 import type { Neck } from "../neck/neck.js";
 import { readNeck } from "../neck/neckFile.js";
-import type { SurveySheet } from "../readings/reading.js";
 import { readReadingFiles, type ReadingFile } from "../readings/readingFiles.js";
-import { isFreeBoard } from "../readings/state.js";
 import { compareSheets } from "../shape/compareSheets.js";
 import { inOrderOfTime, isSameSheet } from "../shape/sheetsInTime.js";
-import { statesCompared } from "../shape/unlikeStates.js";
 import { adjust } from "../survey/adjust.js";
-import { adjustTogether } from "../survey/together.js";
 import type { Survey } from "../survey/survey.js";
 import { problemSentence, type Outcome } from "../units/problem.js";
 import { once } from "../units/once.js";
@@ -19,7 +13,7 @@ import type { UnitOrder } from "../units/words.js";
 import { assumedLines } from "./assumed.js";
 import { surveyCard } from "./card.js";
 import { reportJson } from "./reportJson.js";
-import { adviseRod } from "./rod.js";
+import { rodTestAmong, rodTestSurveys, rodText } from "./reportRod.js";
 import { loadSolver } from "./solver.js";
 import { wordsOf } from "./words.js";
 
@@ -69,29 +63,10 @@ export async function report(request: ReportRequest): Promise<Report> {
 
 function reportText(neck: Neck, surveys: readonly Survey[], order: UnitOrder): string {
   const tested = rodTestSurveys(surveys);
-  const found = tested.length === 0 ? undefined : rodTestOf(adjustTogether(neck, tested.map(({ sheet }) => sheet)));
-  const test = found?.status === "tested" ? found : undefined;
+  const test = rodTestAmong(surveys);
   const blocks = surveys.map((survey, index) => surveyText(survey, order, index === surveys.length - 1 ? rodText(survey, test, order) : []));
   return [...blocks, ...changesText(neck, surveys.filter((survey) => !tested.slice(1).includes(survey)), order)].join("\n\n");
 }
-
-/** A rod is tried within so many days (own judgement): what a neck does in a longer time is not the rod's doing. */
-const TEST_DAYS = 14;
-
-/** Surveys that try the rod: taken soon after each other and alike, but for the nut, which stood at two places or more. */
-function rodTestSurveys(surveys: readonly Survey[]): readonly Survey[] {
-  const last = surveys.at(-1);
-  const alike = surveys.filter(({ sheet }) => last !== undefined && sheet.state.rod !== undefined && isSoon(sheet, last.sheet) && statesCompared(sheet.state, last.sheet.state).unlike.every((what) => what.startsWith("rod: ")));
-  return new Set(alike.map(({ sheet }) => sheet.state.rod)).size < 2 ? [] : alike;
-}
-
-/** Whether two sheets are of about the same time, as far as their dates say. */
-function isSoon(one: SurveySheet, other: SurveySheet): boolean {
-  const days = Math.abs(Date.parse(one.date) - Date.parse(other.date)) / MS_PER_DAY;
-  return Number.isNaN(days) || days <= TEST_DAYS;
-}
-
-const MS_PER_DAY = 86_400_000;
 
 /** What changed from each survey to the next in time; a sheet that was given twice changes nothing. */
 function changesText(neck: Neck, surveys: readonly Survey[], order: UnitOrder): readonly string[] {
@@ -118,33 +93,6 @@ function fretText(survey: Survey, order: UnitOrder): readonly string[] {
   const words = fretReport(survey).words(order);
   return ["", words.headline, ...words.frets, ...words.work, ...words.seating, ...words.cautions];
 }
-
-/** What rod advice says in a sentence, by the survey that shows the neck as it is and by the rod's own test, if there is one; nothing of a board or a neck that has no rod. */
-function rodText(survey: Survey, test: SurveyedRodTest | undefined, order: UnitOrder): readonly string[] {
-  if (isFreeBoard(survey.sheet.stage, survey.sheet.state) || survey.neck.rod?.works === "none") return [];
-  const advice = adviseRod(survey, { order, ...(test === undefined ? {} : { test }) });
-  const headline = advice.headline.replace(`${survey.neck.name}: `, "");
-  const [first = headline] = FIRST_SENTENCE.exec(headline) ?? [];
-  const said = advice.turns?.from === "rod test" && isWayToldFirst(first) ? headline : first;
-  const tested = test === undefined ? [] : [`Rod test: ${test.describe(order).split("\n").slice(0, TEST_SENTENCES).join(" ")}`];
-  return ["", ...tested, `Rod: ${[said, ...advice.reasons.filter((reason) => isToldBeside(reason, said)), ...(advice.probability === undefined ? advice.readIfUnsure.slice(0, 1) : [])].join(" ")} Turn nothing by this page alone: see rod advice (notebook 06).`];
-}
-
-/** Whether a headline says which way to turn, so that how far may follow. */
-function isWayToldFirst(sentence: string): boolean {
-  return /^(?:probably )?turn the nut /.test(sentence);
-}
-
-/** Reasons that stand in the line on the rod: what is wanted where a turn is advised without it, the amount if it will be strung, and what to give where strings are not known. */
-function isToldBeside(reason: string, said: string): boolean {
-  return (reason.startsWith("Wanted: ") && isWayToldFirst(said)) || reason.startsWith("If it will be strung, the answer is the same;") || reason.startsWith("Give the strings in the neck file");
-}
-
-/** What the test finds, and what the rod does each way. */
-const TEST_SENTENCES = 3;
-
-/** With what to do first, where that is not to turn. */
-const FIRST_SENTENCE = /^(?:(?:turn nothing yet[.]|judge nothing by this yet[.]|will this neck be strung[?]) )?.*?[.?](?= [A-Z]|$)/;
 
 function refused(outcome: Extract<Outcome<unknown>, { readonly status: "refused" }>, what: string): Report {
   const { length } = outcome.problems;

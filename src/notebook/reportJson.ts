@@ -8,6 +8,7 @@ import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { planJson, rodJson, shipJson } from "./adviceJson.js";
+import { rodTestAmong } from "./reportRod.js";
 import { wordsOf } from "./words.js";
 
 /**
@@ -26,7 +27,7 @@ function lastAdvice(surveys: readonly Survey[], order: UnitOrder, solve: SolvePr
   const last = surveys.at(-1);
   if (last === undefined) return {};
   const crowns = surveys.slice(0, -1).map(({ sheet }) => sheet);
-  return { rod: rodJson(last, order), ship: shipJson(last, order), ...(solve === undefined ? {} : { plan: planJson(last, { crowns }, solve, order) }) };
+  return { rod: rodJson(last, rodTestAmong(surveys), order), ship: shipJson(last, order), ...(solve === undefined ? {} : { plan: planJson(last, { crowns }, solve, order) }) };
 }
 
 function surveyJson(survey: Survey, order: UnitOrder): JsonObject {

@@ -52,6 +52,15 @@ describe("the report without a notebook", { timeout: 60_000 }, () => {
     expect((await ran(["neck.json", "later.csv", "readings.csv"])).stdout).toMatch(/\n\nWhat changed:\nQUILLFEN-07 moved toward forward bow \(middle low\) since "fretted and glued" [^\n]*\n$/);
   });
 
+  test("--json says of the rod what the text says", async () => {
+    writeFileSync(join(folder, "straight.txt"), "strings: off\nfret centre\n1 touch\n4 2\n7 2.5\n11 2\n16 touch\n");
+    const { rod } = JSON.parse((await ran(["neck.json", "straight.txt", "--json"])).stdout) as { readonly rod: { readonly decision: string; readonly headline: string } };
+    expect([rod.decision, rod.headline]).toEqual(["say first", "QUILLFEN-07: will this neck be strung? What to do with the rod hangs on it."]);
+    const eleven = (file: string): string => join(demo, "..", "QUILLFEN-11", file);
+    const tried = JSON.parse((await ran([eleven("neck.json"), eleven("readings.csv"), "--json"])).stdout) as { readonly rod: { readonly headline: string; readonly test: readonly string[] } };
+    expect([tried.rod.test[0], tried.rod.headline.includes("from this rod's own test")]).toEqual(["The rod does not do what it should.", true]);
+  });
+
   test("asks whether the neck will be strung where the rod hangs on it, has a fret rocked first, and says nothing of a rod that is not there", async () => {
     const rodLine = async (readings: string, neck = "neck.json"): Promise<string | undefined> => {
       writeFileSync(join(folder, "few.txt"), readings);

@@ -75,6 +75,7 @@ describe("docs/report-json.md", { timeout: 300_000 }, () => {
     const all = [
       await jsonOf(crowned(seven), file("data-demo/QUILLFEN-07/01-fretted-and-glued.csv")),
       await jsonOf(file("data-demo/QUILLFEN-13/neck.json"), file("data-demo/QUILLFEN-13/readings.csv")),
+      await jsonOf(file("data-demo/QUILLFEN-11/neck.json"), file("data-demo/QUILLFEN-11/readings.csv")),
       await jsonOf(file("data-demo/QUILLFEN-12/neck.json"), file("data-demo/QUILLFEN-12/readings.csv")),
       await jsonOf(file(seven), typed("fret centre\n1 touch\n7 6\n")),
       await jsonOf(file(seven), { source: "faces.csv", text: FACES }),
