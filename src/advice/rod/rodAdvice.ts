@@ -80,11 +80,11 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const decided = decisionOf(survey, probabilities, question.test, { underStrings, minMm: min, areStringsOn: strungAlready || question.strings !== undefined, order });
   const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
   const reliefs = lineReliefs(survey, middle, question.strings, min, max);
-  const stopped = contradictionStop(survey) ?? (decided.decision === "leave the rod" ? undefined : beyondAnyRodStop(change, asked.target !== undefined, neck.rod, order)) ?? linesApartStop(reliefs, neck.rod, order)
+  const stopped = contradictionStop(survey) ?? (decided.decision === "leave the rod" ? undefined : beyondAnyRodStop(change, asked.target !== undefined, neck.rod, order)) ?? linesApartStop(survey, reliefs, order)
     ?? (way === undefined ? undefined : farTurnedStop(rodPosition(survey.sheet.state.rod), way, middle.relief, neck.rod, question.test, order));
   if (stopped !== undefined) {
     return advised({
-      ...base, decision: stopped.decision, numbers, headline: `${neck.name}: ${stopped.headline}`, reasons: [...stopped.reasons, `Wanted: ${wanted.words}.`, ...setAsideWords(survey)],
+      ...base, decision: stopped.decision, numbers, headline: `${neck.name}: ${stopped.headline}`, reasons: [...twistFirst(survey), ...stopped.reasons, ...(stopped.decision === "read first" || question.strings === undefined ? [] : [stringsSentence(survey, strings, asked.strings, underStrings, order)]), `Wanted: ${wanted.words}.`, ...setAsideWords(survey)],
       readIfUnsure: stopped.readIfUnsure, ...profilesOf(rodProfiles(survey, middle, undefined, question)),
     });
   }

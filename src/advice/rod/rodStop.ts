@@ -71,17 +71,20 @@ export function lineReliefs(survey: Pick<Survey, "linearAll">, { lines, fromMm, 
 }
 
 /** Lines on both sides of what is wanted: the rod bends all alike. */
-export function linesApartStop(reliefs: readonly LineRelief[], rod: Rod, order: UnitOrder): RodStop | undefined {
+export function linesApartStop({ neck: { rod }, twist }: Pick<Survey, "neck" | "twist">, reliefs: readonly LineRelief[], order: UnitOrder): RodStop | undefined {
   const apart = linesOutside(reliefs);
   if (!apart.some(({ lies }) => lies === "over") || !apart.some(({ lies }) => lies === "under")) return undefined;
   const lines = joined(apart.map((one) => lineWords(one, order)));
   return {
     decision: "not by this rod", headline: rod?.works === "none" ? `the lines lie on both sides of what is wanted: ${lines}.` : `no position of the rod suits all lines: ${lines}.`,
-    reasons: [`${rod?.works === "none" ? "" : "The rod bends all lines alike and cannot bring them together. "}A neck that is twisted, or has wound, reads so.`], readIfUnsure: [TWIST_WORDS],
+    reasons: [`${rod?.works === "none" ? "" : "The rod bends all lines alike and cannot bring them together. "}A neck that is twisted, or has wound, reads so.`], readIfUnsure: twistWords(twist),
   };
 }
 
-const TWIST_WORDS = `Look for twist first: ${TWIST_NEED}.`;
+/** Where twist was sighted, the verdict says what it is. */
+function twistWords({ status }: Survey["twist"]): readonly string[] {
+  return status === "determined" ? [] : [`Look for twist first: ${TWIST_NEED}.`];
+}
 
 /** Of several lines those that surely lie outside what is wanted, while others may not. */
 export function linesOutside(reliefs: readonly LineRelief[]): readonly LineRelief[] {
@@ -94,13 +97,13 @@ export function lineOutsideWords(outside: readonly LineRelief[], order: UnitOrde
 }
 
 /** Lines that surely lie farther apart than what is wanted is wide: wherever the rod brings their mean, it does not suit all. */
-export function linesWideApartWords(survey: Pick<Survey, "linear">, { fromMm, toMm, atMm }: Middle, reliefs: readonly LineRelief[], min: number, max: number, order: UnitOrder): readonly string[] {
+export function linesWideApartWords(survey: Pick<Survey, "linear" | "twist">, { fromMm, toMm, atMm }: Middle, reliefs: readonly LineRelief[], min: number, max: number, order: UnitOrder): readonly string[] {
   const sorted = [...reliefs].sort((a, b) => a.relief.value - b.relief.value);
   const [least, most] = [sorted[0], sorted.at(-1)];
   if (least === undefined || most === undefined || least === most) return [];
   const apart = survey.linear([...scaled(-1, lineOverChord(most.line, fromMm, toMm, atMm)), ...scaled(1, lineOverChord(least.line, fromMm, toMm, atMm))]);
   if (normalCdf((apart.value - (max - min)) / apart.u) <= SURE) return [];
-  return [`The ${least.line} and the ${most.line} line lie ${measuredWords(apart, order)} apart, farther than what is wanted is wide (${lengthWords(max - min, order)}): no position of the rod suits both. ${TWIST_WORDS}`];
+  return [[`The ${least.line} and the ${most.line} line lie ${measuredWords(apart, order)} apart, farther than what is wanted is wide (${lengthWords(max - min, order)}): no position of the rod suits both.`, ...twistWords(survey.twist)].join(" ")];
 }
 
 function lineWords({ line, relief }: LineRelief, order: UnitOrder): string {

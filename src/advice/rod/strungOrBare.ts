@@ -19,7 +19,7 @@ export function rodAdviceUnsaid(survey: Survey, asked: RodQuestion, ifStrung: Pi
   const bare = rodAdvice(survey, asked);
   if (ifStrung.strings === undefined || stringsState(survey.sheet.state.strings) === "on") return bare;
   const strung = rodAdvice(survey, { ...asked, ...ifStrung });
-  return bare.decision === strung.decision ? sameEitherWay(bare, strung, asked.order) : question(bare, strung, twistFirst(survey));
+  return isSame(bare, strung) ? sameEitherWay(bare, strung, asked.order) : question(bare, strung, twistFirst(survey));
 }
 
 /**
@@ -44,6 +44,12 @@ export function rodAdviceStringsUnknown(survey: Survey, asked: RodQuestion, areT
     ],
     readIfUnsure: isTwisted(survey) ? [] : ["Or string it up to pitch, let it settle, and survey it with strings: on. Then nothing about the strings has to be believed."],
   });
+}
+
+/** Where the rod cannot mend it, what does is another thing strung than bare. */
+function isSame(bare: RodAdvice, strung: RodAdvice): boolean {
+  const isCureOwn = bare.decision === "not by this rod" && bare.neck.rod?.works !== "none" && bare.probability !== undefined;
+  return bare.decision === strung.decision && !isCureOwn;
 }
 
 /** Readings that are to be taken again, or a fret that is to be rocked, whether it will be strung or not. */

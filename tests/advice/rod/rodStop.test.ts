@@ -34,6 +34,12 @@ describe("no rod is turned", () => {
     expect(found.readIfUnsure[0]).toContain("Look for twist first: lay two sighting bars across");
   });
 
+  test("a neck whose twist was sighted is not sent to be sighted", () => {
+    const sighted = advised("strings: on\nrod: neutral\nfret bass centre treble\n1 touch touch touch\n2 - - touch\n3 6 3 -\n5 10 5 2\n7 13 6 4\n9 13 6 6\n12 9 4 10\n14 5 2 13\n16 touch touch 16\n\nsightingBars treble\n1 0\n22 0.6±0.2mm\n");
+    expect(sighted.decision).toBe("not by this rod");
+    expect(sighted.describe()).not.toContain("Look for twist first");
+  });
+
   const bassOver = (bassMost: number, trebleMost: number): string =>
     `strings: on\nrod: neutral\nfret bass centre treble\n1 touch touch touch\n${[[3, 0.45], [5, 0.8], [7, 0.98], [9, 1], [12, 0.75], [14, 0.4]].map(([fret = 0, share = 0]) => `${fret} ${[bassMost, (bassMost + trebleMost) / 2, trebleMost].map((most) => Math.round(2 * most * share) / 2).join(" ")}`).join("\n")}\n16 touch touch touch\n`;
 
@@ -82,6 +88,14 @@ describe("a rod that cannot add relief", () => {
     const found = advised("strings: on\nfret centre\n1 touch\n4 0\n7 0\n11 0\n16 touch\n", ONE_WAY);
     expect(found.headline).toBe("N: the neck is a little short of the relief wanted, and this rod can only let go what it holds.");
     expect(found.reasons.join(" ")).toContain("if it is tightened, let it back until it is slack, and read again");
+  });
+
+  test("what mends a back bow is asked for strung and bare, where nobody said which it will be", () => {
+    const deep = "strings: off\nrod: slack\nfret centre\n1 touch\n2 touch\n3 1.5\n5 4.5\n7 10.5\n9 15\n12 25.5\n14 33\n16 42\n";
+    expect([advised(deep, ONE_WAY, { strings: "none" }).decision, advised(deep, ONE_WAY, { strings: "to come" }).decision]).toEqual(["not by this rod", "not by this rod"]);
+    const found = advised(deep, ONE_WAY);
+    expect(found.decision).toBe("say first");
+    expect(found.describe()).not.toContain("planed");
   });
 
   test("heavier strings are no cure for a neck that goes out bare", () => {
