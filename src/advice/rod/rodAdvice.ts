@@ -20,7 +20,7 @@ import { rodProfiles, type RodProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
 import { twistFirst } from "./twistFirst.js";
 import { bowsOrFrets, reliefIfStill, rockFirstWords } from "./bowOrFret.js";
-import { beyondAnyRodStop, contradictionStop, farTurnedStop, lineOutsideWords, lineReliefs, linesApartStop, linesOutside, linesWideApartWords, restsOnWords, setAsideWords } from "./rodStop.js";
+import { beyondAnyRodStop, contradictionStop, farTurnedStop, lineOutsideWords, lineReliefs, linesApartStop, linesOutside, linesWideApartWords, restsOnWords, setAsideWords, unclearNutWords } from "./rodStop.js";
 import { afterFindingWords, findingWords, middleMustWords, needWords, nutWords, oddsWords, stillBareWords, turningWords } from "./rodWords.js";
 
 /** What to do with the rod; `say first`: strung or bare, where that turns the answer round. */
@@ -115,7 +115,7 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
       stringsSentence(survey, strings, asked.strings, underStrings, order),
       `Wanted: ${wanted.words}.`,
       ...(way === undefined || question.strings === undefined ? [] : [stillBareWords(middle.relief.value + change.value, underStrings.value + change.value, order)]),
-      ...decided.reasons, ...lineOutsideWords(outside, order), ...setAsideWords(survey),
+      ...(way === undefined ? [] : unclearNutWords(rodPosition(survey.sheet.state.rod))), ...decided.reasons, ...lineOutsideWords(outside, order), ...setAsideWords(survey),
     ],
     probability: decided.probability, readIfUnsure: next,
     howSure: howSureWords(decided, { way, isToFind, rests, isOutside: outside.length > 0 }),

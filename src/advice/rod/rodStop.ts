@@ -130,6 +130,11 @@ export function restsOnWords({ uncontrolled, heights }: Pick<Survey, "uncontroll
 /** More readings between the ends than these bear each other out. */
 const FEW = 2;
 
+/** A nut of which it is not clear where it stands may be near its end; said beside a turn. */
+export function unclearNutWords(position: RodPosition): readonly string[] {
+  return position.kind === "unclear" ? [`Where the nut stands is not clear ("${position.words}"), and it may be near its end: if it goes hard, do not turn it. Write it as "rod: 1/4 turn clockwise", counted from neutral.`] : [];
+}
+
 /** A nut far from neutral that has not done its work: more of the same may break the rod. */
 export function farTurnedStop(position: RodPosition, way: "turn toward back bow" | "turn toward forward bow", now: Measured, rod: Pick<TrussRod, "moreRelief"> | undefined, test: RodTest | undefined, order: UnitOrder): RodStop | undefined {
   if (position.kind !== "turned" || position.turns < FAR_TURNS) return undefined;

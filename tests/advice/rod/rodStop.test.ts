@@ -60,6 +60,8 @@ describe("no rod is turned", () => {
   test("beyond two turns without a rod test", () => {
     const rest = "fret centre\n1 touch\n3 7\n5 12\n7 15\n9 15\n12 11\n14 6\n16 touch\n";
     for (const more of [BOTH_WAYS, {}]) expect(advised(`strings: on\nrod: 3 turns clockwise\n${rest}`, more).headline).toMatch(/^N: do not turn the nut any further clockwise: it stands 3 turns clockwise already, and the neck still has 0\.39 mm/);
+    expect(advised(`strings: on\nrod: tight\n${rest}`).reasons).toContain('Where the nut stands is not clear ("tight"), and it may be near its end: if it goes hard, do not turn it. Write it as "rod: 1/4 turn clockwise", counted from neutral.');
+    expect(advised(`strings: on\nrod: neutral\n${rest}`).describe()).not.toContain("is not clear");
     expect(advised(`strings: on\nrod: 3 turns anticlockwise\n${rest}`).decision).toBe("turn toward back bow");
     expect(advised(`strings: on\nrod: 1 turn clockwise\n${rest}`).decision).toBe("turn toward back bow");
   });
