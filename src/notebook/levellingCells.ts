@@ -1,4 +1,4 @@
-import { isNoStart } from "../advice/levelPlan/noStart.js";
+import { hasNoSteps } from "../advice/levelPlan/nothingToLevel.js";
 import { levelFigure } from "../figures/levelFigure.js";
 import type { UnitOrder } from "../units/words.js";
 import { whileSaying } from "./outlet.js";
@@ -10,14 +10,14 @@ import { tellLines } from "./tell.js";
 import { workingCard } from "./workingCard.js";
 
 /**
- * Show the plan of a levelling as a drawing: the tops as the beam meets them, the line it will have cut, and what it touches first. Of a neck that is twisted beyond the limit, or a plan that is not to be started, only what to do first.
+ * Show the plan of a levelling as a drawing: the tops as the beam meets them, the line it will have cut, and what it touches first. Of a neck that is twisted beyond the limit, a plan that is not to be started, or one by which nothing is filed, only that.
  * @throws {Error} in one sentence where there is no plan to draw
  */
 export function showPlan(levelling: PlannedLevelling, order: UnitOrder = "mm first"): void {
   if (levelling.status !== "planned" && levelling.outcome.status === "twisted") return plainly(() => tellLines(levelling.describe(order), []));
   if (levelling.status !== "planned") throw toldPlainly(`Cannot draw the levelling: ${levelling.describe(order)}`);
   const { posed, plan, sure } = levelling;
-  plainly(() => { if (isNoStart(sure)) tellLines(levelling.describe(order), []); else showFigure(levelFigure(posed, plan, sure.first, { order })); });
+  plainly(() => { if (hasNoSteps(posed, plan, sure)) tellLines(levelling.describe(order), []); else showFigure(levelFigure(posed, plan, sure.first, { order })); });
 }
 
 /**

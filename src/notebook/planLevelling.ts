@@ -1,6 +1,6 @@
 import { levelPlan, type LevelPlan, type LevelPlanOutcome } from "../advice/levelPlan/levelPlan.js";
 import { levelling, type Levelling, type LevellingAbout, type LevellingOutcome } from "../advice/levelPlan/levelling.js";
-import { isNoStart } from "../advice/levelPlan/noStart.js";
+import { hasNoSteps } from "../advice/levelPlan/nothingToLevel.js";
 import { isSeatingDay } from "../advice/levelPlan/seatWords.js";
 import type { SolveProgram } from "../advice/levelPlan/program.js";
 import { sufficiency, type Sufficiency } from "../advice/levelPlan/sufficiency.js";
@@ -41,7 +41,7 @@ function planned(survey: Survey, about: LevellingAbout, solve: SolveProgram): Pl
   const steps = (order: UnitOrder = "mm first"): WorkingSteps => workingSteps(posed, plan, sure, order);
   const bench = (order: UnitOrder = "mm first"): BenchSteps => benchSteps(posed, plan, sure, order);
   return { status: "planned", posed, plan, sure, steps, bench, headings: steps().steps.map(({ heading }) => heading), describe: (order) => {
-    if (isNoStart(sure)) return shortly(steps(order), posed.notes);
+    if (hasNoSteps(posed, plan, sure)) return shortly(steps(order), posed.notes);
     return isSeatingDay(posed, plan) ? shortly(steps(order), [...bench(order).why, ...posed.notes]) : described(steps(order), plan.describe(order), posed.notes, order);
   } };
 }

@@ -2,7 +2,7 @@ import { levelFigure } from "../figures/levelFigure.js";
 import { LEVEL_KEY } from "../figures/levelKey.js";
 import { escaped } from "../figures/text.js";
 import type { BenchStep, BenchSteps } from "../advice/levelPlan/benchSteps.js";
-import { isNoStart } from "../advice/levelPlan/noStart.js";
+import { hasNoSteps } from "../advice/levelPlan/nothingToLevel.js";
 import type { CrownToMeasure } from "../advice/levelPlan/workingSteps.js";
 import { MM_PER_THOU } from "../units/length.js";
 import type { Survey } from "../survey/survey.js";
@@ -20,7 +20,7 @@ type Planned = Extract<PlannedLevelling, { readonly status: "planned" }>;
 /**
  * The working card of a levelling: one side of one sheet of A4 or Letter for the bench. On top what to do and why no less comes off, then the drawing, then the steps
  * beside the crowns to measure. What does not fit (notes, the steps at length) stands in the notebook, and the card says so.
- * Of a neck that is twisted beyond the limit, or a plan that is not to be started, only what comes first.
+ * Of a neck that is twisted beyond the limit, a plan that is not to be started, or one by which nothing is filed, only that.
  * @throws {RangeError} a levelling without a plan for any other reason: there is nothing to do by it
  */
 export function workingCard(levelling: PlannedLevelling, order: UnitOrder = "mm first"): Card {
@@ -33,7 +33,7 @@ export function workingCard(levelling: PlannedLevelling, order: UnitOrder = "mm 
   const bench = levelling.bench(order);
   const { name } = posed.survey.neck;
   const crowns = onCard(bench.crowns, plan.beam.map(({ line }) => line));
-  if (isNoStart(levelling.sure)) return stoppedCard({ survey: posed.survey, about: aboutWords(levelling), headline: bench.headline, why: bench.why, notes: posed.notes });
+  if (hasNoSteps(posed, plan, levelling.sure)) return stoppedCard({ survey: posed.survey, about: aboutWords(levelling), headline: bench.headline, why: bench.why, notes: posed.notes });
   const parts = [...bench.steps, bench.care, { heading: SURE, does: "", how: [bench.howSure] }];
   const laid = sheetPlan({ name, headline: bench.headline, why: bench.why.join(" "), parts, tableRows: crowns.length, notes: posed.notes, lines: plan.beam.length });
   const title = `${name}: working card`;

@@ -5,6 +5,7 @@ import { shipReport } from "../../src/advice/ship/ship.js";
 import { neckCard } from "../../src/notebook/neckCard.js";
 import { sheetPlan, type SheetWords } from "../../src/notebook/workingSheet.js";
 import type { BenchStep } from "../../src/advice/levelPlan/benchSteps.js";
+import { describeNeck, surveyNeck, takeReadings } from "../../src/notebook/neck.js";
 import { showPlan } from "../../src/notebook/levellingCells.js";
 import { planLevelling, type PlannedLevelling } from "../../src/notebook/planLevelling.js";
 import { workingCard } from "../../src/notebook/workingCard.js";
@@ -153,6 +154,21 @@ describe("the cards of a levelling and of a neck that goes out", () => {
     expect(perhaps.describe()).toContain("The twist is perhaps over the limit: exchange the two bars and sight it again before you level.");
     const none = await planLevelling(bars("0±0.15mm"), { rod: { lowMm: -0.3, highMm: 0.1 } });
     expect([none.status, none.describe().includes("perhaps over the limit")]).toEqual(["planned", false]);
+  }, 60_000);
+
+  test("where there is nothing to level nothing is filed: no steps, no amount to file, and what to do by who doubts it", async () => {
+    const neck = describeNeck({ name: "even", scaleLength: "25.5 in", frets: 22, bodyJoint: 16, fingerboardRadius: "12 in", crown: { height: "1.1 mm" }, limits: { crownMin: "0.8 mm" } });
+    const even = ["fret bass centre treble", "1 touch touch touch", ...[3, 5, 7, 9, 12, 14, 16, 19].map((fret) => `${fret} 0 0 0`), "22 touch touch touch"].join("\n");
+    const nothing = await planLevelling(surveyNeck(neck, takeReadings(neck, even, { state: { rod: "neutral", strings: "off" } })));
+    if (nothing.status !== "planned") throw new Error("expected a plan");
+    expect([nothing.steps().steps, nothing.bench().steps, nothing.steps().crowns]).toEqual([[], [], []]);
+    expect(nothing.describe()).toMatch(/^As far as these readings tell there is nothing to level: do not file\.\nWhy: with the rod neutral, less than 0\.01 mm .* a reason to read more, none to file\.\nIf you doubt it, rock a short edge over every three frets on every line, or read again with thinner leaves; then ask again\.\n/);
+    expect(nothing.describe()).not.toMatch(/,,|Then level|ink left/);
+    expect(nothing.plan.describe()).toMatch(/do not file\./);
+    const card = new JSDOM(workingCard(nothing).html).window.document;
+    expect(card.body.textContent).toContain("nothing to level: do not file");
+    expect(card.querySelectorAll("table, svg, section")).toHaveLength(0);
+    expect(await drawn(nothing)).toBe(`${nothing.describe()}\n`);
   }, 60_000);
 
   test("without a plan there is no working card, but the reason", async () => {

@@ -8,7 +8,7 @@ import { tapeFor } from "./fallAway.js";
 import { isTelling } from "./firstTouched.js";
 import type { LevelPlan } from "./levelPlan.js";
 import type { Levelling } from "./levelling.js";
-import { isNoStart } from "./noStart.js";
+import { hasNoSteps } from "./nothingToLevel.js";
 import { rodStoodWords, wayWords } from "./planWords.js";
 import { findingTheNut, reliefsWanted, reliefToHave, SEEN_MM, wayOf } from "./rodStep.js";
 import { forToday, isSeatingDay, LATER, savesWords } from "./seatWords.js";
@@ -36,8 +36,8 @@ const CARE: BenchStep = {
 
 /** The working card's words, in the order of the bench. */
 export function benchSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder = "mm first"): BenchSteps {
-  const { headline, crowns, howSure: noStart } = workingSteps(posed, plan, sure, order);
-  if (isNoStart(sure)) return { headline, crowns, why: noStart, steps: [], howSure: "", care: CARE };
+  const { headline, crowns, howSure: stopped } = workingSteps(posed, plan, sure, order);
+  if (hasNoSteps(posed, plan, sure)) return { headline, crowns, why: stopped, steps: [], howSure: "", care: CARE };
   if (isSeatingDay(posed, plan)) return { headline, crowns, why: savesWhy(plan, order), steps: [seat(posed, plan)], howSure: LATER, care: CARE };
   const all = [decide(plan, order), rod(posed, plan, order), relief(posed, plan, order), beam(posed, sure), file(posed, plan, sure, order), fallAway(posed, order), after(posed, plan, order)];
   return { headline, crowns, why: why(plan, order), steps: all.filter((step) => step !== undefined), howSure: howSure(posed, plan, sure, order), care: CARE };
@@ -138,6 +138,5 @@ function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): BenchStep {
 
 function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): string {
   const most = deepestCutMm(plan, sure);
-  const expected = most < SEEN_MM ? `next to nothing, under ${lengthWords(SEEN_MM, order)}` : lengthWords(most, order);
-  return `Off the ${sure.guides.some(({ canGauge }) => canGauge) ? "guides" : "deepest cut"} ${expected}, up to ${lengthWords(most + sure.allowanceMm, order)}: enough 19 times in 20. ${crownWords(posed, sure, order)}`;
+  return `Off the ${sure.guides.some(({ canGauge }) => canGauge) ? "guides" : "deepest cut"} ${lengthWords(most, order)}, up to ${lengthWords(most + sure.allowanceMm, order)}: enough 19 times in 20. ${crownWords(posed, sure, order)}`;
 }

@@ -10,6 +10,8 @@ import type { Saving } from "./savings.js";
 
 type Planned = JudgedPlan & { readonly problem: LevelProblem; readonly decides: readonly Decider[]; readonly savings: readonly Saving[]; readonly leftOut?: LeftOut };
 
+/** A cut that no gauge sees is not filed, mm. */
+const SEEN_MM = 0.01;
 /** A saving this small is not worth a sentence, mm. */
 const TOLD_MM = 0.005;
 
@@ -59,7 +61,7 @@ function savingWords(saving: Saving, order: UnitOrder): string {
 }
 
 function removalWords(plan: Planned, order: UnitOrder): string {
-  if (plan.mostMm < 0.001) return "Then nothing needs to come off.";
+  if (plan.mostMm < SEEN_MM) return `Then less than ${lengthWords(SEEN_MM, order)} would come off any fret, which no gauge sees: do not file.`;
   const most = plan.removals.reduce((best, one) => (one.removeMm > best.removeMm ? one : best));
   return `Then level: at most ${lengthWords(plan.mostMm, order)} comes off, at fret ${most.fret}, ${most.line}; ${told(plan.removals.map(({ removeMm }) => removeMm))} of ${plan.removals.length} tops lose ${smallWords(TOLD_MM, order)} or more.`;
 }

@@ -47,7 +47,7 @@ const SURE = 0.95;
  */
 export function rodRangeFrom(rod: TrussRod | undefined, words: string | undefined, ability: RodAbility | undefined): RodRange {
   if (rod?.works === "none") return { range: STILL, notes: ["This neck has no rod: its relief is what the beam leaves."] };
-  if (ability === undefined) return { range: STILL, notes: ["No rod test was given, so the rod stays where it was when the neck was read. Straighten the neck with the rod first if it can be, and read it again."] };
+  if (ability === undefined) return { range: STILL, notes: ["No rod test was given, so the rod stays where it was when the neck was read. If the neck has a bow, straighten it with the rod first, as far as that goes, and read it again."] };
   const position = rodPosition(words);
   const isOneWay = rod?.works === "one way";
   const isSlack = position.kind === "slack";

@@ -5,6 +5,7 @@ import { tapeFor } from "./fallAway.js";
 import type { LevelPlan } from "./levelPlan.js";
 import type { Levelling } from "./levelling.js";
 import { crownWords, wireOnly } from "./crownWords.js";
+import { isNothingToLevel, NOTHING_HEADLINE, nothingWhy } from "./nothingToLevel.js";
 import { isNoStart, noStartHeadline, noStartWhy } from "./noStart.js";
 import { rodBackSentence, rodStep, SEEN_MM } from "./rodStep.js";
 import { isSeatingDay, LATER, seatHeadline, seatSentences } from "./seatWords.js";
@@ -33,6 +34,7 @@ const CAUTIONS = [
 
 /** The working steps of a plan, in the order of the bench. */
 export function workingSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder = "mm first"): WorkingSteps {
+  if (isNothingToLevel(posed, plan)) return { headline: NOTHING_HEADLINE, steps: [], crowns: [], howSure: [...nothingWhy(posed, plan, sure, order), ...surer(posed)], cautions: [] };
   if (isNoStart(sure)) return { headline: noStartHeadline(posed, sure), steps: [], crowns: [], howSure: noStartWhy(posed, sure, order), cautions: CAUTIONS };
   if (isSeatingDay(posed, plan)) return { headline: seatHeadline(posed, plan), steps: [{ heading: "Today", sentences: seatSentences(posed, plan) }], crowns: [], howSure: [LATER], cautions: CAUTIONS };
   const all = [before(plan), lowFret(plan), rodStep(posed, plan, order), touching(posed, plan, sure, order), taping(posed, order), stopping(posed, plan, sure, order), after(posed, plan, order)];
@@ -41,7 +43,7 @@ export function workingSteps(posed: Levelling, plan: LevelPlan, sure: Sufficienc
 
 function headline(plan: LevelPlan, order: UnitOrder): string {
   const most = plan.removals.reduce((best, one) => (one.removeMm > best.removeMm ? one : best));
-  return most.removeMm < SEEN_MM ? `There is nothing to level that a gauge would see, under ${lengthWords(SEEN_MM, order)}.` : `Level: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}.`;
+  return `Level: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}.`;
 }
 
 function before(plan: LevelPlan): WorkingStep {
@@ -74,15 +76,13 @@ function stopping(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: U
 }
 
 function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep {
-  const crowned = plan.mostMm < SEEN_MM ? "Re-crown what was touched" : "Re-crown every filed fret, leaving a hairline of the level top";
-  return { heading: "After", sentences: [`${crowned}, dress the ends, polish. Measure the crowns below again: none under ${lengthWords(posed.limits.crownMinMm, order)}.`, "Rock over every three frets on every line: still everywhere.", rodBackSentence(posed, plan), "Let the neck settle and read it again before stringing."] };
+  return { heading: "After", sentences: [`Re-crown every filed fret, leaving a hairline of the level top, dress the ends, polish. Measure the crowns below again: none under ${lengthWords(posed.limits.crownMinMm, order)}.`, "Rock over every three frets on every line: still everywhere.", rodBackSentence(posed, plan), "Let the neck settle and read it again before stringing."] };
 }
 
 function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): readonly string[] {
   const most = deepestCutMm(plan, sure);
-  const expected = most < SEEN_MM ? `next to nothing, under ${lengthWords(SEEN_MM, order)},` : lengthWords(most, order);
   const unsure = sure.allowanceMm < SEEN_MM / 2 ? "" : `, up to ${lengthWords(most + sure.allowanceMm, order)} where the readings are unsure`;
-  return [`Cut to expect at the ${sure.guides.some(({ canGauge }) => canGauge) ? "guide frets" : "deepest cut"}: ${expected}${unsure}. That is enough 19 times in 20. ${crownWords(posed, sure, order)}`, ...(wireOnly(posed) === undefined ? [posed.crownsSaid] : []), ...surer(posed)];
+  return [`Cut to expect at the ${sure.guides.some(({ canGauge }) => canGauge) ? "guide frets" : "deepest cut"}: ${lengthWords(most, order)}${unsure}. That is enough 19 times in 20. ${crownWords(posed, sure, order)}`, ...(wireOnly(posed) === undefined ? [posed.crownsSaid] : []), ...surer(posed)];
 }
 
 /** What to read or measure so that the plan becomes surer. */
