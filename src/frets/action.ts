@@ -34,6 +34,7 @@ export function actionOf(state: FretState, limitMm: number): FretAction {
 /** What was read of a fret may contradict itself, or say two things alike: read first what tells. */
 function doubtOf(state: FretState): FretAction | undefined {
   const [contradicted] = state.contradicted;
+  if (state.isUnread) return { do: "read", reading: rocked(state, state.told.line), why: "not read" };
   if (contradicted !== undefined) return { do: "read", reading: { ...rocked(state, contradicted.line), tool: contradicted.read === "rocker" ? "rocker" : "straightedge" }, why: "contradictory" };
   if (state.unsplit) return { do: "read", reading: rocked(state, state.told.line), why: "bow or high" };
   if (state.atHump && (isOver(state) || state.probabilityOver > HUMP_OPEN)) return { do: "look at the joint" };
@@ -52,7 +53,7 @@ function rocked(state: FretState, line: string): Extract<FretAction, { do: "read
 }
 
 /** Whether a fret is over the limit more likely than not. */
-function isOver({ class: stands, probabilityOver }: Pick<FretState, "class" | "probabilityOver">): boolean {
+export function isOver({ class: stands, probabilityOver }: Pick<FretState, "class" | "probabilityOver">): boolean {
   return stands !== "as intended" && stands !== "low" && probabilityOver > LIKELY;
 }
 

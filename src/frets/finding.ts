@@ -41,6 +41,8 @@ export type FretState = {
   readonly contradicted: readonly Blunder[];
   /** Lines on which it rocks, by how much was not read. */
   readonly rocksUnread: readonly string[];
+  /** Nothing was read on it, on any line: a tool stood on it while its neighbours were read. */
+  readonly isUnread: boolean;
   /** It lies where the neck line has a hump at the body joint. */
   readonly atHump: boolean;
   /** Only three places of its lines were read, and it stands up between the others: this may be a back bow. */
@@ -50,7 +52,7 @@ export type FretState = {
 /** What to do with one fret. */
 export type FretAction =
   | { readonly do: "leave"; readonly why: "as intended" | "under the limit more likely than not" | "low" | "hardly read" }
-  | { readonly do: "read"; readonly reading: SettlingReading; readonly why: "over the limit or not" | "tapped since" | "contradictory" | "the log says otherwise" | "rocks, no leaf" | "bow or high" }
+  | { readonly do: "read"; readonly reading: SettlingReading; readonly why: "over the limit or not" | "tapped since" | "contradictory" | "the log says otherwise" | "rocks, no leaf" | "bow or high" | "not read" }
   | { readonly do: "look under the crown"; readonly lines: readonly string[] }
   | { readonly do: "look into the zone"; readonly zone: FretZone }
   | { readonly do: "look at the joint" }

@@ -22,16 +22,18 @@ export function sureWords(probability: number): string {
   return probability >= 0.75 ? "probably" : "more likely than not";
 }
 
-const DOUBTS: Readonly<Record<"contradictory" | "the log says otherwise" | "rocks, no leaf" | "bow or high", (finding: FretFinding) => string>> = {
+const DOUBTS: Readonly<Record<"contradictory" | "the log says otherwise" | "rocks, no leaf" | "bow or high" | "not read", (finding: FretFinding) => string>> = {
   contradictory: ({ contradicted, seating }) => `contradictory, ${joined(contradicted.map(({ line, written }) => `"${written}" on the ${line} line was set aside as a slip`))}${seating.some(didNotHold) ? ", yet the seating log has it up too" : ""}`,
   "the log says otherwise": () => "contradictory, the seating log has it up and what was read does not",
-  "rocks, no leaf": ({ rocksUnread }) => `rocks on the ${joined(rocksUnread)} line${rocksUnread.length === 1 ? "" : "s"}, by how much was not read`,
+  "rocks, no leaf": ({ rocksUnread }) => `rocks on the ${joined(rocksUnread)} line${rocksUnread.length === 1 ? "" : "s"}, so it is high there by an unknown amount: no leaf was read`,
+  "not read": ({ probabilityOver }) => `not read itself; what was read beside it has it ${sureWords(probabilityOver)} over the limit`,
   "bow or high": () => "a bow or a high fret, which three places cannot split",
 };
 
 function standsWords(finding: FretFinding, order: UnitOrder): string {
   const { class: stands, high, told, probabilityOver, shares, off, action } = finding;
   if (stands === "low") return `${sureWords(shares.low + shares["crown not following the radius"])} low by ${measuredWords(turned(high), order)}`;
+  if (action.do === "read" && (action.why === "rocks, no leaf" || action.why === "not read")) return DOUBTS[action.why](finding);
   if (action.do === "read" && action.why !== "over the limit or not" && action.why !== "tapped since") return `${DOUBTS[action.why](finding)}: ${overLineWords(high, order)}${action.why === "contradictory" ? " without it" : ""}`;
   if (action.do === "look at the joint") return `rises with the body joint: ${overLineWords(high, order)}, which has a hump there`;
   if (action.do === "read" && action.why === "over the limit or not") return `open whether it is high on the ${told.line} line (${percent(probabilityOver)}): ${overLineWords(high, order)}`;

@@ -23,6 +23,11 @@ export function readPlaces(survey: Survey): readonly FretPlace[] {
   return once.sort((a, b) => order.indexOf(a.line) - order.indexOf(b.line)).sort((a, b) => a.fret - b.fret);
 }
 
+/** Whether something was read on a fret, on any line: a gap, a dial over its crown, or a rocker with it in the middle. On others at most a tool stood. */
+export function isRead({ sheet }: Pick<Survey, "sheet">, fret: number): boolean {
+  return sheet.settings.some(({ surface, readings }) => surface === "fretTops" && readings.some(({ place }) => place.fret === fret)) || sheet.rockers.some(({ frets }) => frets[1] === fret);
+}
+
 /** How far the crown of a fret stands over the smooth neck line, as the survey is asked for it. */
 export function overNeckLine(neck: Neck, { fret, line }: FretPlace): readonly HeightTerm[] {
   return [{ of: "fretTop", line, fret, weight: 1 }, { of: "neckLine", line, xMm: fretDistanceMm(neck.scaleLengthMm, fret), weight: -1 }];

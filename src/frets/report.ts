@@ -1,7 +1,7 @@
 import { limitsOf } from "../neck/limits.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
-import { actionOf, NEARLY_NOT } from "./action.js";
+import { actionOf, isOver, NEARLY_NOT } from "./action.js";
 import { contradictedAt, humpedLines, isAtJoint, rocksWithoutLeaf } from "./doubts.js";
 import { whereWords } from "./finding.js";
 import type { FretFinding, FretState } from "./finding.js";
@@ -9,7 +9,7 @@ import { judgedStance } from "./fretClass.js";
 import type { JudgedStance } from "./fretClass.js";
 import { fretDraws, fretHeights } from "./fretHeights.js";
 import type { FretHeight } from "./fretHeights.js";
-import { endLines, unreadFrets } from "./places.js";
+import { endLines, isRead, unreadFrets } from "./places.js";
 import type { FretReportParts } from "./reportParts.js";
 import { reportWords } from "./reportWords.js";
 import type { ReportWords } from "./reportWords.js";
@@ -49,10 +49,10 @@ function madeReport(survey: Survey): FretReport {
   const heights = fretHeights(survey);
   const zones = fretZones(survey);
   const seating = seatingRecords(survey.sheet);
-  const states = statesOf(survey, heights, zones, seating, limitMm);
+  const states = statesOf(survey, heights, zones, seating, limitMm).filter((state) => !state.isUnread || isOver(state));
   const frets = states.map((state): FretFinding => ({ ...state, action: actionOf(state, limitMm), high: state.told.high }));
   const work = workOrder(frets.map(({ fret, action, high }) => ({ fret, action, heightMm: high.value })));
-  const parts = { survey, limitMm, frets, zones, work, seating, unsplit: unsplitBows(survey), standOuts: standOuts(heights), unread: unreadFrets(survey, heights) };
+  const parts = { survey, limitMm, frets, zones, work, seating, unsplit: unsplitBows(survey), standOuts: standOuts(heights), unread: unreadFrets(survey, heights.filter(({ fret }) => isRead(survey, fret))) };
   const words = (order: UnitOrder = "mm first"): ReportWords => reportWords(parts, order);
   return { ...parts, words, describe: (order: UnitOrder = "mm first") => words(order).all.join("\n") };
 }
@@ -79,7 +79,7 @@ function statesOf(survey: Survey, heights: readonly FretHeight[], zones: readonl
       looks: looks.filter((look) => look.fret === fret), seating: seating.filter((record) => record.fret === fret),
       ...(zone === undefined ? {} : { zone }), ...(beside === undefined ? {} : { beside }), ...(settling === undefined ? {} : { settling }), hardlyRead: isHardlyRead(told, limitMm),
       contradicted: contradictedAt(survey, fret), rocksUnread: rocksWithoutLeaf(survey, fret).map(({ line }) => line),
-      atHump: isAtJoint(survey.neck, fret) && humped.includes(told.line), unsplit: unsplit.some((bow) => bow.fret === fret) && lines.every(({ line }) => three.includes(line)),
+      isUnread: !isRead(survey, first.fret), atHump: isAtJoint(survey.neck, fret) && humped.includes(told.line), unsplit: unsplit.some((bow) => bow.fret === fret) && lines.every(({ line }) => three.includes(line)),
     }];
   });
 }

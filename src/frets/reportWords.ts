@@ -54,7 +54,7 @@ function humpWords({ survey, frets }: FretReportParts, order: UnitOrder): readon
 /** A quick look says nothing of single frets: what it leaves open of the whole line, and what to read for more. */
 function quickWords(report: FretReportParts, order: UnitOrder): ReportWords {
   const { survey: { neck }, unsplit, limitMm } = report;
-  const told = report.frets.filter(({ action }) => action.do === "read" && (action.why === "contradictory" || action.why === "rocks, no leaf"));
+  const told = report.frets.filter(({ action }) => action.do === "read" && (action.why === "contradictory" || action.why === "rocks, no leaf" || action.why === "not read"));
   const head = `${neck.name}: these readings hardly say how any fret stands. A fret counts as high from ${lengthWords(limitMm, order)} over the smooth neck line.`;
   const more = "Fret by fret needs more readings: rock a short edge over three frets at a time along each line, or read every second fret under the edge.";
   const parts = { headline: head, frets: [...unsplit.map((bow) => bow.describe(order)), ...told.map((finding) => fretWords(finding, neck, order)), more, ...unreadWords(report.unread)], work: [], seating: report.seating.map((record) => record.describe()), howSure: howSure(report, order), cautions: [] };
@@ -81,15 +81,28 @@ function headline({ survey, frets, zones, limitMm }: FretReportParts, order: Uni
   const { name } = survey.neck;
   if (frets.length === 0) return `${name}: nothing was read of its frets that says how they stand. Lay an edge on the fret tops along a line, or rock a short edge over three frets at a time.`;
   const high = frets.filter(({ action }) => action.do !== "leave" && action.do !== "read" && action.do !== "look into the zone" && action.do !== "look at the joint").map(({ fret }) => fret);
-  const open = frets.filter(({ action }) => action.do === "read").map(({ fret }) => fret);
+  const rocking = frets.filter(isRockingUnread).map(({ fret }) => fret);
+  const toRead = frets.filter((finding) => finding.action.do === "read" && !isRockingUnread(finding));
+  const open = toRead.map(({ fret }) => fret);
   const humped = frets.filter(({ action }) => action.do === "look at the joint").map(({ fret }) => fret);
   const sentences = [
     high.length === 0 ? "no fret stands clearly over the limit" : `${fretsWords(high)} ${high.length === 1 ? "wants" : "want"} work`,
-    ...(open.length === 0 ? [] : [`${fretsWords(open)} ${open.length === 1 ? "is" : "are"} to be read once more`]),
+    ...(rocking.length === 0 ? [] : [`${fretsWords(rocking)} ${rocking.length === 1 ? "rocks" : "rock"}, by how much was not read`]),
+    ...(open.length === 0 ? [] : [`${fretsWords(open)} ${open.length === 1 ? "is" : "are"} to be read${onceMore(toRead)}`]),
     ...(humped.length === 0 ? [] : [`${fretsWords(humped)} ${humped.length === 1 ? "rises" : "rise"} with a hump at the body joint`]),
     ...zones.filter(({ probability }) => probability > 0.5).map(({ fromFret, toFret, beside }) => `frets ${fromFret} to ${toFret} stand up together${beside.length === 0 ? "" : `, and ${fretsWords(beside)} beside them`}`),
   ];
   return `${name}: ${joined(sentences)}. A fret counts as high from ${lengthWords(limitMm, order)} over the smooth neck line.`;
+}
+
+/** It rocks, and no leaf says by how much. */
+function isRockingUnread({ action }: FretFinding): boolean {
+  return action.do === "read" && action.why === "rocks, no leaf";
+}
+
+/** What was never read is not read once more. */
+function onceMore(toRead: readonly FretFinding[]): string {
+  return toRead.some(({ isUnread }) => isUnread) ? "" : " once more";
 }
 
 /** The frets that are simply left, and those that were not read. */
@@ -111,7 +124,7 @@ function unreadWords(unread: FretReportParts["unread"]): readonly string[] {
 }
 
 const WORK: Readonly<Record<WorkStep["do"], (frets: string) => string>> = {
-  read: (frets) => `read once more at ${frets}, as said above`,
+  read: (frets) => `read at ${frets}, as said above`,
   "look into the zone": (frets) => `slide a thin leaf under the crowns of ${frets}, or lay a notched edge on the bare wood across them`,
   "look at the joint": (frets) => `lay a notched edge on the bare wood across the body joint at ${frets}: a hump of the neck is not cured by filing single frets of it`,
   "look under the crown": (frets) => `slide a thin leaf under the crown of ${frets} where it stands up, and write down what goes`,

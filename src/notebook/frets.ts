@@ -60,7 +60,7 @@ function fretColumns(report: FretReport, order: UnitOrder): Columns {
     "over the limit": rows.map(({ height }) => percent(height.probabilityHigh)),
     "the fret stands": rows.map(({ finding }) => `${finding.zone === undefined ? finding.class : `in the zone of frets ${finding.zone.fromFret} to ${finding.zone.toFret}`}${finding.where === "" ? "" : ` (${finding.where})`}`),
     "what to do": rows.map(({ finding }) => actionCell(finding)),
-    note: rows.map(({ height }) => (height.endOfCurve ? "end of the curve" : "")),
+    note: rows.map(({ finding, height }) => (finding.rocksUnread.includes(height.line) ? "rocks, no leaf read" : height.endOfCurve ? "end of the curve" : "")),
   };
 }
 

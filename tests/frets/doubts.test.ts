@@ -32,7 +32,17 @@ describe("readings that contradict each other", () => {
   test("a fret that rocks without a leaf asks for the leaf", () => {
     const survey = surveyed(`${EVEN}rocked frets 10-18 on treble: still except 14 rocks\n`);
     expect(fret(survey, 14).action).toMatchObject({ do: "read", why: "rocks, no leaf", reading: { at: { fret: 14 } } });
-    expect(fretReport(survey).describe()).toContain("slide a leaf under the raised end");
+    expect(fretReport(survey).describe()).toContain("Fret 14: rocks on the treble line, so it is high there by an unknown amount: no leaf was read. Rock it again and slide a leaf under the raised end, treble line.");
+    expect(fretReport(survey).describe()).not.toMatch(/Fret 14: [^\n]*(?:level with|over|under) the neck line/);
+    expect(fretReport(survey).words().headline).toContain("fret 14 rocks, by how much was not read");
+  });
+
+  test("a fret on which only a foot of the tool stood is not read, so it is neither open nor read once more", () => {
+    const survey = surveyed("dialBar: 100 mm\ndialBar centre\n4 0.02mm\n7 0.02mm\n10 0.02mm\n");
+    expect(survey.heights.map(({ place }) => place.fret)).toContain(2);
+    expect(fretReport(survey).frets.map((one) => one.fret)).toEqual([4, 7, 10]);
+    expect(fretReport(survey).describe()).not.toMatch(/once more|Fret 2:/);
+    expect(fretReport(survey).describe()).toContain("Not read on the centre line: frets 1 to 3, 5, 6, 8, 9 and 11 to 22.");
   });
 });
 

@@ -1,4 +1,4 @@
-import type { FretAction } from "../../frets/finding.js";
+import type { FretAction, FretFinding } from "../../frets/finding.js";
 import { fretsWords } from "../../frets/lists.js";
 import { fretReport } from "../../frets/report.js";
 import { fretDistanceMm, fretTops } from "../../neck/frets.js";
@@ -9,6 +9,7 @@ import type { SurveySheet } from "../../readings/reading.js";
 import { stringsState } from "../../readings/stringsState.js";
 import type { Profile } from "../../shape/profile.js";
 import type { Survey } from "../../survey/survey.js";
+import { capital } from "../../units/text.js";
 import { lengthWords, smallWords } from "../../units/words.js";
 import { crownHeights, type KnownCrown } from "./crowns.js";
 import { coveredTops, overDatum, tiedLines, type Beam } from "./datum.js";
@@ -99,10 +100,20 @@ function fretsWith(survey: Survey, actions: readonly FretAction["do"][]): readon
   return fretReport(survey).frets.filter(({ action }) => actions.includes(action.do)).map(({ fret }) => fret);
 }
 
-/** Frets of which it is open whether they are high: what comes off there is open too. */
+/** Frets that rock by an amount that was not read, and those of which it is open whether they are high: what comes off there is open too. */
 function unread(survey: Survey): readonly string[] {
-  const open = fretsWith(survey, ["read"]);
-  return open.length === 0 ? [] : [`Read ${fretsWords(open)} once more before you level, as the fret report says: whether ${open.length === 1 ? "it is" : "they are"} high is open, and the plan takes what stands there for metal to file.`];
+  const toRead = fretReport(survey).frets.filter(({ action }) => action.do === "read");
+  const rocks = ({ action }: Pick<FretFinding, "action">): boolean => action.do === "read" && action.why === "rocks, no leaf";
+  return [...rockingWords(toRead.filter(rocks).map(({ fret }) => fret)), ...openWords(toRead.filter((finding) => !rocks(finding)).map(({ fret }) => fret))];
+}
+
+function rockingWords(frets: readonly number[]): readonly string[] {
+  const [rocks, end, stands] = frets.length === 1 ? ["rocks", "the raised end", "it stands"] : ["rock", "each raised end", "they stand"];
+  return frets.length === 0 ? [] : [`${capital(fretsWords(frets))} ${rocks}, by how much was not read: slide a leaf under ${end} before you level. How far ${stands} up is not known, and the plan does not reckon with it.`];
+}
+
+function openWords(frets: readonly number[]): readonly string[] {
+  return frets.length === 0 ? [] : [`Read ${fretsWords(frets)} once more before you level, as the fret report says: whether ${frets.length === 1 ? "it is" : "they are"} high is open, and the plan takes what stands there for metal to file.`];
 }
 
 /** The assumed limits that a levelling goes by. */
