@@ -4,6 +4,7 @@ import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
 import { clearanceWords } from "./clearanceWords.js";
 import { cureBy } from "./cure.js";
+import { curePair } from "./curePair.js";
 import { broughtDown, type FretInTheWay } from "./fretsFirst.js";
 import type { PressedPair } from "./cure.js";
 import { curesFor } from "./cures.js";
@@ -39,14 +40,24 @@ export function clearanceOf({ neck, line, best, draws, wantedMm = WANTED_MM, fir
   const done = ({ tops, saddle }: DrawnNeck): DrawnNeck => ({ tops: broughtDown(tops, fretsFirst), saddle });
   const then = fretsFirst.length === 0 ? worst : leastClearance(done(best).tops, best.saddle);
   const isShortThen = isShort && (fretsFirst.length === 0 || then.leastMm < wantedMm - CANNOT_TELL_MM);
+  const tried = curesFor(neck, then.at);
+  const cures = isShortThen ? tried.map((one): CureFound => cureFound(one, done(best), draws.slice(0, CURED_DRAWS).map(done), wantedMm)) : [];
+  const pair = pairFor(cures, tried, done(best), wantedMm);
   const found = {
     status: "determined", line, wantedMm, least, pressedAt: worst.pressedAt, at: worst.at,
     probabilityShort: share(drawn, worst.leastMm, (mm) => mm < wantedMm), probabilityTouches: share(drawn, worst.leastMm, (mm) => mm < 0),
     each: pressedClearances(best.tops, best.saddle),
     fretsFirst, ...(fretsFirst.length === 0 ? {} : { afterwards: then }),
-    cures: isShortThen ? curesFor(neck, then.at).map((tried): CureFound => cureFound(tried, done(best), draws.slice(0, CURED_DRAWS).map(done), wantedMm)) : [],
+    cures, ...(pair === undefined ? {} : { pair }),
   } as const;
   return { ...found, describe: (order: UnitOrder = "mm first") => [clearanceWords(found, order), note].filter((part) => part !== "").join(" ") };
+}
+
+/** Two changes are looked for where none cures alone, or the saddle alone does, which not everybody wants to raise. */
+function pairFor(cures: readonly CureFound[], tried: readonly Tried[], { tops, saddle }: DrawnNeck, wantedMm: number): Extract<Clearance, { status: "determined" }>["pair"] {
+  const alone = cures.filter(({ status }) => status === "cures").map(({ by }) => by);
+  if (cures.length === 0 || alone.some((by) => by !== "higher saddle")) return undefined;
+  return curePair(tops, saddle, wantedMm, tried.filter(({ by }) => !alone.includes(by)));
 }
 
 /** A change cures where it does so in most of the draws; its amount is their median. */

@@ -1,5 +1,6 @@
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
+import type { CureShare } from "./curePair.js";
 import type { PressedPair } from "./cure.js";
 import type { FretInTheWay } from "./fretsFirst.js";
 import type { CureKind } from "./cures.js";
@@ -35,6 +36,8 @@ export type Clearance =
       readonly afterwards?: { readonly leastMm: number; readonly pressedAt: number; readonly at: number };
       /** What would cure it, one by one; empty where the best estimate is as wanted, or is as soon as the frets that come first are done. */
       readonly cures: readonly CureFound[];
+      /** The two changes that would cure the best estimate together, where none but a higher saddle does alone; the saddle is one of them only where it does not alone either. */
+      readonly pair?: readonly [CureShare, CureShare];
       readonly describe: (order?: UnitOrder) => string;
     }
   | { readonly status: "undetermined"; readonly line: string; readonly need: string; readonly describe: (order?: UnitOrder) => string };

@@ -3,6 +3,7 @@ import { describe, expect, test } from "vitest";
 import { clearanceOf, clearances, fretDistanceMm, fretHeights, fretReport, leastClearance, neckLines, predictedClearance, pressedClearances, underStringMm } from "neck-survey";
 import type { CrownTop, StringPoint } from "neck-survey";
 import { cureBy } from "../../src/frets/cure.js";
+import { curePair } from "../../src/frets/curePair.js";
 import { curesFor } from "../../src/frets/cures.js";
 import { neckWith, surveyed, TWO_HIGH } from "./bench.js";
 
@@ -101,7 +102,35 @@ describe("what cures", () => {
     expect(down).toMatchObject({ status: "cures", fret: 9 });
     const lowered = tops.map((top) => (top.fret === 9 && down?.status === "cures" ? { ...top, heightMm: top.heightMm - down.amount.value } : top));
     expect(leastClearance(lowered, { xMm: SCALE, heightMm: 4 }).leastMm).toBeCloseTo(0.05, 9);
-    expect(found.describe()).toMatch(/pressed at fret 8, it lies on fret 9, which stands in its way by 0\.\d\d mm.*taking fret 9 down by 0\.\d\d mm.*Look under its crown first/);
+    expect(found.describe()).toMatch(/pressed at fret 8, it lies on fret 9, which stands in its way by 0\.\d\d mm.*taking fret 9 down by 0\.\d\d mm.*Look under the crown of fret 9 first/);
+  });
+});
+
+describe("two changes together", () => {
+  test(`give the changed neck the wanted clearance where neither does alone (seed ${SEED})`, () => {
+    let found = 0;
+    fc.assert(fc.property(crowns, saddles, (tops, saddle) => {
+      const small = tops.map((top) => ({ ...top, heightMm: top.heightMm / 12 }));
+      const changes = curesFor(NECK, leastClearance(small, saddle).at).filter(({ by }) => by !== "higher saddle");
+      if (changes.some(({ change }) => cureBy(small, saddle, 0.05, change).status === "cures")) return;
+      const pair = curePair(small, saddle, 0.05, changes);
+      if (pair === undefined) return;
+      found += 1;
+      const lowered = (share: number): readonly CrownTop[] => small.map((top) => ({ ...top, heightMm: top.heightMm - share * pair.reduce((sum, { by, amountMm }) => sum + amountMm * (changes.find((one) => one.by === by)?.change(top) ?? 0), 0) }));
+      expect(Math.abs(leastClearance(lowered(1), saddle).leastMm - 0.05)).toBeLessThan(1e-6);
+      expect(leastClearance(lowered(0), saddle).leastMm).toBeLessThan(0.05);
+    }), { seed: SEED, numRuns: 300 });
+    expect(found).toBeGreaterThan(5);
+  });
+
+  test("are told where nothing but a higher saddle does alone, with the crown looked under first; else they are not looked for", () => {
+    const heights = (fret: number): number => (fret === 9 ? 0.5 : 0.2 * Math.max(0, fret - 16));
+    const low = clearanceOf({ neck: NECK, line: "centre", best: { tops: topsOf(heights), saddle: { xMm: SCALE, heightMm: 4 } }, draws: [] });
+    expect(low.describe()).toMatch(/No single change cures it: not taking fret 9 down \(pressed at fret 16, fret 17 is short all the same\); .* Two together would: taking fret 9 down by about 0\.\d\d mm \(.*\) and fall-away at the last fret by about 0\.\d\d mm .* Look under the crown of fret 9 first/);
+    const steep = clearanceOf({ neck: NECK, line: "centre", best: { tops: topsOf((fret) => (fret === 9 ? 0.2 : 0.25 * Math.max(0, fret - 16))), saddle: { xMm: SCALE, heightMm: 4 } }, draws: [] });
+    expect(steep.describe()).toMatch(/This cures it: a higher saddle by 2\.\d\d mm, .* No other single change cures it: .* No two of them together do either, within reason\./);
+    const one = clearanceOf({ neck: NECK, line: "centre", best: { tops: topsOf((fret) => (fret === 9 ? 0.3 : 0)), saddle: { xMm: SCALE, heightMm: 4 } }, draws: [] });
+    expect([one.status === "determined" ? one.pair : "none", /together/.test(one.describe())]).toEqual([undefined, false]);
   });
 });
 

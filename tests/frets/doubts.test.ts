@@ -43,6 +43,8 @@ describe("readings that contradict each other", () => {
     expect(fretReport(survey).frets.map((one) => one.fret)).toEqual([4, 7, 10]);
     expect(fretReport(survey).describe()).not.toMatch(/once more|Fret 2:/);
     expect(fretReport(survey).describe()).toContain("Not read on the centre line: frets 1 to 3, 5, 6, 8, 9 and 11 to 22.");
+    const stoodUp = surveyed(`dialBar: 100 mm\ndialBar centre\n4 -0.15mm\n8 -0.15mm\n${[2, 5, 7, 10, 12, 14, 16, 19].map((at) => `${at} 0mm`).join("\n")}\n`);
+    expect(fretReport(stoodUp).describe()).toMatch(/fret 6 is to be read\. .*\nFret 6, centre line: not read itself; what was read beside it has it almost surely over the limit\. Rock a short edge over fret 6/);
   });
 });
 

@@ -81,7 +81,10 @@ function judged(seats: readonly RodSeat[], readings: FitReadings, order: UnitOrd
     ],
     readIfUnsure: [...looksOf(readings), ...unsure.map((seat) => `Not sure at the ${seat.at}: lay a short edge across the channel there and slide the thinnest leaf under it, over the rod and beside it.`)],
     cautions: FIT_CAUTIONS,
-    assumed: readings.uMm === undefined ? [`heights of the rod: right within ${lengthWords(2 * U_MM, order)}, as by leaf or caliper (own estimate)`] : [],
+    assumed: [
+      ...(decision === "deepen the channel" ? [`clearance over the rod: ${lengthWords(AIR_MM, order)} (common practice, no source)`] : []),
+      ...(readings.uMm === undefined ? [`heights of the rod: right within ${lengthWords(2 * U_MM, order)}, as by leaf or caliper (own estimate)`] : []),
+    ],
   });
 }
 
@@ -108,7 +111,7 @@ function looksOf({ liesStraight, nutTurns, facesFlat }: FitReadings): readonly s
 }
 
 function headlineOf(decision: FitDecision, deepen: FitAdvice["deepen"], faults: readonly string[], order: UnitOrder): string {
-  if (decision === "deepen the channel") return `Do not glue yet: deepen the channel ${deepen.map(({ at, byMm }) => `at the ${at} by ${lengthWords(byMm, order)}`).join(", ")}.`;
+  if (decision === "deepen the channel") return `Do not glue yet: deepen the channel ${deepen.map(({ at, byMm }) => `at the ${at} by ${lengthWords(byMm, order)}`).join(", ")}: as far as the rod stands above the face, and ${lengthWords(AIR_MM, order)} more, so that it never carries the board.`;
   if (decision === "take up the gap") return "The board can be glued; take up the gap over the rod first.";
   return decision === "fits" ? "The rod fits." : `Do not glue yet. ${faults[0] ?? ""}`;
 }

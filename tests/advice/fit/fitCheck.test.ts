@@ -10,7 +10,8 @@ describe("the dry fit", () => {
     const advice = judged({ "nut end": "flush", middle: "0.1 mm below", "heel end": "12 thou above" });
     expect(advice.decision).toBe("deepen the channel");
     expect(advice.deepen).toEqual([{ at: "heel end", byMm: expect.closeTo(0.3048 + 0.1, 9) }]);
-    expect(advice.headline).toBe("Do not glue yet: deepen the channel at the heel end by 0.40 mm (15.9 thou).");
+    expect(advice.headline).toBe("Do not glue yet: deepen the channel at the heel end by 0.40 mm (15.9 thou): as far as the rod stands above the face, and 0.10 mm (3.9 thou) more, so that it never carries the board.");
+    expect(advice.assumed).toEqual(["clearance over the rod: 0.10 mm (3.9 thou) (common practice, no source)", expect.stringContaining("heights of the rod")]);
     expect(advice.probability).toBeGreaterThan(0.99);
     expect(advice.reasons.join(" ")).toContain("A rod above the face carries the board");
     expect(advice.readIfUnsure).toEqual([]);
@@ -36,7 +37,7 @@ describe("the dry fit", () => {
   test("what was not looked at is asked for, and what is close is read again", () => {
     const advice = judged({ a: "0.03 mm above", b: "0.2 mm below", c: "0.1 mm below" }, {});
     expect(advice.readIfUnsure.join(" ")).toMatch(/rod lies straight by itself.*nut turns freely.*look for light.*Not sure at the a: lay a short edge across the channel/);
-    expect(advice.assumed).toHaveLength(1);
+    expect(advice.assumed).toHaveLength(2);
   });
 
   test("cautions: adhesive, threads, curing, dust, the rod maker", () => {
