@@ -41,7 +41,7 @@ export function reportWords(report: FretReportParts, order: UnitOrder): ReportWo
 }
 
 /** Hardly anything is said of any fret, and nothing is to be done to one. */
-function isQuickLook({ frets }: FretReportParts): boolean {
+export function isQuickLook({ frets }: Pick<FretReportParts, "frets">): boolean {
   return frets.length > 0 && frets.every(({ hardlyRead, action }) => hardlyRead && (action.do === "leave" || action.do === "read"));
 }
 

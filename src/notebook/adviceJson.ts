@@ -57,7 +57,7 @@ function plannedJson(posed: Levelling, plan: LevelPlan, order: UnitOrder): JsonO
     firstTouched: sure.first.map(({ line, frets, pair }): JsonObject => ({ line, frets, pair })), guides: sure.guides.map(({ line, tops, canGauge }): JsonObject => ({ line, tops: tops.map(top), canGauge })),
     crowns: crowns.map((one): JsonObject => ({ ...one })), crownsSaid: posed.crownsSaid, toleranceMm: posed.limits.levelToleranceMm, crownMinMm: posed.limits.crownMinMm,
     sure: { probability: sure.probability, allowanceMm: sure.allowanceMm, probabilityCrowns: sure.probabilityCrowns, necks: sure.necks, unseenGaps: sure.unseenGaps },
-    steps: steps.map(({ heading, sentences }): JsonObject => ({ heading, sentences })), howSure, notes: posed.notes, cautions,
+    steps: steps.map(({ heading, sentences }): JsonObject => ({ heading, sentences })), howSure, notes: [...posed.before, ...posed.notes], cautions,
   };
 }
 

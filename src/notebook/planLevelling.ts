@@ -14,7 +14,7 @@ import { loadSolver } from "./solver.js";
 
 /** A levelling with its plan, or why there is none. */
 export type PlannedLevelling =
-  | { readonly status: "planned"; readonly posed: Levelling; readonly plan: LevelPlan; readonly sure: Sufficiency; readonly steps: (order?: UnitOrder) => WorkingSteps; /** The same in the few words of the working card. */ readonly bench: (order?: UnitOrder) => BenchSteps; /** With what the steps in its words begin. */ readonly headings: readonly string[]; readonly describe: (order?: UnitOrder) => string }
+  | { readonly status: "planned"; readonly posed: Levelling; readonly plan: LevelPlan; readonly sure: Sufficiency; readonly steps: (order?: UnitOrder) => WorkingSteps; /** The same in the few words of the working card. */ readonly bench: (order?: UnitOrder) => BenchSteps; /** With what the steps in its words begin. */ readonly headings: readonly string[]; /** What can hurt at this work. */ readonly cautions: readonly string[]; readonly describe: (order?: UnitOrder) => string }
   | { readonly status: "no plan"; readonly outcome: Exclude<LevelPlanOutcome, LevelPlan> | Exclude<LevellingOutcome, Levelling>; readonly describe: (order?: UnitOrder) => string };
 
 /**
@@ -36,23 +36,25 @@ function planned(survey: Survey, about: LevellingAbout, solve: SolveProgram): Pl
   const posed = levelling(survey, about);
   if (posed.status !== "posed") return { status: "no plan", outcome: posed, describe: (order) => posed.describe(order) };
   const plan = levelPlan(posed.problem, solve);
-  if (plan.status !== "planned") return { status: "no plan", outcome: plan, describe: (order) => plan.describe(order) };
+  if (plan.status !== "planned") return { status: "no plan", outcome: plan, describe: (order) => [plan.describe(order), ...posed.before].join("\n") };
   const sure = sufficiency(posed, plan);
   const steps = (order: UnitOrder = "mm first"): WorkingSteps => workingSteps(posed, plan, sure, order);
   const bench = (order: UnitOrder = "mm first"): BenchSteps => benchSteps(posed, plan, sure, order);
-  return { status: "planned", posed, plan, sure, steps, bench, headings: steps().steps.map(({ heading }) => heading), describe: (order) => {
-    if (hasNoSteps(posed, plan, sure)) return shortly(steps(order), posed.notes);
-    return isSeatingDay(posed, plan) ? shortly(steps(order), [...bench(order).why, ...posed.notes]) : described(steps(order), plan.describe(order), posed.notes, order);
+  const { cautions } = steps();
+  const notes = [...posed.before, ...posed.notes];
+  return { status: "planned", posed, plan, sure, steps, bench, headings: steps().steps.map(({ heading }) => heading), cautions, describe: (order) => {
+    if (hasNoSteps(posed, plan, sure)) return shortly(steps(order), notes);
+    return isSeatingDay(posed, plan) ? shortly(steps(order), [...bench(order).why, ...notes]) : described(steps(order), plan.describe(order), posed.notes, order);
   } };
 }
 
 /** Nothing that could be filed by: what to do instead or first, why, and the notes. */
-function shortly({ headline, howSure, steps }: WorkingSteps, notes: readonly string[]): string {
-  return [headline, ...steps.map(({ heading, sentences }) => `${heading}: ${sentences.join(" ")}`), ...howSure, ...notes].join("\n");
+function shortly({ headline, howSure, steps, cautions }: WorkingSteps, notes: readonly string[]): string {
+  return [headline, ...steps.map(({ heading, sentences }) => `${heading}: ${sentences.join(" ")}`), ...howSure, ...notes, ...cautions].join("\n");
 }
 
 /** All of it, at length: what to do, the plan, how sure, the steps of the bench, every note. */
-function described({ headline, steps, crowns, howSure }: WorkingSteps, plan: string, notes: readonly string[], order: UnitOrder = "mm first"): string {
+function described({ headline, steps, crowns, howSure, cautions }: WorkingSteps, plan: string, notes: readonly string[], order: UnitOrder = "mm first"): string {
   const gauged = crowns.map(({ fret, line, why, removeMm, afterMm }) => `Gauge fret ${fret} ${line}${why === "guide" ? "" : " (thin, no guide)"}: ${lengthWords(removeMm, order)} comes off, ${lengthWords(afterMm, order)} stays.`);
-  return [headline, plan, ...howSure, ...steps.map(({ heading, sentences }) => `${heading}: ${sentences.join(" ")}`), ...(gauged.length === 0 ? [] : [gauged.join(" ")]), ...notes].join("\n");
+  return [headline, plan, ...howSure, ...steps.map(({ heading, sentences }) => `${heading}: ${sentences.join(" ")}`), ...(gauged.length === 0 ? [] : [gauged.join(" ")]), ...notes.filter((note) => !plan.includes(note)), ...cautions].join("\n");
 }

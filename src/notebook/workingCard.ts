@@ -33,7 +33,7 @@ export function workingCard(levelling: PlannedLevelling, order: UnitOrder = "mm 
   const bench = levelling.bench(order);
   const { name } = posed.survey.neck;
   const crowns = onCard(bench.crowns, plan.beam.map(({ line }) => line));
-  if (hasNoSteps(posed, plan, levelling.sure)) return stoppedCard({ survey: posed.survey, about: aboutWords(levelling), headline: bench.headline, why: bench.why, notes: posed.notes });
+  if (hasNoSteps(posed, plan, levelling.sure)) return stoppedCard({ survey: posed.survey, about: aboutWords(levelling), headline: bench.headline, why: bench.why, notes: [...posed.before, ...posed.notes, ...levelling.cautions] });
   const parts = [...bench.steps, bench.care, { heading: SURE, does: "", how: [bench.howSure] }];
   const laid = sheetPlan({ name, headline: bench.headline, why: bench.why.join(" "), parts, tableRows: crowns.length, notes: posed.notes, lines: plan.beam.length });
   const title = `${name}: working card`;

@@ -39,7 +39,7 @@ export function benchSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency,
   const { headline, crowns, howSure: stopped } = workingSteps(posed, plan, sure, order);
   if (hasNoSteps(posed, plan, sure)) return { headline, crowns, why: stopped, steps: [], howSure: "", care: CARE };
   if (isSeatingDay(posed, plan)) return { headline, crowns, why: savesWhy(plan, order), steps: [seat(posed, plan)], howSure: LATER, care: CARE };
-  const all = [decide(plan, order), rod(posed, plan, order), relief(posed, plan, order), beam(posed, sure), file(posed, plan, sure, order), fallAway(posed, order), after(posed, plan, order)];
+  const all = [readFirst(posed), decide(plan, order), rod(posed, plan, order), relief(posed, plan, order), beam(posed, sure), file(posed, plan, sure, order), fallAway(posed, order), after(posed, plan, order)];
   return { headline, crowns, why: why(plan, order), steps: all.filter((step) => step !== undefined), howSure: howSure(posed, plan, sure, order), care: CARE };
 }
 
@@ -60,16 +60,20 @@ function deciderWords(decider: Decider): string {
 
 function seat(posed: Levelling, plan: LevelPlan): BenchStep {
   const { seen, look: looked } = forToday(posed, plan);
-  const leaf = looked.length === 0 ? "" : `Thin leaf under ${fretsWords(looked)}: goes: seat; does not: home, file it.`;
+  const leaf = looked.length === 0 ? "" : `Thin leaf under ${fretsWords(looked)}: goes: seat; does not: home, leave it today.`;
   const gap = seen.length === 0 ? "" : `${capital(fretsWords(seen))}: a gap was seen, seat.`;
   return { heading: "Today", does: [gap, leaf, "Rock: still. Read again. Stop here and ask for a new plan."].filter((one) => one !== "").join(" "), how: ["Strings off. Light taps, shaped caul, neck held right under the fret. Not by this card: filing. The drawing shows the tops as they should come to lie."] };
+}
+
+function readFirst({ before: [does, ...how] }: Levelling): BenchStep | undefined {
+  return does === undefined ? undefined : { heading: "First", does, how };
 }
 
 function decide({ leftOut }: LevelPlan, order: UnitOrder): BenchStep | undefined {
   if (leftOut === undefined) return undefined;
   return {
     heading: "Decide", does: `Fret ${leftOut.fret} is low: file down to it, leave it or refit it.`,
-    how: [`Left, ${lengthWords(leftOut.underMm, order)} under the beam, it may buzz. Left or refitted, plan anew: at most ${lengthWords(leftOut.mostMm, order)} off elsewhere.`],
+    how: [`Left, ${lengthWords(leftOut.underMm, order)} under the beam, it may buzz. Left or refitted, plan anew: ${leftOut.mostMm < SEEN_MM ? "nothing to level then" : `at most ${lengthWords(leftOut.mostMm, order)} off elsewhere`}.`],
   };
 }
 
@@ -82,7 +86,7 @@ function rod(posed: Levelling, plan: LevelPlan, order: UnitOrder): BenchStep | u
   const unknown = findingTheNut(posed, plan);
   return {
     heading: "Rod", does: `Middle ${lengthWords(Math.abs(plan.reliefChangeMm), order)} ${wayWords(plan.reliefChangeMm < 0 ? "back" : "forward")}: ${rodTurnWords(neck.rod, wayOf(plan.reliefChangeMm)) ?? "which way the nut goes is not known"}.`,
-    how: [`From ${stood}.${wrench} ${unknown}`, "An eighth of a turn, wait, read; a quarter a step at most; stop at a creak or if it stiffens fast."],
+    how: [`From ${stood}.${wrench}${unknown === "" ? "" : ` ${unknown}`}`, "An eighth of a turn, wait, read; a quarter a step at most; stop at a creak or if it stiffens fast."],
   };
 }
 
@@ -138,5 +142,5 @@ function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): BenchStep {
 
 function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): string {
   const most = deepestCutMm(plan, sure);
-  return `Off the ${sure.guides.some(({ canGauge }) => canGauge) ? "guides" : "deepest cut"} ${lengthWords(most, order)}, up to ${lengthWords(most + sure.allowanceMm, order)}: enough 19 times in 20. ${crownWords(posed, sure, order)}`;
+  return `Off the ${sure.guides.some(({ canGauge }) => canGauge) ? "guides" : posed.limits.fallAwayMm === 0 ? "deepest cut" : "deepest cut before the fall-away"} ${lengthWords(most, order)}, up to ${lengthWords(most + sure.allowanceMm, order)}: enough 19 times in 20. ${crownWords(posed, sure, order)}`;
 }

@@ -1,6 +1,7 @@
 import type { FretAction, FretFinding } from "../../frets/finding.js";
 import { fretsWords } from "../../frets/lists.js";
 import { fretReport } from "../../frets/report.js";
+import { isQuickLook } from "../../frets/reportWords.js";
 import { fretDistanceMm, fretTops } from "../../neck/frets.js";
 import { limitsOf, type Limits } from "../../neck/limits.js";
 import type { NeckLine } from "../../neck/neck.js";
@@ -50,7 +51,9 @@ export type Levelling = {
   readonly crowns: readonly KnownCrown[];
   /** Where the crown heights come from. */
   readonly crownsSaid: string;
-  /** What is open, is not covered or was taken as given, in a builder's words, what matters most first. */
+  /** What is to be read once more before anything is filed. */
+  readonly before: readonly string[];
+  /** What is not covered or was taken as given, in a builder's words, what matters most first. */
   readonly notes: readonly string[];
 };
 
@@ -92,7 +95,7 @@ export function levelling(survey: Survey, about: LevellingAbout = {}): Levelling
     };
   });
   const problem: LevelProblem = { tops, datum: tied.datum, ...(linesSaid("mm first") === "" ? {} : { linesSaid }), toleranceMm: limits.levelToleranceMm, reseatMax: limits.reseatMax ?? seated.length + (about.mayBeSeated?.length ?? 0), rod: rod.range, ...(survey.sheet.state.rod === undefined ? {} : { rodStood: survey.sheet.state.rod }) };
-  return { status: "posed", problem, survey, limits, beam, gapSeen, crowns: crowns.crowns, crownsSaid: crowns.said, notes: [...twistOpenNotes(survey), ...unread(survey), ...untied({ problem, beam }), ...uncovered(survey, places), ...rod.notes, ...assumedOf(survey, limits)] };
+  return { status: "posed", problem, survey, limits, beam, gapSeen, crowns: crowns.crowns, crownsSaid: crowns.said, before: [...twistOpenNotes(survey), ...unread(survey)], notes: [...untied({ problem, beam }), ...uncovered(survey, places), ...rod.notes, ...assumedOf(survey, limits)] };
 }
 
 /** Frets for which the fret report says to do one of these. */
@@ -160,8 +163,18 @@ function surveyNeeds(survey: Survey, places: readonly Place[]): readonly string[
   const { strings, support } = survey.sheet.state;
   const strung = /jig/i.test(support ?? "") ? "off" : stringsState(strings);
   const strungNeed = strung === "off" ? [] : [`${strung === "on" ? "Read the neck with the strings off" : `Say in the readings whether the strings were on or off ("${strings ?? ""}" does not say), and read the neck with them off`} (or held as if strung, in a jig): that is how the beam will meet it; under tension it has another shape.`];
-  if (places.length > 0) return strungNeed;
+  if (places.length > 0) return [...strungNeed, ...(isTooFew(survey, places) ? [TOO_FEW] : [])];
   return [...strungNeed, ...survey.undetermined.map(({ need }) => need), "Read fret tops along one line or more, three places at least."].slice(0, 3);
+}
+
+/** With fewer tops read than this share, and nothing said of any fret, a plan is made of guesses (own judgement, no source). */
+const FEW_SHARE = 1 / 3;
+const TOO_FEW = "Read more frets: these readings hardly say how any fret stands, and what is filed does not come back. Read every second fret of each line under the edge, or rock a short edge over every three frets.";
+
+/** A quick look at a few frets. */
+function isTooFew(survey: Survey, places: readonly Place[]): boolean {
+  const read = places.filter(({ fret, line }) => survey.heights.some((height) => height.line === line.name && height.place.fret === fret)).length;
+  return read < FEW_SHARE * places.length && isQuickLook(fretReport(survey));
 }
 
 function measureFirst(needs: readonly [string, ...string[]]): LevellingOutcome {

@@ -63,7 +63,8 @@ function savingWords(saving: Saving, order: UnitOrder): string {
 function removalWords(plan: Planned, order: UnitOrder): string {
   if (plan.mostMm < SEEN_MM) return `Then less than ${lengthWords(SEEN_MM, order)} would come off any fret, which no gauge sees: do not file.`;
   const most = plan.removals.reduce((best, one) => (one.removeMm > best.removeMm ? one : best));
-  return `Then level: at most ${lengthWords(plan.mostMm, order)} comes off, at fret ${most.fret}, ${most.line}; ${told(plan.removals.map(({ removeMm }) => removeMm))} of ${plan.removals.length} tops lose ${smallWords(TOLD_MM, order)} or more.`;
+  const cuts = told(plan.removals.map(({ removeMm }) => removeMm));
+  return `Then level: at most ${lengthWords(plan.mostMm, order)} comes off, at fret ${most.fret}, ${most.line}; ${cuts} of ${plan.removals.length} tops ${cuts === 1 ? "loses" : "lose"} ${smallWords(TOLD_MM, order)} or more.`;
 }
 
 /** How many tops lose something worth telling. */
@@ -112,7 +113,7 @@ function remedyWords(remedy: Remedy, order: UnitOrder): string {
   if (remedy.change === "reseating") return `seat ${fretsWords(remedy.frets)} first (${remedy.frets.length} frets instead of fewer)`;
   if (remedy.change === "rod") return `the rod, at least ${roundedUp(remedy.byMm, order)} further ${wayWords(remedy.way)} than its range`;
   const where = remedy.at.slice(0, 4).map(({ fret, line }) => `fret ${fret} (${line})`).join(", ");
-  const more = remedy.at.length > 4 ? ` and ${remedy.at.length - 4} more tops` : "";
+  const more = remedy.at.length > 4 ? ` and ${remedy.at.length - 4} more top${remedy.at.length === 5 ? "" : "s"}` : "";
   if (remedy.change === "crown") return `at least ${roundedUp(remedy.byMm, order)} more crown to take off, wanted at ${where}${more}: higher wire there, or a lower limit if the shop can stand it`;
   const [worst] = remedy.at;
   return `pull and refit, or leave under the beam, ${where}${more}: lowest by ${roundedUp(worst?.lowMm ?? 0, order)}`;

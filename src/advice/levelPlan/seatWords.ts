@@ -41,7 +41,7 @@ export function seatSentences(posed: Levelling, plan: LevelPlan): readonly strin
   const { seen, look } = forToday(posed, plan);
   const how = "light taps through a shaped caul, the neck supported right under the fret";
   const seat = seen.length === 0 ? [] : [`Strings off. Seat ${fretsWords(seen)}, where a gap was seen: ${how}.`];
-  const leaf = look.length === 0 ? [] : [`${seen.length === 0 ? "Strings off. " : ""}A thin leaf under the crown of ${fretsWords(look)} where it stands up; write down what goes. Seat what moves${seen.length === 0 ? `: ${how}` : " likewise"}. Where no leaf goes the fret is home: it is filed, not tapped.`];
+  const leaf = look.length === 0 ? [] : [`${seen.length === 0 ? "Strings off. " : ""}A thin leaf under the crown${look.length === 1 ? "" : "s"} of ${fretsWords(look)} where ${look.length === 1 ? "it stands" : "they stand"} up; write down what goes. Seat what moves${seen.length === 0 ? `: ${how}` : " likewise"}. Where no leaf goes the fret is home: do not tap it, and do not file it today.`];
   return [...seat, ...leaf, "Rock over each and its neighbours: still. Read the neck again: seating moves it.", "Stop here and ask for a new plan."];
 }
 

@@ -26,29 +26,45 @@ export type WorkingSteps = {
 };
 
 /** Common practice, no source. */
-const CAUTIONS = [
-  "Metal dust: mask the board and any pickups, vacuum and do not blow, keep it out of lungs and eyes; a mask that fits.",
-  "Fret ends are sharp and fly when cut or filed: eye protection, and mind your hands.",
-  "Rod: never more than a quarter turn at a time, wait, read again; stop when it gets stiff fast or creaks; never seek its end stop. What the rod's maker says comes first, then local rules and qualified practice.",
-] as const;
+const CAUTIONS = {
+  file: [
+    "Metal dust: mask the board and any pickups, vacuum and do not blow, keep it out of lungs and eyes; a mask that fits.",
+    "Fret ends are sharp and fly when cut or filed: eye protection, and mind your hands.",
+  ],
+  seat: ["Before you tap: strings off, the neck supported right under the fret, eyes covered; a tapped fret end or a chip can fly."],
+  rod: ["Rod: never more than a quarter turn at a time, wait, read again; stop when it gets stiff fast or creaks; never seek its end stop."],
+  last: ["What the makers of rod, tools and materials say comes first, then local rules and qualified practice."],
+} as const;
+
+/** What can hurt at levelling itself; at the rod only where it is to be turned. */
+function levelCautions({ survey: { neck } }: Levelling, plan: LevelPlan): readonly string[] {
+  const isTurned = neck.rod?.works !== "none" && Math.abs(plan.reliefChangeMm) >= SEEN_MM;
+  return [...CAUTIONS.file, ...(isTurned ? CAUTIONS.rod : []), ...CAUTIONS.last];
+}
 
 /** The working steps of a plan, in the order of the bench. */
 export function workingSteps(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder = "mm first"): WorkingSteps {
   if (isNothingToLevel(posed, plan)) return { headline: NOTHING_HEADLINE, steps: [], crowns: [], howSure: [...nothingWhy(posed, plan, sure, order), ...surer(posed)], cautions: [] };
-  if (isNoStart(sure)) return { headline: noStartHeadline(posed, sure), steps: [], crowns: [], howSure: noStartWhy(posed, sure, order), cautions: CAUTIONS };
-  if (isSeatingDay(posed, plan)) return { headline: seatHeadline(posed, plan), steps: [{ heading: "Today", sentences: seatSentences(posed, plan) }], crowns: [], howSure: [LATER], cautions: CAUTIONS };
-  const all = [before(plan), lowFret(plan), rodStep(posed, plan, order), touching(posed, plan, sure, order), taping(posed, order), stopping(posed, plan, sure, order), after(posed, plan, order)];
-  return { headline: headline(plan, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, plan, sure, order), cautions: CAUTIONS };
+  if (isNoStart(sure)) return { headline: noStartHeadline(posed, sure), steps: [], crowns: [], howSure: [...noStartWhy(posed, sure, order), ...surer(posed)], cautions: posed.survey.neck.rod?.works === "none" ? [] : [...CAUTIONS.rod, ...CAUTIONS.last] };
+  if (isSeatingDay(posed, plan)) return { headline: seatHeadline(posed, plan), steps: [{ heading: "Today", sentences: seatSentences(posed, plan) }], crowns: [], howSure: [LATER], cautions: [...CAUTIONS.seat, ...CAUTIONS.last] };
+  const all = [before(posed, plan), lowFret(plan), rodStep(posed, plan, order), touching(posed, plan, sure, order), taping(posed, order), stopping(posed, plan, sure, order), after(posed, plan, order)];
+  return { headline: headline(posed, plan, order), steps: all.filter((step) => step !== undefined), crowns: crownsToMeasure(posed, plan, sure), howSure: howSure(posed, plan, sure, order), cautions: levelCautions(posed, plan) };
 }
 
-function headline(plan: LevelPlan, order: UnitOrder): string {
+function headline({ before: first }: Levelling, plan: LevelPlan, order: UnitOrder): string {
   const most = plan.removals.reduce((best, one) => (one.removeMm > best.removeMm ? one : best));
-  return `Level: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}.`;
+  return `${first.length === 0 ? "Level" : "Read first what is open, then level"}: at most ${lengthWords(most.removeMm, order)} off, at fret ${most.fret}, ${most.line}.${withoutLow(plan, order)}`;
 }
 
-function before(plan: LevelPlan): WorkingStep {
+/** What a low fret costs the others, where it decides: whoever files down to it should know first. */
+function withoutLow({ leftOut }: LevelPlan, order: UnitOrder): string {
+  if (leftOut === undefined) return "";
+  return ` Decide about fret ${leftOut.fret} first, it is low: left out or refitted, ${leftOut.mostMm < SEEN_MM ? "there is nothing to level" : `at most ${lengthWords(leftOut.mostMm, order)} comes off`}.`;
+}
+
+function before({ before: first }: Levelling, plan: LevelPlan): WorkingStep {
   const rod = Math.abs(plan.reliefChangeMm) < SEEN_MM ? "" : "set the rod, ";
-  return { heading: "Before you start", sentences: [`Strings off, board masked, neck supported as it was read. In this order: ${rod}check the relief, level.`] };
+  return { heading: "Before you start", sentences: [...first, `Strings off, board masked, neck supported as it was read. In this order: ${rod}check the relief, level.`] };
 }
 
 function lowFret({ leftOut }: LevelPlan): WorkingStep | undefined {
@@ -82,7 +98,7 @@ function after(posed: Levelling, plan: LevelPlan, order: UnitOrder): WorkingStep
 function howSure(posed: Levelling, plan: LevelPlan, sure: Sufficiency, order: UnitOrder): readonly string[] {
   const most = deepestCutMm(plan, sure);
   const unsure = sure.allowanceMm < SEEN_MM / 2 ? "" : `, up to ${lengthWords(most + sure.allowanceMm, order)} where the readings are unsure`;
-  return [`Cut to expect at the ${sure.guides.some(({ canGauge }) => canGauge) ? "guide frets" : "deepest cut"}: ${lengthWords(most, order)}${unsure}. That is enough 19 times in 20. ${crownWords(posed, sure, order)}`, ...(wireOnly(posed) === undefined ? [posed.crownsSaid] : []), ...surer(posed)];
+  return [`Cut to expect at the ${sure.guides.some(({ canGauge }) => canGauge) ? "guide frets" : posed.limits.fallAwayMm === 0 ? "deepest cut" : "deepest cut before the fall-away"}: ${lengthWords(most, order)}${unsure}. That is enough 19 times in 20. ${crownWords(posed, sure, order)}`, ...(wireOnly(posed) === undefined ? [posed.crownsSaid] : []), ...surer(posed)];
 }
 
 /** What to read or measure so that the plan becomes surer. */

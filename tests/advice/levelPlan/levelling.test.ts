@@ -17,7 +17,7 @@ import { usualTool } from "../../../src/readings/tools.js";
 import type { Survey } from "../../../src/survey/survey.js";
 import type { Measured } from "../../../src/units/measured.js";
 import { loadSolver } from "../../../src/notebook/solver.js";
-import { inventedNeckFile, inventedSurvey } from "./surveyed.js";
+import { inventedNeckFile, inventedSurvey, inventedSurveyOf } from "./surveyed.js";
 
 let survey: Survey;
 let posed: Levelling;
@@ -256,7 +256,7 @@ describe("the working steps", () => {
     expect(crowns.length).toBeGreaterThan(0);
     for (const { nowMm, removeMm, afterMm } of crowns) expect(afterMm).toBeCloseTo(nowMm - removeMm, 12);
     expect(howSure.join(" ")).toMatch(/^Cut to expect at the guide frets: 0\.\d\d mm .*, up to 0\.\d\d mm .* where the readings are unsure\. That is enough 19 times in 20/);
-    for (const word of ["Metal dust", "eye protection", "quarter turn", "rod's maker", "qualified practice"]) expect(cautions.join(" ")).toContain(word);
+    for (const word of ["Metal dust", "eye protection", "quarter turn", "What the makers of rod, tools and materials say comes first", "qualified practice"]) expect(cautions.join(" ")).toContain(word);
   });
 
   test("where something is to be seated or looked under, that is today's work and all the work that is told", () => {
@@ -264,7 +264,7 @@ describe("the working steps", () => {
     expect(headline).toBe("Today: if a leaf goes under frets 9, 14 and 19, seat them; then read the neck again. Levelling waits for a new plan.");
     expect(howSure).toEqual(["How much comes off then, and where, only the new plan can say: seating moves the neck."]);
     expect(steps.map(({ heading }) => heading)).toEqual(["Today"]);
-    expect(steps[0]?.sentences.join(" ")).toMatch(/A thin leaf under the crown of frets 9, 14 and 19.*Where no leaf goes the fret is home.*Stop here and ask for a new plan\.$/);
+    expect(steps[0]?.sentences.join(" ")).toMatch(/A thin leaf under the crowns of frets 9, 14 and 19.*Where no leaf goes the fret is home: do not tap it, and do not file it today\..*Stop here and ask for a new plan\.$/);
     expect(crowns).toEqual([]);
     const card = benchSteps(posed, plan, sure);
     expect(card.steps.map(({ heading }) => heading)).toEqual(["Today"]);
@@ -282,6 +282,48 @@ describe("the working steps", () => {
     }
     const untested = { ...home.posed, problem: { ...home.posed.problem, rod: { lowMm: 0, highMm: 0 } } };
     expect(workingSteps(untested, home.plan, { ...home.sure, probabilityCrowns: 0.3 }).headline).toContain("First: straighten the neck with the rod after a rod test, or");
+  });
+
+  test("each kind of day has its own cautions, each once", () => {
+    const of = (one: typeof home, unsafe = false): string => workingSteps(one.posed, one.plan, unsafe ? { ...one.sure, probabilityCrowns: 0.3 } : one.sure).cautions.join(" ");
+    const [level, seat, stopped] = [of(home), of({ posed, plan, sure }), of(home, true)];
+    expect([level, seat, stopped].map((words) => /Metal dust/.test(words))).toEqual([true, false, false]);
+    expect([level, seat, stopped].map((words) => /Before you tap/.test(words))).toEqual([false, true, false]);
+    expect([level, seat, stopped].map((words) => words.split("quarter turn").length - 1)).toEqual([1, 0, 1]);
+    const without = { ...home, posed: { ...home.posed, survey: { ...survey, neck: inventedNeckFile({ rod: { works: "none" } }) } } };
+    expect([of(without), of(without, true)].join(" ")).not.toContain("quarter turn");
+  });
+
+  test("what is open is read before anything else, in the steps and on the card", () => {
+    const open = { ...home.posed, before: ["Read fret 9 once more."] };
+    expect(workingSteps(open, home.plan, home.sure).headline).toMatch(/^Read first what is open, then level: at most/);
+    expect(workingSteps(open, home.plan, home.sure).steps[0]?.sentences[0]).toBe("Read fret 9 once more.");
+    expect(benchSteps(open, home.plan, home.sure).steps[0]).toEqual({ heading: "First", does: "Read fret 9 once more.", how: [] });
+    expect(benchSteps(home.posed, home.plan, home.sure).steps[0]?.heading).not.toBe("First");
+  });
+
+  test("the headline says what a low fret costs the others before anyone files down to it", () => {
+    expect(workingSteps(home.posed, home.plan, home.sure).headline).toMatch(/ Decide about fret 5 first, it is low: left out or refitted, at most 0\.\d\d mm \(.*\) comes off\.$/);
+    const nothing = { ...home.plan, leftOut: { fret: 5, underMm: 0.08, sumMm: 0, mostMm: 0.002, cutMm: [] } };
+    expect(workingSteps(home.posed, nothing, home.sure).headline).toContain("left out or refitted, there is nothing to level.");
+    expect(benchSteps(home.posed, nothing, home.sure).steps[0]?.how.join(" ")).toContain("plan anew: nothing to level then.");
+  });
+
+  test("what the fall-away takes from the tape is no leave to file as much off any fret", () => {
+    const plain = { ...home.sure, guides: home.sure.guides.map((guide) => ({ ...guide, canGauge: false })) };
+    const last = home.plan.removals.length - 1;
+    const removals = home.plan.removals.map((one, index) => (index === last ? { ...one, removeMm: 0.9 } : one));
+    const taped = { ...home.plan, removals, problem: { ...home.plan.problem, tops: home.plan.problem.tops.map((top, index) => ({ ...top, fallAwayMm: index === last ? 0.9 : 0 })) } };
+    const cap = (of: LevelPlan): string => stopRule({ ...home.posed, limits: { ...home.posed.limits, fallAwayMm: 0.9 } }, of, plain, "mm first").join(" ");
+    expect(cap(taped)).toMatch(/No guides, ink left: at most 0\.[0-5]\d mm \(.*\) off any fret before the fall-away\./);
+    expect(cap({ ...home.plan, removals })).toMatch(/at most (?:0\.9|1\.)\d+ mm/);
+  });
+
+  test("a few frets that say hardly anything are no ground for filing", () => {
+    const few = inventedSurveyOf("fret centre\n1 touch\n8 6\n16 3\n22 touch\n");
+    const found = levelling(few);
+    expect(found.status === "measure first" ? found.describe() : found.status).toMatch(/^Do not level yet\. Read more frets: these readings hardly say how any fret stands/);
+    expect(levelling(survey).status).toBe("posed");
   });
 
   test("guides are the deepest cuts that can be gauged, a fair way apart; without any it goes by the ink", () => {

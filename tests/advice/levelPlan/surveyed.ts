@@ -13,6 +13,11 @@ export function inventedNeckFile(change: Readonly<Record<string, unknown>> = {})
 
 /** Its survey before levelling. */
 export function inventedSurvey(neck: Neck = inventedNeckFile(), state: Readonly<Record<string, string>> = {}, more = ""): Survey {
+  return inventedSurveyOf(MOSSLARK.readings + more, neck, state);
+}
+
+/** The same neck with other readings. */
+export function inventedSurveyOf(readings: string, neck: Neck = inventedNeckFile(), state: Readonly<Record<string, string>> = {}): Survey {
   const about = { source: "table", stage: "before levelling", date: "2026-05-11", state: { rod: "neutral", strings: "off", ...state } };
-  return adjust(neck, valueOrThrow(readBenchText(neck, MOSSLARK.readings + more, about), "the readings"));
+  return adjust(neck, valueOrThrow(readBenchText(neck, readings, about), "the readings"));
 }
