@@ -35,7 +35,7 @@ export function reportWords(report: FretReportParts, order: UnitOrder): ReportWo
     work: workWords(report),
     seating: report.seating.map((record) => record.describe()),
     howSure: [...howSure(report, order), ...crownsOnlyWords(report)],
-    cautions: cautionsOf(report.work),
+    cautions: cautionsOf(report.work, told.some(({ action }) => action.do === "leave" && action.why === "low")),
   };
   return { ...parts, all: [parts.headline, ...parts.frets, ...parts.work, ...parts.seating, ...parts.howSure, ...parts.cautions] };
 }

@@ -85,6 +85,12 @@ describe("a look under the crown and the seating log decide", () => {
   });
 });
 
+test("a low fret that may be pulled and refitted carries that caution, once", () => {
+  const words = fretReport(surveyed(`${TWO_HIGH.replace("12    8      9       8", "11    16     16      16\n12    8      9       8").replace(/rocked[^]*/, "rocked frets 2-21 on bass, centre, treble: still\n")}`)).describe();
+  expect(words).toContain("pull it and refit it");
+  expect(words.split("When you pull and refit").length - 1).toBe(1);
+});
+
 describe("few readings", () => {
   test("three readings say hardly anything of single frets, and name the rocking that would", () => {
     const report = fretReport(surveyed("fret centre\n1 touch\n7 9\n16 touch"));

@@ -69,6 +69,7 @@ type Place = { readonly fret: number; readonly line: NeckLine; readonly xMm: num
  */
 export function levelling(survey: Survey, about: LevellingAbout = {}): LevellingOutcome {
   const { neck } = survey;
+  const rod = rodRangeFrom(neck.rod, survey.sheet.state.rod, about.rod);
   const twisted = twistedFirst(survey);
   if (twisted !== undefined) return twisted;
   const places = placesOf(survey);
@@ -77,7 +78,6 @@ export function levelling(survey: Survey, about: LevellingAbout = {}): Levelling
   if (need !== undefined || crowns.status === "unknown") return measureFirst([need ?? "", ...more]);
   const limits = limitsOf(neck);
   const beam = about.beam ?? "straight";
-  const rod = rodRangeFrom(neck.rod, survey.sheet.state.rod, about.rod);
   const shape = about.reliefShape === undefined ? evenReliefOf(neck) : profileRelief(about.reliefShape);
   const tied = tiedLines(survey, beam);
   const highs = highsOf(survey, places, limits);

@@ -1,3 +1,4 @@
+import { REFIT_CAUTION } from "../../frets/cautions.js";
 import { fretsWords } from "../../frets/lists.js";
 import { isTelling } from "./firstTouched.js";
 import { lengthWords, type UnitOrder } from "../../units/words.js";
@@ -36,10 +37,10 @@ const CAUTIONS = {
   last: ["What the makers of rod, tools and materials say comes first, then local rules and qualified practice."],
 } as const;
 
-/** What can hurt at levelling itself; at the rod only where it is to be turned. */
+/** What can hurt at levelling itself; at the rod only where it is to be turned, at refitting only where it is named. */
 function levelCautions({ survey: { neck } }: Levelling, plan: LevelPlan): readonly string[] {
   const isTurned = neck.rod?.works !== "none" && Math.abs(plan.reliefChangeMm) >= SEEN_MM;
-  return [...CAUTIONS.file, ...(isTurned ? CAUTIONS.rod : []), ...CAUTIONS.last];
+  return [...CAUTIONS.file, ...(plan.leftOut === undefined ? [] : [REFIT_CAUTION]), ...(isTurned ? CAUTIONS.rod : []), ...CAUTIONS.last];
 }
 
 /** The working steps of a plan, in the order of the bench. */
@@ -57,8 +58,8 @@ function headline({ before: first }: Levelling, plan: LevelPlan, order: UnitOrde
 }
 
 /** What a low fret costs the others, where it decides: whoever files down to it should know first. */
-function withoutLow({ leftOut }: LevelPlan, order: UnitOrder): string {
-  if (leftOut === undefined) return "";
+function withoutLow({ leftOut, mostMm }: LevelPlan, order: UnitOrder): string {
+  if (leftOut === undefined || leftOut.mostMm > mostMm - SEEN_MM) return "";
   return ` Decide about fret ${leftOut.fret} first, it is low: left out or refitted, ${leftOut.mostMm < SEEN_MM ? "there is nothing to level" : `at most ${lengthWords(leftOut.mostMm, order)} comes off`}.`;
 }
 

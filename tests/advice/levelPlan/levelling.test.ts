@@ -303,7 +303,10 @@ describe("the working steps", () => {
   });
 
   test("the headline says what a low fret costs the others before anyone files down to it", () => {
-    expect(workingSteps(home.posed, home.plan, home.sure).headline).toMatch(/ Decide about fret 5 first, it is low: left out or refitted, at most 0\.\d\d mm \(.*\) comes off\.$/);
+    const less = { ...home.plan, leftOut: { fret: 5, underMm: 0.08, sumMm: 0.1, mostMm: 0.03, cutMm: [] } };
+    expect(workingSteps(home.posed, less, home.sure).headline).toMatch(/ Decide about fret 5 first, it is low: left out or refitted, at most 0\.03 mm \(.*\) comes off\.$/);
+    expect(workingSteps(home.posed, { ...less, leftOut: { ...less.leftOut, mostMm: home.plan.mostMm } }, home.sure).headline).not.toContain("Decide");
+    expect(workingSteps(home.posed, less, home.sure).cautions.filter((caution) => caution.startsWith("When you pull and refit"))).toHaveLength(1);
     const nothing = { ...home.plan, leftOut: { fret: 5, underMm: 0.08, sumMm: 0, mostMm: 0.002, cutMm: [] } };
     expect(workingSteps(home.posed, nothing, home.sure).headline).toContain("left out or refitted, there is nothing to level.");
     expect(benchSteps(home.posed, nothing, home.sure).steps[0]?.how.join(" ")).toContain("plan anew: nothing to level then.");
