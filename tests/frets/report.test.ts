@@ -86,7 +86,7 @@ describe("a look under the crown and the seating log decide", () => {
 });
 
 test("a low fret that may be pulled and refitted carries that caution, once", () => {
-  const words = fretReport(surveyed(`${TWO_HIGH.replace("12    8      9       8", "11    16     16      16\n12    8      9       8").replace(/rocked[^]*/, "rocked frets 2-21 on bass, centre, treble: still\n")}`)).describe();
+  const words = fretReport(surveyed(TWO_HIGH.replace("12    8      9       8", "11    16     16      16\n12    8      9       8").replace(/rocked[^]*/, "rocked frets 2-21 on bass, centre, treble: still\n"))).describe();
   expect(words).toContain("pull it and refit it");
   expect(words.split("When you pull and refit").length - 1).toBe(1);
 });
