@@ -19,7 +19,7 @@ export function benchSheet(neck: Neck): Card {
 ${stateBlock()}
 ${readingsTable(neck)}
 <p class="key"><b>Gap:</b> the leaf that goes, the next does not &middot; <b>touch</b>: no light &middot; <b>light</b>: light, but the thinnest leaf does not go &middot; <b>0</b>: it does not go, no light looked for &middot; <b>10+6</b>: stacked &middot; <b>4..5</b>: between &middot; empty: not read.
-Do not press the edge. Back bow: press it on one end fret, write touch there and on the fret that carries it in the middle, read the far end; then the other way round on a second sheet.
+Do not press the edge. Back bow (it rocks on a high middle): let it balance, write touch where it rests, read both ends. Or press it on one end fret: it bears there and on the next fret, write touch at both, read middle and far end; the other way round on a second sheet.
 <b>Rocker:</b> over three frets, named by the middle one. Tick rocks where it rocks and write after it the leaf that goes under the raised end.</p>
 ${bottomBlock(neck)}
 </main>` });

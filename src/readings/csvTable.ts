@@ -18,7 +18,7 @@ const NEEDED: readonly Column[] = ["line", "at", "gap"];
 export type CsvRow = { readonly row: number; readonly cell: (column: Column) => string };
 
 /** A table as rows of named cells, or as far as it could be read, with everything that is wrong in its shape. */
-export type CsvTable = { readonly rows: readonly CsvRow[]; readonly has: (column: Column) => boolean; readonly problems: readonly Problem[] };
+export type CsvTable = { readonly rows: readonly CsvRow[]; readonly has: (column: Column) => boolean; /** The headings as written, and the row in which they stand. */ readonly headings: readonly string[]; readonly headingsRow: number; readonly problems: readonly Problem[] };
 
 /**
  * Parts a CSV into named cells: RFC 4180, with or without BOM, cells parted by `,`, `;` or tab (whichever the headings use).
@@ -29,14 +29,15 @@ export function csvTable(text: string, source: string): CsvTable {
   const quotes = parsed.errors.filter((error) => error.type === "Quotes").map((error) => quoteProblem(error, source));
   const records = parsed.data.map((cells, index) => ({ row: index + 1, cells: cells.map((cell) => cell.trim()) })).filter(({ cells }) => cells.some((cell) => cell !== ""));
   const [head, ...body] = records[0]?.cells[0]?.toLowerCase().startsWith("sep=") === true ? records.slice(1) : records;
-  if (head === undefined) return { rows: [], has: () => false, problems: [{ source, found: "an empty file", expected: `headings (${READING_COLUMNS.join(",")}) and one row a reading` }] };
+  if (head === undefined) return { rows: [], has: () => false, headings: [], headingsRow: 1, problems: [{ source, found: "an empty file", expected: `headings (${READING_COLUMNS.join(",")}) and one row a reading` }] };
   const columns = head.cells.map(columnOf);
   const problems = [...quotes, ...headingProblems(head.cells, columns, head.row, source)];
   const has = (column: Column): boolean => columns.includes(column);
-  if (!NEEDED.some(has)) return { rows: [], has, problems };
-  if (body.length > MOST_ROWS) return { rows: [], has, problems: [...problems, { source, row: head.row + MOST_ROWS + 1, found: `${body.length} rows of readings`, expected: `up to ${MOST_ROWS}: no neck has so many`, repair: "give each neck a file of its own" }] };
+  const headed = { headings: head.cells, headingsRow: head.row };
+  if (!NEEDED.some(has)) return { rows: [], has, ...headed, problems };
+  if (body.length > MOST_ROWS) return { rows: [], has, ...headed, problems: [...problems, { source, row: head.row + MOST_ROWS + 1, found: `${body.length} rows of readings`, expected: `up to ${MOST_ROWS}: no neck has so many`, repair: "give each neck a file of its own" }] };
   const tooLong = body.flatMap(({ row, cells }) => lengthProblem(row, cells, columns.length, source));
-  return { rows: body.map(({ row, cells }) => rowOf(row, cells, columns)), has, problems: [...problems, ...tooLong] };
+  return { rows: body.map(({ row, cells }) => rowOf(row, cells, columns)), has, ...headed, problems: [...problems, ...tooLong] };
 }
 
 function rowOf(row: number, cells: readonly string[], columns: readonly (Column | undefined)[]): CsvRow {

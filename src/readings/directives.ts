@@ -6,6 +6,7 @@ import type { Problem } from "../units/problem.js";
 import { readDay } from "./day.js";
 import type { GapContext } from "./gap.js";
 import { readLeafSet } from "./leafSet.js";
+import { PASS_EXAMPLE } from "./passLine.js";
 import type { ReadOptions } from "./options.js";
 import type { Origin, Surface, Tool } from "./reading.js";
 import { readStateValue, type StateEntry, type StateKey } from "./state.js";
@@ -112,6 +113,7 @@ export function directivesOf(lines: readonly KeyLine[], neck: Neck, options: Rea
 const noLine: KeyLine = { key: "", value: "", origin: { source: "", row: 1, column: "" } };
 
 function unknownKey(line: KeyLine): Problem {
+  if (/^rock/i.test(line.key)) return { source: line.origin.source, row: line.origin.row, found: quoted(`${line.key}: ${line.value}`), expected: `a pass of the rocker as "${PASS_EXAMPLE}"`, repair: "begin it with the word rocked, name lines after on, and what rocked after except" };
   const near = nearestName(line.key, KEYS);
   return { source: line.origin.source, row: line.origin.row, found: quoted(`${line.key}: ${line.value}`), expected: "a line as stage:, date:, rod:, strings:, support:, leaves: or edge:", repair: near === undefined ? "begin a remark with note:" : `write ${near}:` };
 }
@@ -146,7 +148,7 @@ function readToolLine(line: KeyLine, tools: Tool[], problems: Problem[]): void {
   const kind = key === "edge" ? "straightedge" : TOOL_KINDS.find((each) => each.toLowerCase() === key);
   const name = kind ?? line.key.slice("tool ".length).trim();
   const read = /^\S{1,40}$/.test(name) ? readTool(name, line.value, kind) : { expected: "a tool's name of one word, as tool long-edge: straightedge, 600 mm" };
-  if ("expected" in read) problems.push(problem(line, read.expected));
+  if ("expected" in read) problems.push(problem(line, read.expected, "repair" in read ? read.repair : undefined));
   else if (tools.some((tool) => tool.name.toLowerCase() === name.toLowerCase())) problems.push(problem(line, `one line for the tool ${name}`, "give the second tool a name of its own"));
   else tools.push(read.tool);
 }

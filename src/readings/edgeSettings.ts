@@ -1,6 +1,7 @@
 import type { Problem } from "../units/problem.js";
 import type { Entry } from "./draft.js";
 import { grouped, isTooWide, pathKey, placeWords, problemAt, tooWideProblem, type Judged } from "./entries.js";
+import { MINUS_REPAIR } from "./gap.js";
 import type { EdgeSetting, GapReading, SettingPath, Surface } from "./reading.js";
 import { contactNotes } from "./settingNotes.js";
 import { readsBelowZero, toolWords } from "./tools.js";
@@ -42,6 +43,6 @@ function gapReading(entry: Entry): readonly GapReading[] {
 function settingProblems(entry: Entry, isFreeBoard: boolean): readonly Problem[] {
   if (entry.reading.kind === "mark") return [problemAt(entry, `a gap under ${toolWords(entry.tool)}`, "still and rocks are marks of the rocker: name the rocker as the tool")];
   const { gap } = entry.reading;
-  if (gap.kind === "exact" && gap.gapMm < 0 && !readsBelowZero(entry.tool)) return [problemAt(entry, `a gap of 0 or more under ${toolWords(entry.tool)}`, "an edge cannot sink into a fret: take the minus away")];
+  if (gap.kind === "exact" && gap.gapMm < 0 && !readsBelowZero(entry.tool)) return [problemAt(entry, `a gap of 0 or more under ${toolWords(entry.tool)}`, MINUS_REPAIR)];
   return isTooWide(entry, isFreeBoard) ? [tooWideProblem(entry, isFreeBoard)] : [];
 }

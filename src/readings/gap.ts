@@ -30,6 +30,9 @@ type Refusal = Extract<WrittenReading, { readonly kind: "refused" }>;
 /** Seen touching: no light; standard uncertainty of what an eye can tell, mm. Common practice, no source. */
 export const TOUCH_U_MM = 0.003;
 
+/** What to do about a minus before a gap: to drop it would tell the bow the wrong way round. */
+export const MINUS_REPAIR = 'an edge cannot sink into a fret; if the minus says that the middle is high, do not just drop it, which would make a hollow of it: that is back bow, so let the edge balance on the high middle, write "touch" where it rests and read the gaps at both ends';
+
 /** Light shows from about this gap on, mm. Common practice, no source. */
 export const LIGHT_MM = 0.002;
 
@@ -43,6 +46,7 @@ const PLAIN = new RegExp(`^${QUANTITY}$`, "i");
 const NEGATIVE = new RegExp(`^[-−]\\s*${QUANTITY}$`, "i");
 const SHOWN = new RegExp(`^([-−+]?)\\s*(${QUANTITY})$`, "i");
 const DASHED = new RegExp(`^(${QUANTITY})\\s*[-–/]\\s*(${QUANTITY})$`, "i");
+const FRACTION = /^(?:\d+\s+)?\d+\/\d+\s*(?:mm|inches|inch|in|")$/i;
 const OTHER_UNIT = new RegExp(`^(${NUMBER})\\s*[a-zA-Z]+$`);
 const STACK = new RegExp(`^${QUANTITY}(\\s*\\+\\s*${QUANTITY})+$`, "i");
 const INTERVAL = new RegExp(`^(${QUANTITY})\\s*(?:\\.\\.\\.?|…)\\s*(${QUANTITY})$`, "i");
@@ -79,7 +83,7 @@ function rocksBy(rest: string, context: GapContext): WrittenReading {
   const amount = /^\s*[=\s]\s*(.+)$/.exec(rest)?.[1];
   if (amount === undefined) return { kind: "refused", expected: "still, rocks, or rocks=2 (a 2 leaf goes under the raised end)", repair: "write rocks=2" };
   const read = readGapOnly(amount, context);
-  if (read.kind === "refused") return read;
+  if (read.kind === "refused" && !NEGATIVE.test(amount)) return read;
   if (read.kind !== "gap" || highestMm(read.gap) <= 0 || isNothing(amount)) {
     return { kind: "refused", expected: "the leaf that goes under the raised end, as rocks=2", repair: "write still if it does not rock, rocks if no leaf was tried" };
   }
@@ -104,7 +108,8 @@ function readGapOnly(cell: string, context: GapContext): WrittenReading {
 }
 
 function notAReading(cell: string): Refusal {
-  if (NEGATIVE.test(cell)) return { kind: "refused", expected: "a gap of 0 or more", repair: "an edge cannot sink into a fret: take the minus away, or name the place where the edge touches" };
+  if (NEGATIVE.test(cell)) return { kind: "refused", expected: "a gap of 0 or more", repair: MINUS_REPAIR };
+  if (FRACTION.test(cell)) return aFraction(cell);
   const range = DASHED.exec(cell);
   if (range !== null) return { kind: "refused", expected: ANY_FORM, repair: `write ${(range[1] ?? "").trim()}..${(range[2] ?? "").trim()} for an interval` };
   if (looksLikeDate(cell)) return { kind: "refused", expected: ANY_FORM, repair: "a spreadsheet may have made a date of it: set the column to text and write 3..4" };
@@ -112,6 +117,15 @@ function notAReading(cell: string): Refusal {
   if (word !== undefined) return { kind: "refused", expected: ANY_FORM, repair: `write ${word}` };
   const number = OTHER_UNIT.exec(cell)?.[1];
   return { kind: "refused", expected: ANY_FORM, ...(number === undefined ? {} : { repair: `units are mm, um, thou and in: write ${number}thou or ${number}mm` }) };
+}
+
+/** A drill's shank or a rule has its size in fractions, and a give or take. */
+function aFraction(cell: string): Refusal {
+  const unit = /mm$/i.test(cell) ? "mm" : "in";
+  const mm = lengthMm(cell.toLowerCase());
+  const number = mm === undefined || !Number.isFinite(mm) ? undefined : Number((unit === "mm" ? mm : mm / (1000 * MM_PER_THOU)).toFixed(4));
+  const repair = number === undefined ? "write the leaves that go" : `write the leaves that go, or, as a drill's shank or a rule shows it, a decimal number with its ±: ${number}±${unit === "mm" ? 0.02 : 0.001}${unit}`;
+  return { kind: "refused", expected: ANY_FORM, repair };
 }
 
 /** `3-Apr`, `Apr-03`, `03/04/2026`, `2026-04-03`, `3.4.2026`. */
@@ -183,8 +197,10 @@ function noSuchLeaf(amount: Amount, set: LeafSet, context: GapContext): Refusal 
   const isInRange = amount.mm >= thinnestMm && amount.mm <= thickestMm;
   const meant = isInRange || !amount.plainNumber ? [] : otherwiseMeant(amount, context);
   const range = `${marked(thinnestMm, amount.unit)} to ${marked(thickestMm, amount.unit)}`;
-  if (meant.length > 0) {
-    return { kind: "refused", expected: `${meant.join(", or ")}: ${marked(amount.mm, amount.unit)} is no leaf of the ${set.name} (${range}) nor a stack of up to three of them`, repair: "write the unit after it" };
+  const leaf = inThousandths(amount, set);
+  if (meant.length > 0 || leaf !== undefined) {
+    const inches = leaf === undefined ? [] : [`${leaf.inches}in, or ${leaf.asLeaf}, if thousandths of an inch were meant`];
+    return { kind: "refused", expected: `${[...meant, ...inches].join(", or ")}: ${marked(amount.mm, amount.unit)} is no leaf of the ${set.name} (${range}) nor a stack of up to three of them`, repair: meant.length > 0 || leaf === undefined ? "write the unit after it" : `write ${leaf.asLeaf}, or ${leaf.inches}in` };
   }
   const nearest = set.leavesMm.slice().sort((a, b) => Math.abs(a - amount.mm) - Math.abs(b - amount.mm)).slice(0, 2).sort((a, b) => a - b).map((mm) => marked(mm, amount.unit));
   return {
@@ -192,6 +208,16 @@ function noSuchLeaf(amount: Amount, set: LeafSet, context: GapContext): Refusal 
     expected: `a leaf of the ${set.name} or a stack of up to three of them (${isInRange ? `nearest leaves ${nearest.join(" and ")}` : `leaves from ${range}`})`,
     repair: amount.mm > thickestMm && !amount.plainNumber ? beyondLeaves(amount) : "write an interval as 4..5, or 4.2±0.3 for a dial or digital reading",
   };
+}
+
+/** A plain number that is a leaf of thou written in inches: 0.009 for the 9. */
+function inThousandths(amount: Amount, set: LeafSet): { readonly inches: number; readonly asLeaf: string } | undefined {
+  if (!amount.plainNumber) return undefined;
+  const inches = Number((amount.unit === "mm" ? amount.mm : amount.mm / MM_PER_THOU).toFixed(6));
+  const leaves = amount.unit === "mm" ? defaultLeaves("thou") : set;
+  const isLeaf = leaves.leavesMm.some((mm) => Math.abs(mm - inches * 1000 * MM_PER_THOU) < 1e-6);
+  const thou = Number((inches * 1000).toFixed(4));
+  return isLeaf ? { inches, asLeaf: amount.unit === "mm" ? `${thou}thou` : String(thou) } : undefined;
 }
 
 /** What leaves do not reach is read with something else, whose give or take must be said. */
@@ -209,7 +235,7 @@ function otherwiseMeant(amount: Amount, context: GapContext): readonly string[] 
 }
 
 function marked(mm: number, unit: LengthUnit): string {
-  return unit === "thou" || unit === "in" ? `${Number((mm / MM_PER_THOU).toFixed(2))}thou` : `${Number(mm.toFixed(4))}mm`;
+  return unit === "thou" || unit === "in" ? `${Number((mm / MM_PER_THOU).toFixed(mm < 0.1 * MM_PER_THOU ? 4 : 2))}thou` : `${Number(mm.toFixed(4))}mm`;
 }
 
 function stack(cell: string, context: GapContext): WrittenReading | undefined {
@@ -256,9 +282,25 @@ function oneSided(cell: string, context: GapContext): WrittenReading | undefined
 }
 
 function intervalOf(lowMm: number, highMm: number, cell: string, plainNumber: boolean, unit: LengthUnit, context: GapContext): WrittenReading {
+  const small = plainNumber && lowMm > 0 ? needsUnit(cell, context, [lowMm, ...(Number.isFinite(highMm) ? [highMm] : [])]) : undefined;
+  if (small !== undefined) return small;
   const set = context.leaves ?? defaultLeaves(unit);
   return { kind: "gap", gap: { kind: "interval", lowMm, highMm, endsUMm: endsU(set, 1) }, written: withUnit(cell, plainNumber, context), used: { leaves: set, plainNumber } };
 }
+
+/** No hand reads parts of a thou; a number so small without its unit is mm. */
+function needsUnit(cell: string, context: GapContext, sizesMm: readonly number[]): Refusal | undefined {
+  const thinnestMm = context.leaves?.leavesMm[0] ?? MM_PER_THOU;
+  const isSmall = sizesMm.some((mm) => mm > 0) && sizesMm.every((mm) => mm < Math.min(thinnestMm, MM_PER_THOU));
+  return context.unit === "thou" && isSmall ? unitWanted(cell.trim()) : undefined;
+}
+
+function unitWanted(written: string): Refusal {
+  return { kind: "refused", expected: `a unit after ${written}: ${written}mm if mm was meant, ${written}thou if thou was`, repair: "write the unit after it" };
+}
+
+/** Finer than this no dial at the bench is to be trusted, mm (own judgement): 0.05 thou. */
+const FINEST_MM = 0.05 * MM_PER_THOU;
 
 function dial(cell: string, context: GapContext): WrittenReading | undefined {
   const match = DIAL.exec(cell);
@@ -267,6 +309,9 @@ function dial(cell: string, context: GapContext): WrittenReading | undefined {
   const value = amountOf(match[2] ?? "", context, lastUnit);
   const u = amountOf(match[3] ?? "", context, lastUnit ?? unitOf(match[2] ?? ""));
   if (value === undefined || u === undefined || !(u.mm > 0)) return { kind: "refused", expected: "a dial reading with a standard uncertainty above 0, as 4.2±0.3" };
+  if (value.plainNumber && context.unit === "thou" && u.mm < FINEST_MM) return unitWanted(cell);
+  const small = value.plainNumber && value.mm > 0 ? needsUnit(cell, context, [value.mm, 4 * u.mm]) : undefined;
+  if (small !== undefined) return small;
   const sign = match[1] === "-" || match[1] === "−" ? -1 : 1;
   return { kind: "gap", gap: { kind: "exact", gapMm: sign * value.mm, uMm: u.mm }, written: withUnit(cell, value.plainNumber, context), used: { plainNumber: value.plainNumber } };
 }
@@ -277,9 +322,7 @@ function shownNumber(cell: string, uMm: number, context: GapContext): WrittenRea
   const value = amountOf(size, context);
   if (value === undefined) return notAReading(cell);
   const number = size.trim();
-  if (value.plainNumber && context.unit === "thou" && value.mm > 0 && value.mm < MM_PER_THOU) {
-    return { kind: "refused", expected: `a unit after ${number}: ${number}mm if mm was meant, ${number}thou if thou was`, repair: "write the unit after it" };
-  }
+  if (value.plainNumber && context.unit === "thou" && value.mm > 0 && value.mm < MM_PER_THOU) return unitWanted(`${sign === "+" ? "" : sign}${number}`);
   const below = sign === "-" || sign === "−";
   return { kind: "gap", gap: { kind: "exact", gapMm: below && value.mm > 0 ? -value.mm : value.mm, uMm }, written: withUnit(cell, value.plainNumber, context), used: { plainNumber: value.plainNumber, takenUMm: uMm } };
 }

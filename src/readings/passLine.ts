@@ -13,7 +13,8 @@ export type PassMark = { readonly fret: number; readonly line: string; readonly 
 export type LineReading<T> = { readonly values: readonly T[]; readonly problems: readonly Problem[] };
 
 const PASS = /^rocked\s+(.+?)\s+on\s+(.+?)\s*:\s*(still|rocks)\b\s*(?:,?\s*except\s+(.*))?$/i;
-const PASS_EXAMPLE = "rocked frets 2-21 on bass, centre, treble: still except 7 treble rocks 2, 14 centre rocks";
+/** A pass of the rocker as it is written, for messages. */
+export const PASS_EXAMPLE = "rocked frets 2-21 on bass, centre, treble: still except 7 treble rocks 2, 14 centre rocks";
 
 /**
  * Reads a pass of the rocker: `rocked frets 2-21 on bass, centre, treble: still except 7 treble rocks 2, 14 centre rocks`.

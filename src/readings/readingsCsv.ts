@@ -31,11 +31,26 @@ export function readReadingsCsv(neck: Neck, text: string, options: ReadOptions =
 export function draftsOfCsv(neck: Neck, text: string, options: ReadOptions): { readonly drafts: readonly Draft[] } | { readonly problems: readonly [Problem, ...Problem[]] } {
   const source = options.source ?? "readings";
   const table = csvTable(text, source);
+  const benchTable = benchTableProblem(table, neck, source);
+  if (benchTable !== undefined) return { problems: [benchTable] };
   const rows = rowsRead(table, neck, options, source);
   const [first, ...others] = [...table.problems, ...otherNecks(table.rows, neck, source), ...rows.flatMap((row) => row.problems)];
   if (first !== undefined) return { problems: [first, ...others] };
   if (!rows.some((row) => row.entry !== undefined)) return { problems: [{ source, found: "no reading", expected: "a gap in at least one row below the headings", repair: "an empty gap is not measured" }] };
   return { drafts: draftsOf(rows, options) };
+}
+
+/** A table as it is written at the bench, a row a fret and a column a line, saved as a CSV: one mistake, not one a column. */
+function benchTableProblem({ headings, headingsRow }: CsvTable, neck: Neck, source: string): Problem | undefined {
+  const [first = "", ...others] = headings;
+  const tool = toolByName(first, []);
+  const isPlace = ["fret", "frets", "place", "at", ""].includes(first.toLowerCase()) || "tool" in tool;
+  if (!isPlace || !others.some((heading) => neckLineName(heading, neck) !== undefined)) return undefined;
+  return {
+    source, row: headingsRow, found: `the headings ${quoted(headings.join(", "))}`,
+    expected: "in a CSV one reading a row, under headings that have line, at and gap",
+    repair: "this is a bench table, a row a fret and a column a line: save it as a text file whose name ends in .txt, the cells parted by tabs or blanks",
+  };
 }
 
 type RowRead = {

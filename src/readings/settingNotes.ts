@@ -1,6 +1,6 @@
 import type { Entry } from "./draft.js";
 import { placeWords } from "./entries.js";
-import type { EdgeSetting, Gap, NeckState, Surface, Tool } from "./reading.js";
+import type { EdgeSetting, Gap, GapReading, NeckState, Surface, Tool } from "./reading.js";
 import { isFreeBoard } from "./state.js";
 import { toolWords } from "./tools.js";
 import { smallWords } from "../units/words.js";
@@ -34,7 +34,8 @@ export function assumedUncertainty(entries: readonly Entry[]): readonly string[]
 
 /**
  * An edge at rest bears on each side of its middle; that it bears at an unread place is not an error, but worth a question. An edge that is
- * pressed down beside a crest, or balanced on one, is held by what it touches and asks nothing.
+ * pressed down beside a crest, or balanced on one, is held by what it touches and asks nothing: two places that touch say how a rigid edge lies, and
+ * where both are at one end, the gaps that widen from there to the other say that it was pressed.
  */
 export function contactNotes(setting: EdgeSetting): readonly string[] {
   if (setting.path.kind !== "along" || setting.surface === "underCrown" || (setting.tool.kind !== "straightedge" && setting.tool.kind !== "notched")) return [];
@@ -45,11 +46,13 @@ export function contactNotes(setting: EdgeSetting): readonly string[] {
   const middleMm = (firstMm + lastMm) / 2;
   const touchedMm = readings.filter((reading) => !excludesContact(reading.gap)).map((reading) => reading.place.xMm);
   if (isHeld(touchedMm, firstMm, lastMm)) return [];
-  const sides = [readings.filter((reading) => reading.place.xMm <= middleMm), readings.filter((reading) => reading.place.xMm >= middleMm)];
-  return sides.filter((side) => side.every((reading) => excludesContact(reading.gap))).slice(0, 1).map((side) => {
+  const inOrder = [...readings].sort((a, b) => a.place.xMm - b.place.xMm);
+  const sides = [inOrder.filter((reading) => reading.place.xMm <= middleMm), inOrder.filter((reading) => reading.place.xMm >= middleMm)];
+  const isPressed = (side: readonly GapReading[]): boolean => touchedMm.length > 1 && widensOutward(side[0]?.place.xMm === firstMm ? [...side].reverse() : side);
+  return sides.filter((side) => side.every((reading) => excludesContact(reading.gap)) && !isPressed(side)).slice(0, 1).map((side) => {
     const labels = side.map((reading) => placeWords(reading.place.label));
     const where = labels.length === 1 ? `at ${labels[0]}` : `from ${labels[0]} to ${labels.at(-1)}`;
-    return `${setting.label}: every reading ${where} is clear of the edge, yet the edge bears somewhere on that side: find where it touches and write "touch" there`;
+    return `${setting.label}: every reading ${where} is clear of the edge, yet unless you pressed it down at the other end it bears somewhere on that side: find where it touches and write "touch" there`;
   });
 }
 
@@ -58,6 +61,12 @@ function isHeld(touchedMm: readonly number[], firstMm: number, lastMm: number): 
   const spanMm = lastMm - firstMm;
   const isBalanced = touchedMm.some((xMm) => xMm - firstMm >= spanMm / 3 && lastMm - xMm >= spanMm / 3);
   return isBalanced || Math.max(...touchedMm) - Math.min(...touchedMm) > spanMm / 6;
+}
+
+/** Over a high middle the gaps grow all the way from the end that is pressed down; over a hollow they close again before the edge bears. */
+function widensOutward(outward: readonly GapReading[]): boolean {
+  const leastMm = outward.map(({ gap }) => (gap.kind === "interval" ? gap.lowMm : gap.gapMm));
+  return leastMm.every((mm, index) => index === 0 || mm >= (leastMm[index - 1] ?? 0));
 }
 
 function excludesContact(gap: Gap): boolean {

@@ -106,19 +106,19 @@ function plainName(name: string): string {
  * @param kind of the tool where the text names none
  * @returns the tool, or what was expected
  */
-export function readTool(name: string, written: string, kind: Tool["kind"] | undefined): { readonly tool: Tool } | { readonly expected: string } {
+export function readTool(name: string, written: string, kind: Tool["kind"] | undefined): { readonly tool: Tool } | { readonly expected: string; readonly repair?: string } {
   const parts = written.split(/,(?!\d)|;/).map((part) => part.trim()).filter((part) => part !== "");
   const named = parts.map((part) => TOOL_KINDS.find((each) => plainName(each) === plainName(part))).find((each) => each !== undefined) ?? kind;
   if (named === undefined) return { expected: `what kind of tool it is (${TOOL_KINDS.join(", ")}), then its length, as "straightedge, 600 mm, straight within 0.01 mm"` };
-  const read = parts.filter((part) => !TOOL_KINDS.some((each) => plainName(each) === plainName(part))).map(partOfTool);
+  const read = parts.filter((part) => !TOOL_KINDS.some((each) => plainName(each) === plainName(part))).map((part) => partOfTool(part, named, name));
   const wrong = read.find((part) => "expected" in part);
   if (wrong !== undefined && "expected" in wrong) return wrong;
   return { tool: read.reduce<Tool>((tool, part) => ("expected" in part ? tool : { ...tool, ...part }), { ...usualTool(named), name }) };
 }
 
-type ToolPart = Partial<Omit<Tool, "name" | "kind">> | { readonly expected: string };
+type ToolPart = Partial<Omit<Tool, "name" | "kind">> | { readonly expected: string; readonly repair?: string };
 
-function partOfTool(part: string): ToolPart {
+function partOfTool(part: string, kind: Tool["kind"], name: string): ToolPart {
   const within = /^(?:straight\s+)?(?:within|to)\s+(.+)$/i.exec(part)?.[1];
   if (within !== undefined) return ranged("straightnessToleranceMm", within, 0.0005, 1, "how straight it is, as straight within 0.02 mm");
   const blocks = /^blocks?\s+(?:of\s+)?(.+?)(?:\s+high)?$/i.exec(part)?.[1];
@@ -131,7 +131,25 @@ function partOfTool(part: string): ToolPart {
   if (section !== null) return sectionOf(section[1] ?? "steel", section[2] ?? "", section[3] ?? "");
   const setDown = /^set down\s+(.+)$/i.exec(part)?.[1];
   if (setDown !== undefined) return { setDown: setDown.slice(0, 200) };
-  return ranged("lengthMm", part.replace(/\s+long$/i, ""), 20, 2000, "a length from 20 to 2000 mm, as 450 mm or 18 in; straight within 0.02 mm; blocks 20 mm; set down …");
+  return lengthPart(part.replace(/\s+long$/i, ""), kind, name);
+}
+
+const LENGTHS = { leastMm: 20, mostMm: 2000 } as const;
+
+function lengthPart(written: string, kind: Tool["kind"], name: string): ToolPart {
+  const blocks = kind === "endBlocks" ? "; blocks 20 mm" : "";
+  const read = ranged("lengthMm", written, LENGTHS.leastMm, LENGTHS.mostMm, `a length from ${LENGTHS.leastMm} to ${LENGTHS.mostMm} mm with its unit, as 450 mm or 18 in; straight within 0.02 mm${blocks}; set down …`);
+  const repair = "expected" in read ? lengthRepair(written, kind, name) : undefined;
+  return repair === undefined ? read : { ...read, repair };
+}
+
+/** Inches without their unit, and the height of blocks where the length should stand. */
+function lengthRepair(written: string, kind: Tool["kind"], name: string): string | undefined {
+  const inchesMm = /[a-z"]$/i.test(written) ? undefined : lengthMm(`${written} in`);
+  if (inchesMm !== undefined && inchesMm >= LENGTHS.leastMm && inchesMm <= LENGTHS.mostMm) return `add the unit: ${written} in`;
+  const mm = lengthMm(written);
+  if (kind === "endBlocks" && mm !== undefined && mm >= 1) return `if that is the height of the blocks, write ${name}: 450 mm, blocks ${/[a-z"]$/i.test(written) ? written : `${written} mm`}`;
+  return undefined;
 }
 
 /** `hollow 0.004±0.002 mm`: light in the middle against a true face; `crowned` the other way. */

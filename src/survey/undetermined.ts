@@ -31,7 +31,7 @@ export function undeterminedOf(neck: Neck, usable: Usable, group: Group): readon
 export function firstReadings(neck: Neck, line: string): string {
   const first = fretTops(neck)[0] ?? 1;
   const joint = neck.bodyJoint ?? Math.min(neck.frets, 14);
-  const rocking = `if it rocks on a high middle, press it down on fret ${first}, write "touch" there and where it bears in the middle, and read the gap at fret ${joint}`;
+  const rocking = `if it rocks on a high middle, let it balance there, write "touch" where it rests, and read the gaps at frets ${first} and ${joint} while it lies so`;
   return `lay the edge along the ${line} line on frets ${first} and ${joint}, write "touch" at both, and read one gap about midway, near fret ${fretMidway(neck, first, joint)}; ${rocking}`;
 }
 

@@ -209,7 +209,7 @@ describe("state and settings", () => {
   });
 
   test("an edge that touches nowhere it was read asks where it touches", () => {
-    expect(sheetOf("fret bass\n1 touch\n7 4\n16 3").notes).toEqual(['first setting of the edge, bass: every reading from fret 7 to fret 16 is clear of the edge, yet the edge bears somewhere on that side: find where it touches and write "touch" there']);
+    expect(sheetOf("fret bass\n1 touch\n7 4\n16 3").notes).toEqual(['first setting of the edge, bass: every reading from fret 7 to fret 16 is clear of the edge, yet unless you pressed it down at the other end it bears somewhere on that side: find where it touches and write "touch" there']);
     expect(sheetOf("fret bass\n1 3\n3 2\n16 touch").notes).toEqual([expect.stringMatching(/every reading from fret 1 to fret 3 is clear of the edge/)]);
     expect(sheetOf("fret bass\n1 touch\n2 touch\n7 4\n16 3").notes).toEqual([expect.stringMatching(/every reading from fret 7 to fret 16 is clear of the edge/)]);
     expect(sheetOf("fret bass\n1 touch\n7 4\n16 0").notes).toEqual([]);
@@ -218,6 +218,9 @@ describe("state and settings", () => {
   test.each<readonly [string, string]>([
     ["pressed at the near end, bearing on the crest in the middle", "1 touch\n7 touch\n16 9"],
     ["pressed at the far end", "1 8\n7 touch\n16 touch"],
+    ["pressed at the near end of an even back bow", "1 touch\n2 touch\n7 6\n16 28"],
+    ["pressed at the near end of an even back bow, written from the far end", "16 28\n7 6\n2 touch\n1 touch"],
+    ["pressed at the far end of an even back bow", "1 30\n7 7\n15 touch\n16 touch"],
     ["pressed on the last fret over a crest at the joint", "1 20\n7 9\n14 touch\n22 touch"],
     ["balanced on the crest", "1 4\n7 touch\n16 5"],
     ["balanced on the crest, no leaf going there", "1 4\n9 0\n16 5"],
@@ -240,7 +243,7 @@ describe("what is wrong in a text is told, all of it at once", () => {
       "table, row 4, column 3: found \"cente\"; expected a line of the neck: bass, centre, treble (write centre)",
       'table, row 5: found the place "23"; expected a fret from 1 to 22 (check the fret and the neck file)',
       'table, row 6: found the place "3-4"; expected a fret from 1 to 22 (a spreadsheet may have changed it into a date: between frets 3 and 4 write 3.5, never 3-4)',
-      'table, row 6, column cente: found "-3"; expected a gap of 0 or more (an edge cannot sink into a fret: take the minus away, or name the place where the edge touches)',
+      'table, row 6, column cente: found "-3"; expected a gap of 0 or more (an edge cannot sink into a fret; if the minus says that the middle is high, do not just drop it, which would make a hollow of it: that is back bow, so let the edge balance on the high middle, write "touch" where it rests and read the gaps at both ends)',
       'table, row 7, column bass: found "4.7"; expected a leaf of the thou set or a stack of up to three of them (nearest leaves 4thou and 5thou) (write an interval as 4..5, or 4.2±0.3 for a dial or digital reading)',
       expect.stringMatching(/^table, row 7, column cente: found "4thous"; .*write 4thou or 4mm\)$/),
     ]);
@@ -250,6 +253,12 @@ describe("what is wrong in a text is told, all of it at once", () => {
     ["an empty text", "", /^table: found no reading; expected a table as "fret bass centre treble"/],
     ["only a heading", "fret bass", /^table: found no reading/],
     ["a CSV", "fret,bass", /row 1, column 1: found "fret,bass"; .*part the cells by blanks, tabs or \|/],
+    ["a rocker's line of another form", "rock 2-15 centre: still, 7 centre rocks 3\nfret centre\n1 touch", /^table, row 1: found "rock 2-15 centre: still, 7 centre rocks 3"; expected a pass of the rocker as "rocked frets 2-21 on .*begin it with the word rocked/],
+    ["an edge of inches without the unit", "edge: 18\nfret bass\n7 4", /column edge: found "18"; expected a length .*with its unit.*\(add the unit: 18 in\)$/],
+    ["the height of blocks for the length", "endBlocks: 10 mm\nendBlocks bass\n7 10.1±0.1mm", /column endBlocks: found "10 mm"; .*\(if that is the height of the blocks, write endBlocks: 450 mm, blocks 10 mm\)$/],
+    ["a lawful minus on a dial", "dialBar bass\n4 -0.02", /expected a unit after -0\.02: -0\.02mm if mm was meant, -0\.02thou if thou was/],
+    ["a lawful minus over the bars", "sightingBars treble\n1 0\n22 -0.6", /expected a unit after -0\.6: -0\.6mm if mm was meant/],
+    ["a minus with ± under an edge", "fret bass\n7 -4±1", /expected a gap of 0 or more under the edge \(an edge cannot sink into a fret; .*that is back bow/],
     ["a blank inside a cell", "fret bass\n7 4 thou", /found 2 cells after the place \("4 thou"\); expected 1 cell \(bass\) \(no blank inside a cell: write 4thou/],
     ["a line twice", "fret bass bass\n7 4 4", /column 3: found "bass"; expected each line in one column/],
     ["merged headings", "| fret | bass | |\n|---|---|---|\n| 7 | 4 | 4 |", /column 3: found an empty heading; expected a line of the neck: .*merged across columns/],

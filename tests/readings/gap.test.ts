@@ -95,7 +95,7 @@ describe("readGap: every written form", () => {
     ["touches", /a leaf \(4\)/, /^write touch$/],
     ["Touching", /a leaf \(4\)/, /^write touch$/],
     ["rocking", /rocks=2/, /^write rocks$/],
-    ["-4", /^a gap of 0 or more$/, /take the minus away/],
+    ["-4", /^a gap of 0 or more$/, /do not just drop it/],
     ["3-4", /a leaf \(4\)/, /write 3\.\.4 for an interval/],
     ["3-Apr", /a leaf \(4\)/, /a spreadsheet may have made a date of it/],
     ["2026-04-03", /a leaf \(4\)/, /a spreadsheet may have made a date of it/],
@@ -199,4 +199,30 @@ describe("properties", () => {
       { seed: SEED, numRuns: 5000 },
     );
   });
+});
+
+test.each<readonly [string, RegExp]>([
+  ["0.009", /^0\.009in, or 9, if thousandths of an inch were meant: 0\.009thou is no leaf .*; write 9, or 0\.009in$/],
+  [".009", /; write 9, or 0\.009in$/],
+  ["0.03", /^0\.03mm if mm was meant, or 0\.03in, or 30, if thousandths of an inch were meant: .*; write the unit after it$/],
+  ["0.02±0.01", /^a unit after 0\.02±0\.01: 0\.02±0\.01mm if mm was meant/],
+  ["9.8±0.02", /^a unit after 9\.8±0\.02: /],
+  ["-0.02±0.01", /^a unit after -0\.02±0\.01: -0\.02±0\.01mm if mm was meant/],
+  ["0.1..0.15", /^a unit after 0\.1\.\.0\.15: /],
+  [">0.5", /^a unit after >0\.5: /],
+  ["rocks -2", /^the leaf that goes under the raised end, as rocks=2; write still/],
+])("%s in thou is asked about", (written, told) => {
+  const read = readGap(written, { unit: "thou" });
+  expect(read.kind === "refused" ? `${read.expected}; ${read.repair ?? ""}` : read.kind).toMatch(told);
+});
+
+test.each(["4.2±0.3", "0.5±0.3", "0±0.1", "0.02±0.01mm", "1..1.5", "<0.5"])("%s in thou is not", (written) => {
+  expect(readGap(written, { unit: "thou" }).kind).toBe("gap");
+});
+
+test("what is advised for a fraction of an inch can be read", () => {
+  const read = readGap('1/64"', { unit: "thou" });
+  const advised = /: (\S+)$/.exec(read.kind === "refused" ? read.repair ?? "" : "")?.[1] ?? "";
+  expect(readGap(advised, { unit: "thou" })).toMatchObject({ kind: "gap", gap: { kind: "exact", gapMm: 0.0156 * 25.4 } });
+  expect(readGap('1 1/64 in', { unit: "thou" })).toMatchObject({ repair: expect.stringContaining("1.0156±0.001in") });
 });

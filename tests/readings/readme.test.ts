@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
+import { standingFrets } from "../../src/frets/standingFrets.js";
 import { verdict } from "../../src/advice/verdict.js";
 import { readBenchText } from "../../src/readings/benchText.js";
 import { readGap } from "../../src/readings/gap.js";
@@ -22,15 +23,18 @@ function writtenForms(heading: string): readonly string[] {
 }
 
 describe("what docs/at-the-bench.md says of readings", () => {
-  test("its text of a back bow is two settings a line, asks nothing, and gives a back bow or a high fret, which three places a line cannot tell apart", () => {
+  test("its text of a back bow is two settings a line, asks nothing, lies as a rigid edge can over the bow it gives, and gives that bow and no high fret", () => {
     const text = /```text\n([\s\S]*?)```/.exec(README)?.[1] ?? "";
     const sheet = read(readBenchText(NECK, text));
     expect(sheet.settings.map((setting) => setting.label)).toEqual(["first", "second"].flatMap((ordinal) => ["bass", "centre", "treble"].map((line) => `${ordinal} setting of the edge, ${line}`)));
     expect(sheet.notes).toEqual([]);
-    expect(verdict(adjust(NECK, sheet)).describe()).toMatch(/^Ash: back bow \(middle high\), or a high fret/);
+    const survey = adjust(NECK, sheet);
+    expect(verdict(survey).describe()).toMatch(/^Ash: back bow \(middle high\) on all 3 lines read\./);
+    expect(standingFrets(survey)).toEqual([]);
+    for (const relief of reliefs(survey)) expect(relief.status === "determined" ? relief.relief.value : 0).toBeCloseTo(-0.2, 1);
   });
 
-  test("without the touch in the middle nothing is determined", () => {
+  test("without a reading between the ends nothing is determined", () => {
     const survey = adjust(NECK, read(readBenchText(NECK, "fret centre\n1 touch\n16 18\n\n1 19\n16 touch")));
     expect(reliefs(survey).map((relief) => relief.status)).toEqual(["undetermined"]);
   });

@@ -112,7 +112,7 @@ describe("adjust: what the readings cannot determine", () => {
     const survey = adjust(NECK, sheet([along("centre", [exact("centre", 1, 0), exact("centre", 16, 0)]), along("bass", [exact("bass", 3, 0)])]));
     expect(survey.heights).toEqual([]);
     expect(survey.undetermined.map(({ line }) => line)).toEqual(["bass", "centre"]);
-    expect(survey.undetermined[1]?.need).toBe('lay the edge along the centre line on frets 1 and 16, write "touch" at both, and read one gap about midway, near fret 7; if it rocks on a high middle, press it down on fret 1, write "touch" there and where it bears in the middle, and read the gap at fret 16');
+    expect(survey.undetermined[1]?.need).toBe('lay the edge along the centre line on frets 1 and 16, write "touch" at both, and read one gap about midway, near fret 7; if it rocks on a high middle, let it balance there, write "touch" where it rests, and read the gaps at frets 1 and 16 while it lies so');
   });
 
   test("an empty sheet is undetermined on every line of the neck, and asking it for a number is refused", () => {
