@@ -4,7 +4,9 @@ import { faceBows } from "../shape/faceBow.js";
 import { reliefs } from "../shape/relief.js";
 import type { Relief } from "../shape/relief.js";
 import type { Blunder, Survey, Uncontrolled } from "../survey/survey.js";
+import { contradictionWords } from "./contradiction.js";
 import { faceHeadline, reliefsToTell } from "./faceHeadline.js";
+import { unlikelyGapWords } from "./unlikelyGaps.js";
 import { allStandingWords, standingFrets } from "../frets/standingFrets.js";
 import { joined } from "../frets/lists.js";
 import { unsplitBows } from "../frets/unsplitBow.js";
@@ -29,7 +31,7 @@ export type Verdict = {
   readonly where: readonly string[];
   readonly howSure: readonly string[];
   readonly readNext: readonly string[];
-  /** Readings that contradict the others; empty when there are none. */
+  /** Readings that contradict the others, or are wider than a neck on its body goes; empty when there are none. */
   readonly lookAgain: readonly string[];
   readonly relief: readonly Relief[];
   readonly twist: Twist;
@@ -46,8 +48,9 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
   const twist = twistOfNeck(survey);
   const unsplit = unsplitBows(survey);
   const standing = standingFrets(survey);
+  const contradiction = contradictionWords(survey);
   const parts = {
-    headline: `${headline(survey, relief, unsplit).replace(/\.$/, "")}${twistHeadline(twist)}.`,
+    headline: contradiction ?? `${headline(survey, relief, unsplit).replace(/\.$/, "")}${twistHeadline(twist)}.`,
     where: [
       ...reliefsToTell(survey, relief).map((one) => one.describe(order)),
       ...twistAdvice(twist, order),
@@ -57,9 +60,9 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
       ...allStandingWords(standing, survey.datum.length, order),
       ...fretZones(survey).map((zone) => zone.describe(order)),
     ],
-    howSure: howSure(survey, relief, order),
+    howSure: howSure(survey, relief, order, contradiction !== undefined),
     readNext: inTurn([...slipsAgain(survey, order), ...twistNext(survey, twist), ...readNext(survey, relief, unsplit, order)]),
-    lookAgain: survey.blunders.map((blunder) => blunder.sentence),
+    lookAgain: [...survey.blunders.map((blunder) => blunder.sentence), ...unlikelyGapWords(survey, order)],
     relief, twist,
   };
   return { ...parts, describe: () => [parts.headline, ...parts.where, ...parts.lookAgain, ...parts.howSure, ...parts.readNext].join("\n") };
@@ -82,15 +85,30 @@ function wayOf(low: number, high: number, isUnsplit: boolean): string {
   return `${bowWords(low + high)}${isUnsplit ? ", or a high fret," : ""}`;
 }
 
-function howSure(survey: Survey, relief: readonly Relief[], order: UnitOrder): readonly string[] {
+function howSure(survey: Survey, relief: readonly Relief[], order: UnitOrder, isContradicted: boolean): readonly string[] {
   if (faceHeadline(survey) === undefined && !relief.some((one) => one.status === "determined")) return [];
   const uncontrolled = survey.uncontrolled.length === 0 ? [] : [uncontrolledWords(survey, order)];
+  const sure = isContradicted ? "only if the reading left out is the slip does the truth lie within the give or take 19 times in 20" : "the truth lies within the give or take 19 times in 20";
   return [
-    `How sure: the truth lies within the give or take 19 times in 20. ${stateWords(survey.sheet.state)}`,
+    `How sure: ${sure}. ${stateWords(survey.sheet.state)}`,
+    ...leafWords(survey, relief, order),
     ...fretZones(survey).filter(isToldOpen).map(({ fromFret, toFret }) => `Beside frets ${fromFret} to ${toFret}, which stand up together, take the relief for less sure than it says (about 9 times in 10 by our study).`),
     ...edgeWords(survey, order),
     ...uncontrolled,
   ];
+}
+
+/** Why the relief is told deeper than the one leaf that went, where one reading between the ends is all there is. */
+function leafWords({ sheet }: Survey, relief: readonly Relief[], order: UnitOrder): readonly string[] {
+  const known = relief.flatMap((one) => (one.status === "determined" ? [one] : []));
+  const leaves = known.flatMap(({ line, from, to }) => {
+    const read = sheet.settings.filter(({ path, surface }) => path.kind === "along" && path.line === line && surface === "fretTops").flatMap(({ readings }) => readings).filter(({ place }) => place.xMm > from.xMm && place.xMm < to.xMm);
+    const [only] = read;
+    return read.length === 1 && only?.gap.kind === "interval" && only.gap.lowMm > 0 && Number.isFinite(only.gap.highMm) ? [{ written: only.written, ...only.gap }] : [];
+  });
+  const [leaf] = leaves;
+  if (leaf === undefined || leaves.length < known.length) return [];
+  return [`A leaf that goes is the least that the gap can be: "${leaf.written}" is a gap from ${lengthWords(leaf.lowMm, order)} to ${lengthWords(leaf.highMm, order)}. The relief is told at the deepest place of the line, which need not be where that leaf went.`];
 }
 
 /** The bow of the edge itself looks like relief; without a check of the edge it stays in the give or take, and of a checked one what the check left open. */

@@ -1,5 +1,5 @@
 import * as v from "valibot";
-import { lengthMm } from "../units/length.js";
+import { hasUnit, lengthMm } from "../units/length.js";
 import type { Problem } from "../units/problem.js";
 import { nearestName } from "./nearest.js";
 import { shown } from "./shown.js";
@@ -46,7 +46,7 @@ export type NeckFile = {
 };
 
 /** Between what a length may lie, mm; outside it the unit is surely wrong. */
-type Range = { readonly what: string; readonly minMm: number; readonly maxMm: number; readonly example: string };
+type Range = { readonly what: string; readonly minMm: number; readonly maxMm: number; readonly example: string; /** Over this a number without a unit is surely not mm (own judgement). */ readonly plainMaxMm?: number };
 
 /** Expected and repair travel through the schema library in one message, parted by a line break. */
 function message(expected: string, repair = ""): string {
@@ -74,20 +74,25 @@ function length(range: Range) {
     v.rawTransform<unknown, number>(({ dataset, addIssue, NEVER }) => {
       const written = dataset.value;
       const mm = typeof written === "number" || (typeof written === "string" && written.length <= LONGEST_LENGTH) ? lengthMm(written) : undefined;
-      if (mm !== undefined && mm >= range.minMm && mm <= range.maxMm) return mm;
+      if (mm !== undefined && mm >= range.minMm && mm <= (isPlain(written) ? range.plainMaxMm ?? range.maxMm : range.maxMm)) return mm;
       addIssue({ message: lengthMessage(range, written, mm) });
       return NEVER;
     }),
   );
 }
 
+function isPlain(written: unknown): boolean {
+  return typeof written === "number" || (typeof written === "string" && !hasUnit(written));
+}
+
 function lengthMessage(range: Range, written: unknown, mm: number | undefined): string {
   if (mm === undefined) return message(`${range.what}, a number in mm or text with a unit`, `write ${JSON.stringify(range.example)}`);
   const expected = `${range.what} from ${range.minMm} to ${range.maxMm} mm`;
-  const digits = String(written).slice(0, LONGEST_LENGTH).match(/[\d.,/ ]*\d/)?.[0]?.trim() ?? "";
+  if (mm >= range.minMm && mm <= range.maxMm) return message(`${range.what} with its unit`, `a number alone is mm, and ${trimmed(mm)} mm would be much: write "${written} thou" if thou were meant, "${written} mm" if mm`);
+  const digits = String(written).slice(0, LONGEST_LENGTH).match(range.minMm < 0 ? /-?[\d.,/ ]*\d/ : /[\d.,/ ]*\d/)?.[0]?.trim() ?? "";
   const meant = [" in", " mm", " cm", " thou"].map((unit) => `${digits}${unit}`).find((candidate) => {
     const guess = lengthMm(candidate);
-    return guess !== undefined && guess > 0 && guess >= range.minMm && guess <= range.maxMm;
+    return guess !== undefined && guess !== 0 && guess >= range.minMm && guess <= range.maxMm;
   });
   const asRead = `${trimmed(mm)} mm as written`;
   return message(expected, meant === undefined ? `${asRead}; write ${JSON.stringify(range.example)} for example` : `${asRead}; if ${digits} is right, write ${JSON.stringify(meant)}`);
@@ -274,13 +279,13 @@ const neckFileSchema = closed(
     )),
     limits: opt(closed(
       {
-        reliefMin: opt(length({ what: "least relief under strings", minMm: -1, maxMm: 3, example: "0.1 mm" })),
-        reliefMax: opt(length({ what: "most relief under strings", minMm: -1, maxMm: 3, example: "0.3 mm" })),
-        bareBowMax: opt(length({ what: "most bow, either way, of a neck that goes out bare", minMm: 0.01, maxMm: 3, example: "0.1 mm" })),
+        reliefMin: opt(length({ what: "least relief under strings", minMm: -1, maxMm: 3, plainMaxMm: 1, example: "0.1 mm" })),
+        reliefMax: opt(length({ what: "most relief under strings", minMm: -1, maxMm: 3, plainMaxMm: 1, example: "0.3 mm" })),
+        bareBowMax: opt(length({ what: "most bow, either way, of a neck that goes out bare", minMm: 0.01, maxMm: 3, plainMaxMm: 1, example: "0.1 mm" })),
         fretHigh: opt(length({ what: "from what height a fret counts as high", minMm: 0.005, maxMm: 0.5, example: "0.03 mm" })),
         crownMin: opt(length({ what: "least crown left after levelling", minMm: 0.2, maxMm: 2.5, example: "0.75 mm" })),
         glueUpBowMax: opt(length({ what: "most bow of a board that may be glued", minMm: 0, maxMm: 30, example: "3 mm" })),
-        twistMax: opt(length({ what: "most twist across the width", minMm: 0, maxMm: 5, example: "0.3 mm" })),
+        twistMax: opt(length({ what: "most twist across the width", minMm: 0, maxMm: 5, plainMaxMm: 2, example: "0.3 mm" })),
         levelTolerance: opt(length({ what: "tolerance of levelling", minMm: 0.001, maxMm: 0.2, example: "0.015 mm" })),
         fallAway: opt(length({ what: "fall-away at the last fret", minMm: 0, maxMm: 2, example: "0.2 mm" })),
         reseatMax: opt(whole("the most frets to reseat", 0, 36)),

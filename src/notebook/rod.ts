@@ -10,7 +10,7 @@ import type { Neck } from "../neck/neck.js";
 import type { SurveySheet } from "../readings/reading.js";
 import { adjustTogether } from "../survey/together.js";
 import type { Survey } from "../survey/survey.js";
-import { lengthMm } from "../units/length.js";
+import { hasUnit, lengthMm } from "../units/length.js";
 import { valueOrThrow } from "../units/problem.js";
 import type { UnitOrder } from "../units/words.js";
 import { whileSaying } from "./outlet.js";
@@ -54,9 +54,15 @@ export function adviseRod(survey: Survey, wish: RodWish = {}): RodAdvice {
   });
 }
 
+/** No neck is wanted with more relief than this; a larger number without a unit is thou (own judgement). */
+const PLAIN_RELIEF_MM = 1;
+
 function wanted([least, most]: readonly [string | number, string | number]): { readonly minMm: number; readonly maxMm: number } {
   const [minMm, maxMm] = [lengthMm(least), lengthMm(most)];
   if (minMm === undefined || maxMm === undefined || !(maxMm > minMm)) throw new RangeError(`Cannot aim for a relief from ${JSON.stringify(least)} to ${JSON.stringify(most)}: expected two lengths, the smaller first, as ["0.1 mm", "0.25 mm"]`);
+  if (Math.max(Math.abs(minMm), Math.abs(maxMm)) > PLAIN_RELIEF_MM && !(hasUnit(least) && hasUnit(most))) {
+    throw new RangeError(`Cannot aim for a relief from ${JSON.stringify(least)} to ${JSON.stringify(most)}: a number alone is mm, and that would be much; write ["${least} thou", "${most} thou"] if thou were meant, each with mm if mm were`);
+  }
   return { minMm, maxMm };
 }
 

@@ -1,5 +1,7 @@
 import type { Neck } from "../neck/neck.js";
 import type { GapReading, RockerReading, SurveySheet } from "../readings/reading.js";
+import { fretDistanceMm } from "../neck/frets.js";
+import { middleShare } from "../readings/contact.js";
 import { placeWords } from "../readings/entries.js";
 import { lengthWords } from "../units/words.js";
 import { along } from "./estimation/expectationPropagation.js";
@@ -60,7 +62,7 @@ export function soundSurvey(neck: Neck, sheet: SurveySheet, all: Usable): Sound 
     const found = predictionWithout(neck, sheet, all, usable, explanations, suspect);
     const surprise = found === undefined ? 0 : surpriseAt(neck, sheet, sound.usable, explanations[0], found);
     if (found === undefined || surprise <= limitFor(sound) || couldBeHighFret(usable, found)) return sound;
-    sound = { usable, explanations, blunders: [...sound.blunders, blunder(all, { ...found, normalisedResidual: Math.sign(found.normalisedResidual) * surprise }, rivals)] };
+    sound = { usable, explanations, blunders: [...sound.blunders, blunder(neck, all, { ...found, normalisedResidual: Math.sign(found.normalisedResidual) * surprise }, rivals)] };
   }
   return sound;
 }
@@ -202,17 +204,29 @@ function without(usable: Usable, reading: Reading): Usable {
   };
 }
 
-function blunder(usable: Usable, { reading, expectedMm, uMm, normalisedResidual }: Prediction, rivals: readonly Reading[]): Blunder {
+function blunder(neck: Neck, usable: Usable, { reading, expectedMm, uMm, normalisedResidual }: Prediction, rivals: readonly Reading[]): Blunder {
   const { line, at, written, source, row, column } = namedReading(usable, reading);
   const survey = surveyOf(usable, reading);
   const read = readAs(usable, reading);
   const wanted = "deltaMm" in reading
-    ? `all else read expects the middle crown ${lengthWords(Math.abs(expectedMm))} ${expectedMm < 0 ? "under" : "over"} its neighbours`
+    ? rockerWanted(neck, reading, expectedMm)
     : expectedWords(expectedMm, mayBeNegative(usable, reading));
   return {
     line, at, ...(survey === 0 ? {} : { survey }), written, read, source, row, column, expectedMm, uMm, normalisedResidual, rivals: rivals.map((rival) => namedReading(usable, rival)),
     sentence: `The ${read} at ${placeWords(at)}, ${line}, was read as "${written}", but ${wanted}. It is set aside: the numbers here are without it. Read it again (${source}, row ${row}).${rivalWords(usable, rivals)}`,
   };
+}
+
+/** Nearer than this to level is told as level: it rounds away in print, mm. */
+const LEVEL_MM = 0.005;
+
+/** What would have been seen of the rocker: the gap under its raised end, which end not said, as a builder reads it. */
+function rockerWanted({ scaleLengthMm }: Neck, { frets: [first, middle, last] }: RockerReading, overMm: number): string {
+  if (Math.abs(overMm) < LEVEL_MM) return "all else read expects it still, its three frets level";
+  if (overMm < 0) return `all else read expects it still, the middle crown ${lengthWords(-overMm)} under its neighbours`;
+  const share = middleShare(fretDistanceMm(scaleLengthMm, first), fretDistanceMm(scaleLengthMm, middle), fretDistanceMm(scaleLengthMm, last));
+  const raisedMm = (overMm / share + overMm / (1 - share)) / 2;
+  return `all else read expects it to rock, with about ${lengthWords(raisedMm)} under its raised end`;
 }
 
 function namedReading(usable: Usable, reading: Reading): RivalReading {

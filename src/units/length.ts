@@ -27,6 +27,15 @@ export function lengthMm(written: string | number, plainUnit: LengthUnit = "mm")
   return perUnit === undefined || !Number.isFinite(value) ? undefined : value * perUnit;
 }
 
+/**
+ * Whether a length was written with its unit; a number or a text without one is taken in the plain unit, and may have been meant in another.
+ * @example equal(hasUnit("4 thou"), true);
+ * @example equal(hasUnit("4"), false);
+ */
+export function hasUnit(written: string | number): boolean {
+  return typeof written === "string" && /[a-zA-Zµμ"]\s*$/.test(written);
+}
+
 function decimalOrFraction(text: string): number {
   if (!text.includes("/")) return Number(text.replace(",", "."));
   const sign = text.startsWith("-") ? -1 : 1;

@@ -49,6 +49,7 @@ const mistakes: readonly (readonly [name: string, mistake: () => unknown, says: 
   ["whatChanged between two necks", () => whatChanged(other, sheet, sheet), /neck "Invented" on neck "Another".*same neck/],
   ["askNext about a line that is not there", () => askNext(survey, { about: "relief", line: "middle" }), /line middle: the lines of this neck are bass, centre, treble/],
   ["adviseRod toward a relief that is none", () => adviseRod(survey, { relief: ["0.3 mm", "banana"] }), /relief from "0.3 mm" to "banana": expected two lengths/],
+  ["adviseRod toward a relief in thou without their unit", () => adviseRod(survey, { relief: ["4", "12"] }), /relief from "4" to "12": a number alone is mm, and that would be much; write \["4 thou", "12 thou"\] if thou were meant/],
   ["adviseRod toward a relief with its ends changed over", () => adviseRod(survey, { relief: ["0.3 mm", "0.1 mm"] }), /the smaller first/],
   ["testRod of one survey", () => testRod(neck, [sheet]), /expected two sheets or more, got 1/],
   ["testRod of another neck", () => testRod(other, [sheet, sheet]), /expected readings of the same neck/],

@@ -1,0 +1,52 @@
+import { joined } from "../frets/lists.js";
+import type { EdgeSetting, Gap } from "../readings/reading.js";
+import type { Survey } from "../survey/survey.js";
+import { bowWords } from "../units/words.js";
+
+/**
+ * What is said before all else where readings contradict each other and nothing tells which of several is the slip; undefined where one is plainly the slip, or none.
+ * @example `A: readings of the centre line contradict each other: the first setting of the edge says back bow (middle high), the second forward bow (middle low). …`
+ */
+export function contradictionWords(survey: Survey): string | undefined {
+  const open = survey.blunders.filter(({ rivals }) => rivals.length > 0);
+  const [first] = open;
+  if (first === undefined) return undefined;
+  const lines = [...new Set(open.map(({ line }) => line))];
+  const head = `${survey.neck.name}: readings of the ${joined(lines)} line${lines.length === 1 ? "" : "s"} contradict each other`;
+  const ways = lines.flatMap((line) => oppositeWays(survey, line)).slice(0, MOST_NAMED);
+  const which = ways.length > 0 ? `: ${ways.join(", ")}` : `, and any of ${first.rivals.length + 1} may be the slip`;
+  return `${head}${which}. Turn nothing and file nothing before ${ways.length === 2 ? "both" : "they"} are read again: what follows leaves one reading out, and holds only if that one is the slip.`;
+}
+
+/** So many settings are told by name. */
+const MOST_NAMED = 4;
+
+/** Which way each setting of the edge along a line says that it bows, where they do not all say the same. */
+function oppositeWays({ sheet }: Survey, line: string): readonly string[] {
+  const told = sheet.settings.filter(({ path, surface }) => path.kind === "along" && path.line === line && surface === "fretTops").flatMap((setting) => {
+    const sign = ownWay(setting);
+    return sign === 0 ? [] : [{ sign, label: setting.label.split(",")[0] ?? setting.label }];
+  });
+  if (new Set(told.map(({ sign }) => sign)).size < 2) return [];
+  return told.map(({ sign, label }) => `the ${label} says ${bowWords(sign)}`);
+}
+
+/** What a setting says by itself of the bow between its outermost readings: above 0 forward, below 0 back, 0 where it leaves that open. */
+function ownWay({ readings }: EdgeSetting): number {
+  const inOrder = [...readings].sort((a, b) => a.place.xMm - b.place.xMm);
+  const [first, last] = [inOrder[0], inOrder.at(-1)];
+  if (first === undefined || last === undefined) return 0;
+  const [one, other] = [boundsMm(first.gap), boundsMm(last.gap)];
+  const depths = inOrder.slice(1, -1).map(({ place, gap }) => {
+    const share = (place.xMm - first.place.xMm) / (last.place.xMm - first.place.xMm);
+    const { low, high } = boundsMm(gap);
+    return { low: low - (1 - share) * one.high - share * other.high, high: high - (1 - share) * one.low - share * other.low };
+  });
+  const [isForward, isBack] = [depths.some(({ low }) => low > 0), depths.some(({ high }) => high < 0)];
+  return isForward === isBack ? 0 : Number(isForward) - Number(isBack);
+}
+
+/** Of a value with its uncertainty twice that to either side. */
+function boundsMm(gap: Gap): { readonly low: number; readonly high: number } {
+  return gap.kind === "interval" ? { low: gap.lowMm, high: gap.highMm } : { low: gap.gapMm - 2 * gap.uMm, high: gap.gapMm + 2 * gap.uMm };
+}
