@@ -1,5 +1,4 @@
 import type { JsonObject } from "../figures/figure.js";
-import { unlikelyGapWords } from "../advice/unlikelyGaps.js";
 import { fretReport } from "../frets/report.js";
 import type { Neck } from "../neck/neck.js";
 import { readNeck } from "../neck/neckFile.js";

@@ -20,7 +20,7 @@ import { rodProfiles, type RodProfiles } from "./rodProfiles.js";
 import { turnsFor, type RodTurns } from "./rodTurns.js";
 import { twistFirst } from "./twistFirst.js";
 import { bowsOrFrets, reliefIfStill, rockFirstWords } from "./bowOrFret.js";
-import { beyondAnyRodStop, contradictionStop, farTurnedStop, lineOutsideWords, lineReliefs, linesApartStop, linesOutside, linesWideApartWords, restsOnWords, setAsideWords, unclearNutWords } from "./rodStop.js";
+import { beyondAnyRodStop, contradictionStop, farTurnedStop, lineOutsideWords, lineReliefs, linesApartStop, linesOutside, linesWideApartWords, restsOnWords, setAsideWords, unlikelyGapStop, unclearNutWords } from "./rodStop.js";
 import { afterFindingWords, findingWords, middleMustWords, needWords, nutWords, oddsWords, stillBareWords, turningWords } from "./rodWords.js";
 
 /** What to do with the rod; `say first`: strung or bare, where that turns the answer round. */
@@ -80,7 +80,7 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const decided = decisionOf(survey, probabilities, question.test, { underStrings, minMm: min, areStringsOn: strungAlready || question.strings !== undefined, order });
   const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
   const reliefs = lineReliefs(survey, middle, question.strings, min, max);
-  const stopped = contradictionStop(survey) ?? (decided.decision === "leave the rod" ? undefined : beyondAnyRodStop(change, asked.target !== undefined, neck.rod, order)) ?? linesApartStop(survey, reliefs, order)
+  const stopped = contradictionStop(survey) ?? (decided.decision === "leave the rod" ? undefined : beyondAnyRodStop(change, asked.target !== undefined, neck.rod, order)) ?? unlikelyGapStop(survey, order) ?? linesApartStop(survey, reliefs, order)
     ?? (way === undefined ? undefined : farTurnedStop(rodPosition(survey.sheet.state.rod), way, middle.relief, neck.rod, question.test, order));
   if (stopped !== undefined) {
     return advised({

@@ -11,6 +11,7 @@ import { NORMAL_95, type Measured } from "../../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
 import type { MiddleRelief } from "./middleRelief.js";
 import type { RodTest } from "./rodTest.js";
+import { unlikelyGapWords } from "../unlikelyGaps.js";
 import { turnWords } from "./rodTest.js";
 
 /** Why no rod is turned, whatever the mean relief of the lines is. */
@@ -44,6 +45,15 @@ export function contradictionStop({ blunders, neck }: Pick<Survey, "blunders" | 
   return open.length === 0 ? undefined : {
     decision: "read first", headline: `${turnNothing(neck.rod)} Readings contradict each other, and nothing tells which of them is wrong.`,
     reasons: open.map(({ sentence }) => sentence), readIfUnsure: ["Set the edge down afresh, read all of them again, and ask again."],
+  };
+}
+
+/** A gap wider than a neck on its body shows: what else was read does not say so, but a rod is not turned on it. */
+export function unlikelyGapStop(survey: Survey, order: UnitOrder): RodStop | undefined {
+  const questions = unlikelyGapWords(survey, order);
+  return questions.length === 0 ? undefined : {
+    decision: "read first", headline: `${turnNothing(survey.neck.rod)} A gap was read that is more than a neck on its body shows.`,
+    reasons: questions, readIfUnsure: ["Look at it again, correct the sheet if it was mistyped, and ask again."],
   };
 }
 

@@ -66,12 +66,18 @@ describe("no rod is turned", () => {
     expect(advised(`strings: on\nrod: 1 turn clockwise\n${rest}`).decision).toBe("turn toward back bow");
   });
 
+  test("on a gap wider than a neck on its body shows", () => {
+    const found = advised(`${STRUNG}7 65\n16 touch\n`);
+    expect([found.decision, found.headline]).toEqual(["read first", "N: turn nothing yet. A gap was read that is more than a neck on its body shows."]);
+    expect(found.reasons[0]).toContain("Is it 6.5?");
+  });
+
   test("by more than any rod gives: a reading, a unit or the wanted relief is mistyped", () => {
     const mistyped = advised(`${STRUNG}7 90\n16 touch\n`);
     expect([mistyped.decision, mistyped.turns]).toEqual(["read first", undefined]);
     expect(mistyped.headline).toMatch(/no rod gives that much: is a reading mistyped, or a unit\?$/);
     for (const works of ["none", "one way"]) expect(advised(`${STRUNG}7 90\n16 touch\n`, { rod: { works } }).headline).toMatch(works === "none" ? /^N: judge nothing by this yet\. The middle would have to move/ : /^N: turn nothing yet\. The middle would have to move/);
-    expect(advised(`${STRUNG}7 9\n16 touch\n`, BOTH_WAYS, { relief: ["4", "12"] }).headline).toMatch(/or the relief that was asked for\?$/);
+    expect(advised(`${STRUNG}7 9\n16 touch\n`, BOTH_WAYS, { relief: ["4 mm", "12 mm"] }).headline).toMatch(/or the relief that was asked for\?$/);
   });
 });
 

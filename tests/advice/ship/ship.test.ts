@@ -48,7 +48,7 @@ const x = (fret: number): number => fretDistanceMm(NECK.scaleLengthMm, fret);
 function bowed(mm: number, frets: readonly number[], lines: readonly string[], more = "", neck: Neck = NECK): Survey {
   const gap = (fret: number): string => {
     const t = (x(fret) - x(1)) / (x(22) - x(1));
-    return `${((4 * mm * t * (1 - t)) / 0.0254).toFixed(1)}±0.2`;
+    return `${((4 * mm * t * (1 - t)) / 0.0254).toFixed(1)}±0.2thou`;
   };
   const rows = frets.map((fret) => `${fret} ${lines.map(() => gap(fret)).join(" ")}`);
   return adjust(neck, valueOrThrow(readBenchText(neck, `rod: neutral\nstrings: on\nfret ${lines.join(" ")}\n${rows.join("\n")}\n${more}`, { source: "bench" }), "the readings"));
