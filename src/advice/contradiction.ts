@@ -5,7 +5,7 @@ import { bowWords } from "../units/words.js";
 
 /**
  * What is said before all else where readings contradict each other and nothing tells which of several is the slip; undefined where one is plainly the slip, or none.
- * @example `A: readings of the centre line contradict each other: the first setting of the edge says back bow (middle high), the second forward bow (middle low). …`
+ * As `A: readings of the centre line contradict each other: the first setting of the edge says back bow (middle high), the second forward bow (middle low). …`
  */
 export function contradictionWords(survey: Survey): string | undefined {
   const open = survey.blunders.filter(({ rivals }) => rivals.length > 0);

@@ -88,7 +88,7 @@ function isPlain(written: unknown): boolean {
 function lengthMessage(range: Range, written: unknown, mm: number | undefined): string {
   if (mm === undefined) return message(`${range.what}, a number in mm or text with a unit`, `write ${JSON.stringify(range.example)}`);
   const expected = `${range.what} from ${range.minMm} to ${range.maxMm} mm`;
-  if (mm >= range.minMm && mm <= range.maxMm) return message(`${range.what} with its unit`, `a number alone is mm, and ${trimmed(mm)} mm would be much: write "${written} thou" if thou were meant, "${written} mm" if mm`);
+  if (mm >= range.minMm && mm <= range.maxMm) return message(`${range.what} with its unit`, `a number alone is mm, and ${trimmed(mm)} mm would be much: write "${String(written)} thou" if thou were meant, "${String(written)} mm" if mm`);
   const digits = String(written).slice(0, LONGEST_LENGTH).match(range.minMm < 0 ? /-?[\d.,/ ]*\d/ : /[\d.,/ ]*\d/)?.[0]?.trim() ?? "";
   const meant = [" in", " mm", " cm", " thou"].map((unit) => `${digits}${unit}`).find((candidate) => {
     const guess = lengthMm(candidate);

@@ -237,6 +237,6 @@ describe("properties", () => {
 });
 
 test.each(["fret,bass,centre,treble\n1,touch,touch,touch\n7,9,9,9", "fret;bass\n7;4", "straightedge,centre\n7,4"])("a bench table saved as a CSV is one mistake: %j", (text) => {
-  const read = readReadingsCsv(NECK, text);
-  expect(read.status === "refused" ? read.problems.map(({ repair }) => repair) : []).toEqual([expect.stringMatching(/^this is a bench table, .*\.txt/)]);
+  const found = readReadingsCsv(NECK, text);
+  expect(found.status === "refused" ? found.problems.map(({ repair }) => repair) : []).toEqual([expect.stringMatching(/^this is a bench table, .*\.txt/)]);
 });

@@ -69,7 +69,7 @@ describe("no rod is turned", () => {
   test("on a gap wider than a neck on its body shows", () => {
     const found = advised(`${STRUNG}7 65\n16 touch\n`);
     expect([found.decision, found.headline]).toEqual(["read first", "N: turn nothing yet. A gap was read that is more than a neck on its body shows."]);
-    expect(found.reasons[0]).toContain("Is it 6.5?");
+    expect(found.reasons[0]).toContain("was read as \"65 thou\": over 1.50 mm");
   });
 
   test("by more than any rod gives: a reading, a unit or the wanted relief is mistyped", () => {
