@@ -80,7 +80,8 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
   const decided = decisionOf(survey, probabilities, question.test, { underStrings, minMm: min, areStringsOn: strungAlready || question.strings !== undefined, order });
   const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
   const reliefs = lineReliefs(survey, middle, question.strings, min, max);
-  const stopped = contradictionStop(survey) ?? (decided.decision === "leave the rod" ? undefined : beyondAnyRodStop(change, asked.target !== undefined, neck.rod, order)) ?? unlikelyGapStop(survey, order) ?? linesApartStop(survey, reliefs, order)
+  const wideApart = linesWideApartWords(survey, middle, reliefs, min, max, order);
+  const stopped = contradictionStop(survey) ?? (decided.decision === "leave the rod" ? undefined : beyondAnyRodStop(change, asked.target !== undefined, neck.rod, order)) ?? unlikelyGapStop(survey, order) ?? linesApartStop(survey, reliefs, wideApart.length > 0, order)
     ?? (way === undefined ? undefined : farTurnedStop(rodPosition(survey.sheet.state.rod), way, middle.relief, neck.rod, question.test, order));
   if (stopped !== undefined) {
     return advised({
@@ -109,7 +110,7 @@ export function rodAdvice(survey: Survey, asked: RodQuestion = {}): RodAdvice {
     headline: headline(survey, decided, question.test, { change, turns, next, nut, now: middle.relief, at: middle.at, aim: wanted.aim, rests, outside: outside.map(({ line, lies }) => `the ${line} line lies ${lies} what is wanted`) }, order),
     reasons: [
       ...twistFirst(survey),
-      ...linesWideApartWords(survey, middle, reliefs, min, max, order),
+      ...wideApart,
       ...(isToFind ? [afterFindingWords(turns)] : []),
       `Now, at fret ${middle.at}: ${bowWords(middle.relief.value)}, ${measuredWords(magnitude(middle.relief), order)} on ${middle.lines.length === 1 ? `the ${middle.lines[0] ?? ""} line` : "the mean of the lines read"}.`,
       stringsSentence(survey, strings, asked.strings, underStrings, order),

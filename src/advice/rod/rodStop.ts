@@ -80,10 +80,16 @@ export function lineReliefs(survey: Pick<Survey, "linearAll">, { lines, fromMm, 
   });
 }
 
-/** Lines on both sides of what is wanted: the rod bends all alike. */
-export function linesApartStop({ neck: { rod }, twist }: Pick<Survey, "neck" | "twist">, reliefs: readonly LineRelief[], order: UnitOrder): RodStop | undefined {
-  const apart = linesOutside(reliefs);
-  if (!apart.some(({ lies }) => lies === "over") || !apart.some(({ lies }) => lies === "under")) return undefined;
+/**
+ * Lines on both sides of what is wanted, or farther apart than it is wide and not all on one side of it: the rod bends all alike.
+ * @param areWideApart whether they surely lie farther apart than what is wanted is wide
+ */
+export function linesApartStop({ neck: { rod }, twist }: Pick<Survey, "neck" | "twist">, reliefs: readonly LineRelief[], areWideApart: boolean, order: UnitOrder): RodStop | undefined {
+  const outside = linesOutside(reliefs);
+  const sides = new Set(outside.map(({ lies }) => lies));
+  const areOnOneSide = sides.size === 1 && outside.length === reliefs.length;
+  if (sides.size < 2 && (!areWideApart || areOnOneSide)) return undefined;
+  const apart = sides.size < 2 ? [...reliefs].sort((a, b) => b.relief.value - a.relief.value).filter((_, at, all) => at === 0 || at === all.length - 1) : outside;
   const lines = joined(apart.map((one) => lineWords(one, order)));
   return {
     decision: "not by this rod", headline: rod?.works === "none" ? `the lines lie on both sides of what is wanted: ${lines}.` : `no position of the rod suits all lines: ${lines}.`,

@@ -50,6 +50,12 @@ describe("no rod is turned", () => {
     expect(advised(bassOver(9, 6)).headline).toBe("N: leave the rod as it is.");
   });
 
+  test("nor for a neck that has wound, one line short of what is wanted and another farther from it than that is wide", () => {
+    const found = advised("strings: on\nrod: neutral\nfret bass treble\n1 touch touch\n2 - touch\n3 6 light\n5 10 3\n7 13 7\n9 13 10\n12 9 17\n14 5 22\n16 touch 28\n");
+    expect(found.decision).toBe("not by this rod");
+    expect(found.headline).toMatch(/^N: no position of the rod suits all lines: the bass line has 0\.3\d mm [^\n]*forward bow \(middle low\) and the treble line has 0\.\d\d mm [^\n]*back bow \(middle high\)\.$/);
+  });
+
   test("lines farther apart than what is wanted is wide suit no position of the rod, wherever their mean is", () => {
     const found = advised(bassOver(30, 15));
     expect(found.decision).toBe("turn toward back bow");
