@@ -30,7 +30,7 @@ function cpuMs(run, batch, repeats) {
 }
 
 /** What speed of the bow model there is, and numpy's. */
-export function bowSpeed(repeats = 20) {
+export function bowSpeed(repeats = 20, python = process.env["PYTHON"] ?? "python3") {
   const neck = valueOrThrow(readNeck(NECK), "the speed run's neck");
   const model = bowModel(neck, { season: { from: { humidityPercent: 50, celsius: 20 }, to: { humidityPercent: 30, celsius: 20 } } });
   const prepared = prepareWork(model.setup, WORK);
@@ -39,11 +39,10 @@ export function bowSpeed(repeats = 20) {
   const setupMs = cpuMs(() => prepareWork(prepareBow(neck, model.setup), WORK), 50, repeats);
   const drawMs = cpuMs(() => drawWork(prepared, draws[at++ % draws.length]), 2000, repeats);
   const finals = draws.map((unknowns) => reliefAfter(prepared, unknowns));
-  return { setupMs, drawMs, points: model.setup.grid.pointMm.length, python: inPython(model.setup, draws, finals, repeats) };
+  return { setupMs, drawMs, points: model.setup.grid.pointMm.length, python: inPython(python, model.setup, draws, finals, repeats) };
 }
 
-function inPython(setup, draws, finals, repeats) {
-  const python = process.env["PYTHON"] ?? "python3";
+function inPython(python, setup, draws, finals, repeats) {
   if (spawnSync(python, ["-c", "import numpy"]).status !== 0) return { status: "not run", why: `${python} cannot import numpy (set PYTHON to one that can)` };
   const plain = (_, value) => (ArrayBuffer.isView(value) ? Array.from(value) : value === Infinity ? 1e300 : value);
   const { grid, points, atSlots, slots, slotNode, jointNode, influence, moduli, pull, rod } = setup;
