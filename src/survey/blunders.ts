@@ -28,6 +28,8 @@ const POWER = 0.8416;
 const SLIP_MM = 0.1;
 /** More contradictions than this are not slips but a sheet to read again. */
 const MOST_SLIPS = 3;
+/** So many places whose readings may as well show a high fret are passed over. */
+const MOST_EXCUSED = 3;
 /** Up to this many readings every one is tried as the slip; in larger surveys the most contradicted ones. */
 const TRY_ALL = 24;
 const TRY_WORST = 6;
@@ -54,14 +56,21 @@ export type Sound = { readonly usable: Usable; readonly explanations: readonly [
  */
 export function soundSurvey(neck: Neck, sheet: SurveySheet, all: Usable): Sound {
   let sound: Sound = { usable: all, explanations: explanationsOf(neck, sheet, all), blunders: [] };
+  const excused: string[] = [];
   while (sound.blunders.length < MOST_SLIPS) {
-    const [suspect, ...rivals] = likeliestSlips(neck, sheet, sound);
+    const [suspect, ...rivals] = likeliestSlips(neck, sheet, sound, excused);
     if (suspect === undefined) return sound;
     const usable = without(sound.usable, suspect);
     const explanations = explanationsOf(neck, sheet, usable);
     const found = predictionWithout(neck, sheet, all, usable, explanations, suspect);
     const surprise = found === undefined ? 0 : surpriseAt(neck, sheet, sound.usable, explanations[0], found);
-    if (found === undefined || surprise <= limitFor(sound) || couldBeHighFret(usable, found)) return sound;
+    if (found === undefined || surprise <= limitFor(sound)) return sound;
+    if (couldBeHighFret(usable, found)) {
+      if (excused.length === MOST_EXCUSED) return sound;
+      // a reading at another place may be a slip all the same
+      excused.push(atOf(suspect));
+      continue;
+    }
     sound = { usable, explanations, blunders: [...sound.blunders, blunder(neck, all, { ...found, normalisedResidual: Math.sign(found.normalisedResidual) * surprise }, rivals)] };
   }
   return sound;
@@ -95,9 +104,9 @@ function isUncontrolled({ uMm, sMm, halfMm }: Prediction, detectable: number): b
 }
 
 /** The reading without which the others are most probable, if any reading is contradicted at all, and after it those that may as well be the slip. */
-function likeliestSlips(neck: Neck, sheet: SurveySheet, { usable, explanations }: Sound): readonly Reading[] {
+function likeliestSlips(neck: Neck, sheet: SurveySheet, { usable, explanations }: Sound, excused: readonly string[]): readonly Reading[] {
   const [explanation] = explanations;
-  const judged = [...predictions(explanation)].sort((a, b) => Math.abs(b.normalisedResidual) - Math.abs(a.normalisedResidual));
+  const judged = predictions(explanation).filter(({ reading }) => !excused.includes(atOf(reading))).sort((a, b) => Math.abs(b.normalisedResidual) - Math.abs(a.normalisedResidual));
   const contradicted = judged[0] !== undefined && Math.abs(judged[0].normalisedResidual) > limitFor({ explanations });
   if (!contradicted && !standsImpossibly(explanation)) return [];
   const worst = judged.length <= TRY_ALL ? judged : judged.slice(0, TRY_WORST);

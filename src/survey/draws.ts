@@ -39,7 +39,7 @@ export function jointDraws(explanations: readonly Explanation[], forms: readonly
       back[at] = (centre[at] ?? NaN) - apart;
     }
     return [ahead, back];
-  }).flat();
+  }).flat().slice(0, count);
 }
 
 /** The forms' centres in one posterior, and what one standard deviation of its corner adds to them. */

@@ -75,7 +75,9 @@ function joined(neck: Neck, sheets: readonly SurveySheet[], each: readonly Usabl
   };
   const settings = each.flatMap((usable, survey) => usable.settings.map((setting): PlacedSetting => ({ ...setting, ...own(survey), readings: setting.readings.map((reading) => ({ ...reading })) })));
   const rockers = each.flatMap((usable, survey) => usable.rockers.map((rocker): PlacedRocker => ({ ...rocker, ...own(survey) })));
-  const usable = usableOf(neck, settings, rockers, []);
+  const { jointMm, ...withoutJoint } = usableOf(neck, settings, rockers, []);
+  // a free board has no joint, whatever the neck file says of the neck
+  const usable: Usable = jointMm === undefined || each.every((one) => one.jointMm === undefined) ? withoutJoint : { ...withoutJoint, jointMm };
   const linesBySurvey = each.map(({ lines }) => lines.map(({ name }) => name));
   const changes = linesBySurvey.flatMap((lines, survey) => (survey === 0 ? [] : [{ of: "change" as const, survey, lines }]));
   const alone = sheets.map(adjusted);

@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest";
-import { adjust, readBenchText, reliefs, valueOrThrow, verdict } from "neck-survey";
+import { adjust, fretDistanceMm, readBenchText, reliefs, valueOrThrow, verdict } from "neck-survey";
 import type { Survey } from "neck-survey";
-import { NECK } from "./bench.js";
+import { NECK, bowed, sheet, sweep } from "./bench.js";
+import type { Truth } from "./bench.js";
 
 function surveyed(text: string): Survey {
   return adjust(NECK, valueOrThrow(readBenchText(NECK, text), "the bench text"));
@@ -66,5 +67,24 @@ describe("sheets of an odd kind", () => {
     expect(Math.abs(relief.relief.value - own.relief.value)).toBeLessThan(own.relief.u * 2);
     const surelyHigh = both.heights.filter(({ line, place: { fret, xMm } }) => fret !== undefined && both.linear([{ of: "fretTop", line, fret, weight: 1 }, { of: "neckLine", line, xMm, weight: -1 }]).low95 > 0.03);
     expect(surelyHigh.map(({ line, at }) => `${at} ${line}`)).toEqual([]);
+  });
+
+  test("a slip is named beside a gap that a high fret explains", () => {
+    const raised: Truth = (line, fret) => bowed(0.8)(line, fret) + (line === "centre" && fret === 8 ? 0.3 : 0);
+    const slipped = NECK.lines.map((line) => {
+      const setting = sweep(raised, line);
+      return line.name !== "centre" ? setting : { ...setting, readings: setting.readings.map((reading) => (reading.place.fret === 16 && reading.gap.kind === "interval" ? { ...reading, gap: { ...reading.gap, lowMm: reading.gap.lowMm + 0.2, highMm: reading.gap.highMm + 0.2 } } : reading)) };
+    });
+    expect(adjust(NECK, sheet(slipped)).blunders.map(({ at, line }) => `${at} ${line}`)).toEqual(["16 centre"]);
+  });
+
+  test("a hollow rocker is reckoned with: it shows the middle crown lower by a known amount", () => {
+    const middleMm = (bow: string): number => {
+      const survey = surveyed(`rocker: 75 mm, straight within 0.002 mm${bow}\nfret centre\n1 touch\n3 4\n5 6\n12 8\n16 touch\n\nrocked frets 7-9 on centre: still except 8 centre rocks 6\n`);
+      return survey.linear([{ of: "fretTop", line: "centre", fret: 8, weight: 1 }, { of: "neckLine", line: "centre", xMm: fretDistanceMm(NECK.scaleLengthMm, 8), weight: -1 }]).value;
+    };
+    const [hollow, crowned] = [middleMm(", hollow 0.02±0.001 mm"), middleMm(", crowned 0.02±0.001 mm")];
+    expect(Math.abs(hollow - crowned)).toBeGreaterThan(0.005);
+    expect(hollow).toBeGreaterThan(crowned);
   });
 });

@@ -50,9 +50,16 @@ export function rockerRow(neck: Neck, layout: Layout, lineName: string, frets: r
   const crowns = combined([[1, top(middle)], [-(1 - r), top(near)], [-r, top(far)]]);
   const error = tool === undefined ? undefined : layout.edgeError(tool);
   if (tool === undefined || error === undefined) return crowns;
-  const half = fretDistanceMm(neck.scaleLengthMm, far) - fretDistanceMm(neck.scaleLengthMm, near);
-  const edge: SparseRow = { index: [error.even], coefficient: [r * evenPart(half / tool.lengthMm) - evenPart(0) + (1 - r) * evenPart(-half / tool.lengthMm)] };
+  const edge: SparseRow = { index: [error.even], coefficient: [rockerBowShare(neck, frets, tool)] };
   return combined([[1, crowns], [1, edge]]);
+}
+
+/** How much of a rocker's own bow is seen in the height of the middle crown: a hollow rocker shows it lower. */
+function rockerBowShare(neck: Neck, frets: readonly [number, number, number], tool: Tool): number {
+  const r = middleShare(neck, frets);
+  const [near, , far] = frets;
+  const half = fretDistanceMm(neck.scaleLengthMm, far) - fretDistanceMm(neck.scaleLengthMm, near);
+  return r * evenPart(half / tool.lengthMm) - evenPart(0) + (1 - r) * evenPart(-half / tool.lengthMm);
 }
 
 /** Share of the way from the near to the far fret at which the middle one stands. */
@@ -118,7 +125,7 @@ export function rockerEquation(neck: Neck, layout: Layout, rocker: PlacedRocker,
     highMm: rocker.deltaMm.high,
     // the leaf is felt at the raised end, and the two contacts are contacts only within their own uncertainty
     sMm: Math.hypot((rocker.feelMm ?? feelMm) * Math.max(r, 1 - r), rocker.endsUMm, CONTACT_U_MM),
-    knownMm: (middle ?? 0) - (1 - r) * (near ?? 0) - r * (far ?? 0),
+    knownMm: (middle ?? 0) - (1 - r) * (near ?? 0) - r * (far ?? 0) + (rocker.tool.bow?.mm ?? 0) * rockerBowShare(neck, rocker.frets, rocker.tool),
     from: { kind: "rocker", reading: rocker },
   };
 }
