@@ -52,7 +52,8 @@ export type Sound = { readonly usable: Usable; readonly explanations: readonly [
  * Finds slips one at a time. When a reading looks contradicted, or a fret looks to stand impossibly far off, the reading without which the
  * others agree best is taken out: a slip drags its neighbours, so that the most contradicted reading is often a good one. It is named and
  * set aside only if the others, adjusted without it, do contradict it: its probability against that of the likeliest reading there, as a
- * normalised residual, exceeds the limit (1 % per survey). A fret may stand far out, so that this is no test of a normal distribution.
+ * normalised residual, exceeds the limit (1 % per survey). A fret may stand far out, so that this is no test of a normal distribution;
+ * where a fret that stands high would explain the suspect, nothing that was read at its place is suspected any more, and the search goes on elsewhere.
  */
 export function soundSurvey(neck: Neck, sheet: SurveySheet, all: Usable): Sound {
   let sound: Sound = { usable: all, explanations: explanationsOf(neck, sheet, all), blunders: [] };

@@ -13,7 +13,7 @@ import { normalQuantile } from "./likelihood/normal.js";
 
 /**
  * Joint draws of several forms from the posterior, explanations and scatters integrated.
- * Draws come in mirrored pairs about each grid point's mean, so that their mean is the posterior's.
+ * Draws come in mirrored pairs about the mean of a grid point drawn by its weight: their mean strays only by how often each grid point is drawn.
  * @param line `smooth`: the neck line has no corners, which cancel where a change is asked about
  * @returns one array a draw, in the order of `forms`; the same seed gives the same draws
  */

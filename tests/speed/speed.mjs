@@ -48,6 +48,7 @@ export function heightsOf({ layout, equations, settings, rows }, noted = () => {
 /** The engine compiles what runs often on threads of its own, whose time counts as this process's: so many runs go before, unless there is to be only one. */
 const WARM_UP = 15;
 
+/** Median and least processor and wall time of a run, ms, warmed up first. */
 export function timed(run, repeats) {
   if (repeats > 1) for (let k = 0; k < Math.min(repeats, WARM_UP); k++) run();
   const times = Array.from({ length: repeats }, () => {

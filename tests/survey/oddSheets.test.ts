@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
-import { adjust, fretDistanceMm, readBenchText, reliefs, valueOrThrow, verdict } from "neck-survey";
+import { adjust, adjustTogether, fretDistanceMm, readBenchText, reliefs, valueOrThrow, verdict } from "neck-survey";
 import type { Survey } from "neck-survey";
-import { NECK, bowed, sheet, sweep } from "./bench.js";
+import { NECK, bowed, lineNamed, sheet, sweep } from "./bench.js";
 import type { Truth } from "./bench.js";
 
 function surveyed(text: string): Survey {
@@ -86,5 +86,22 @@ describe("sheets of an odd kind", () => {
     const [hollow, crowned] = [middleMm(", hollow 0.02±0.001 mm"), middleMm(", crowned 0.02±0.001 mm")];
     expect(Math.abs(hollow - crowned)).toBeGreaterThan(0.005);
     expect(hollow).toBeGreaterThan(crowned);
+  });
+
+  test("as many draws as were asked for, an odd number too", () => {
+    const survey = surveyed("fret centre\n1 touch\n7 9\n16 touch\n");
+    const terms = [[{ of: "fretTop", line: "centre", fret: 7, weight: 1 }, { of: "neckLine", line: "centre", xMm: fretDistanceMm(NECK.scaleLengthMm, 7), weight: -1 }]] as const;
+    for (const count of [1, 2, 5]) expect(survey.draws(terms, count, 1)).toHaveLength(count);
+  });
+
+  test("a free board among several surveys has no body joint, and bends there no more than elsewhere", () => {
+    const [first, joint, last] = [10, 16, 22].map((fret) => fretDistanceMm(NECK.scaleLengthMm, fret));
+    const humpU = (stage: string): number => {
+      const sheets = [0.3, 0.35].map((mm) => ({ ...sheet([sweep(bowed(mm), lineNamed("centre"))]), stage }));
+      const at = (xMm = 0, weight = 0): { readonly of: "neckLine"; readonly line: string; readonly xMm: number; readonly weight: number } => ({ of: "neckLine", line: "centre", xMm, weight });
+      const share = ((joint ?? 0) - (first ?? 0)) / ((last ?? 0) - (first ?? 0));
+      return adjustTogether(NECK, sheets).linear([at(first, share - 1), at(joint, 1), at(last, -share)]).u;
+    };
+    expect(humpU("fretted board, not glued")).not.toBeCloseTo(humpU("glued"), 6);
   });
 });
