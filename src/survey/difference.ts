@@ -44,7 +44,7 @@ export function differenceOf(neck: Neck, usable: Usable, explanations: readonly 
   return {
     from, to,
     lines: spans.flatMap(({ line, span }) => (span === undefined ? [] : [lineChange(explanations, before, after, line, span, [from, to])])),
-    frets: fretChanges(neck, usable, explanations, [from, to]),
+    frets: fretShifts(neck, usable, explanations, [from, to]),
     undetermined: spans.flatMap(({ line, span }) => (span === undefined && isReadIn(before, after, line) ? [{ line, need: needFor(before, after, line) }] : [])),
   };
 }
@@ -77,7 +77,7 @@ function changeTerms(line: string, { from, to }: Span, xMm: number, [before, aft
   return ([[after, 1], [before, -1]] as const).flatMap(([survey, sign]) => overChord.map(([x, weight]): HeightTerm => ({ of: "neckLine", line, xMm: x, weight: sign * weight, survey })));
 }
 
-function fretChanges(neck: Neck, usable: Usable, explanations: readonly Explanation[], [from, to]: readonly [number, number]): readonly FretShift[] {
+function fretShifts(neck: Neck, usable: Usable, explanations: readonly Explanation[], [from, to]: readonly [number, number]): readonly FretShift[] {
   const [early, late] = [Math.min(from, to), Math.max(from, to)];
   const anew = (usable.reseats ?? []).filter(({ survey }) => survey > early && survey <= late);
   const frets = [...new Map(anew.flatMap(({ line, station }) => {

@@ -1,13 +1,15 @@
 import { describe, expect, test } from "vitest";
 import { adjustTogether } from "neck-survey";
-import type { HeightTerm, Survey } from "neck-survey";
+import type { HeightTerm, Survey, Tool } from "neck-survey";
 import { inventedReadings } from "../../src/invented/readings.js";
 import { inventedSheet } from "../../src/invented/sheet.js";
 import { inventedStream } from "../../src/invented/stream.js";
 import { FULL_PLAN, THREE_READINGS } from "../../src/invented/plan.js";
 import type { ReadingPlan } from "../../src/invented/plan.js";
+import { TOUCH_U_MM } from "../../src/readings/gap.js";
 import { fretDistanceMm } from "../../src/neck/frets.js";
 import { drawnNeck } from "../invented/made.js";
+import { EDGE, NECK, along, exact, place, sheet } from "./bench.js";
 
 const SEED = 20261126;
 const { truth, operator } = drawnNeck("unmoved", 3, "smooth", {});
@@ -58,5 +60,20 @@ describe("what chance brings of an unmoved neck", () => {
     expect(drawn(1)).toEqual(drawn(1));
     expect(drawn(1)).not.toEqual(drawn(2));
     expect(() => together.unmoved([[{ of: "neckLine", line: "centre", xMm: 200, weight: 1 }]], [0, 1], 20, 1)).toThrow("Cannot give this combination of heights");
+  });
+
+  test("counts as seen touching what an edge was seen to touch, not a number that a dial happens to show as 0: lifted by 0.5 mm it strays as much", () => {
+    const share = (place(8).xMm - place(3).xMm) / (place(14).xMm - place(3).xMm);
+    const changed: readonly HeightTerm[] = [[1, 1], [0, -1]].flatMap(([survey = 0, sign = 0]) => [[8, 1], [3, share - 1], [14, -share]].map(([fret = 0, weight = 0]): HeightTerm => ({ of: "neckLine", line: "centre", xMm: place(fret).xMm, weight: sign * weight, survey })));
+    const strays = (gapMm: number, uMm: number, tool = EDGE): number => {
+      const frets = Array.from({ length: 16 }, (_, at) => at + 1).filter((fret) => tool === EDGE || (fret > 2 && fret < 15));
+      const once = sheet([along("centre", frets.map((fret) => exact("centre", fret, gapMm, uMm)), tool)]);
+      return spread(adjustTogether(NECK, [once, once], NOT_ALONE).unmoved([changed], [0, 1], 400, SEED).map((draw) => draw[0] ?? NaN));
+    };
+    // its zero may be anything
+    const dial: Tool = { name: "dialBar", kind: "dialBar", lengthMm: 80, straightnessToleranceMm: 1 };
+    expect(strays(0, 0.01) / strays(0.5, 0.01)).toBeCloseTo(1, 2);
+    expect(strays(0, TOUCH_U_MM, dial) / strays(0.1, TOUCH_U_MM, dial)).toBeCloseTo(1, 2);
+    expect(strays(0, TOUCH_U_MM) / strays(0.5, TOUCH_U_MM)).toBeLessThan(0.7);
   });
 });

@@ -5,10 +5,13 @@ import { solveArrow } from "../linear/arrow.js";
 import type { SparseRow } from "../linear/arrow.js";
 import { normalCdf, normalQuantile } from "../likelihood/normal.js";
 import { MM_PER_THOU } from "../../units/length.js";
+import { TOUCH_U_MM } from "../../readings/gap.js";
 import type { GapReading, RockerReading } from "../../readings/reading.js";
 import type { Equation } from "../model/equations.js";
 import type { Layout, PlacedBody } from "../model/layout.js";
+import { mannerOf } from "../model/paths.js";
 import { priorOf } from "../model/prior.js";
+import type { PlacedSetting } from "../model/stations.js";
 import { along, normalPosterior } from "./expectationPropagation.js";
 import type { NormalPosterior } from "./expectationPropagation.js";
 import { problemOf } from "./problem.js";
@@ -41,24 +44,34 @@ const ROUNDED_MM = 0.0005;
  * What an estimate strays beside that, because the two surveys read other places, has the covariance V - V P V less that of the readings' own noise: V the posterior's, P the precision of the change's prior.
  * @returns one array a draw, in the order of the rows, about zero; undefined where nothing settled
  */
-export function unmovedEstimates(layout: Layout, equations: readonly Equation[], settings: number, point: GridPoint, rows: readonly SparseRow[], pair: readonly [number, number], count: number, seed: number): readonly Float64Array[] | undefined {
-  const still = withoutChange(layout, equations, settings, point, pair);
+export function unmovedEstimates(layout: Layout, equations: readonly Equation[], settings: readonly PlacedSetting[], point: GridPoint, rows: readonly SparseRow[], pair: readonly [number, number], count: number, seed: number): readonly Float64Array[] | undefined {
+  const still = withoutChange(layout, equations, settings.length, point, pair);
   if (still === undefined) return undefined;
-  const { posterior } = point;
-  const columns = rows.map((row) => solveArrow(posterior.factor, dense(row, posterior.mean.length)));
-  const readings = equations.flatMap((equation, index) => {
+  const columns = rows.map((row) => solveArrow(point.posterior.factor, dense(row, point.posterior.mean.length)));
+  const readings = readingsAgain(equations, settings, point, still, columns);
+  return drawnEstimates(rows.length, readings, rootOf(beyondNoise(layout, settings.length, point, rows, columns, readings)), count, seed);
+}
+
+/** A reading taken again: how its form strays, which height it reads, how the estimates answer to its form, and what its site says. */
+type Repeated = { readonly again: ReadingAgain; readonly height: string; readonly response: Float64Array; readonly precision: number; readonly variance: number };
+
+function readingsAgain(equations: readonly Equation[], settings: readonly PlacedSetting[], { posterior }: GridPoint, still: NormalPosterior, columns: readonly Float64Array[]): readonly Repeated[] {
+  return equations.flatMap((equation, index) => {
     const [context, variance, formMm] = [posterior.contexts[index], posterior.sites.covariance[index], still.sites.formMean[index]];
-    const again = context === undefined || formMm === undefined ? undefined : readingAgain(equation, context, formMm);
+    const again = context === undefined || formMm === undefined ? undefined : readingAgain(equation, settings, context, formMm);
     return again === undefined || variance === undefined ? [] : [{ again, height: heightOf(equation, index), response: Float64Array.from(columns, (column) => along(equation.row, column) / variance), precision: posterior.sites.precision[index] ?? 0, variance }];
   });
+}
+
+/** Estimates of so many forms about zero: each height at one place within the steps for all who read it, and what they stray otherwise. */
+function drawnEstimates(forms: number, readings: readonly Repeated[], otherwise: readonly Float64Array[], count: number, seed: number): readonly Float64Array[] {
   const heights = [...new Set(readings.map(({ height }) => height))];
   const phaseOf = readings.map(({ height }) => heights.indexOf(height));
-  const otherwise = rootOf(beyondNoise(layout, settings, point, rows, columns, readings));
   const random = xoroshiro128plus(seed);
   const uniform = (): number => uniformFloat64(random);
   const normal = (): number => normalQuantile(Math.max(uniform(), Number.MIN_VALUE));
   return Array.from({ length: count }, () => {
-    const estimate = Float64Array.from(rows, () => ROUNDED_MM * normal());
+    const estimate = Float64Array.from({ length: forms }, () => ROUNDED_MM * normal());
     const add = (by: number, column: ArrayLike<number>): void => {
       if (by !== 0) for (let k = 0; k < estimate.length; k++) estimate[k] = (estimate[k] ?? 0) + by * (column[k] ?? 0);
     };
@@ -105,7 +118,7 @@ function unknownsOf(layout: Layout, body: PlacedBody, lines: readonly string[]):
 }
 
 /** Covariance of estimates where nothing changed, less what the noise of the readings makes of it. */
-function beyondNoise(layout: Layout, settings: number, { scatters }: GridPoint, rows: readonly SparseRow[], columns: readonly Float64Array[], readings: readonly { readonly response: Float64Array; readonly precision: number; readonly variance: number }[]): Matrix {
+function beyondNoise(layout: Layout, settings: number, { scatters }: GridPoint, rows: readonly SparseRow[], columns: readonly Float64Array[], readings: readonly Repeated[]): Matrix {
   const changes = new Set(layout.bodies.filter(({ of }) => of === "change").flatMap((body) => unknownsOf(layout, body, body.lines)));
   const terms = priorOf(layout, settings).terms.filter(({ row }) => row.index.length > 0 && row.index.every((at) => changes.has(at)));
   const left = Matrix.zeros(rows.length, rows.length);
@@ -136,13 +149,27 @@ function heightOf({ from }: Equation, index: number): string {
 type ReadingAgain = (phase: number, uniform: number) => number;
 
 /** Undefined of what is no reading: that an edge cuts into no crown cannot come out otherwise. */
-function readingAgain({ lowMm, highMm, sMm, knownMm, from }: Equation, context: Context, formMm: number): ReadingAgain | undefined {
+function readingAgain(equation: Equation, settings: readonly PlacedSetting[], context: Context, formMm: number): ReadingAgain | undefined {
+  const variance = context.covariance[0] ?? NaN;
+  if (equation.from.kind === "contact" || !(variance > 0)) return undefined;
+  return equation.lowMm === equation.highMm ? shownAgain(equation, variance, isSeenTouching(equation, settings)) : withinStepsAgain(equation, equation.from, context, formMm);
+}
+
+/** An edge on what it lies on, no light between: not any number that happens to be 0, which a dial shows as well as another. */
+function isSeenTouching({ from }: Equation, settings: readonly PlacedSetting[]): boolean {
+  const setting = from.kind === "gap" ? settings[from.setting] : undefined;
+  if (from.kind !== "gap" || setting === undefined || mannerOf(setting) !== "edge") return false;
+  const { gap } = from.reading;
+  return gap.kind === "exact" && gap.gapMm === 0 && gap.uMm <= TOUCH_U_MM;
+}
+
+function shownAgain({ sMm }: Equation, variance: number, isTouching: boolean): ReadingAgain {
+  const strayMm = (variance / (variance + sMm * sMm)) * (isTouching ? SEEN_AGAIN : 1) * sMm;
+  return (_, uniform) => strayMm * normalQuantile(Math.max(uniform, Number.MIN_VALUE));
+}
+
+function withinStepsAgain({ lowMm, highMm, sMm, knownMm }: Equation, from: Exclude<Equation["from"], { readonly kind: "contact" }>, context: Context, formMm: number): ReadingAgain {
   const [mean, variance] = [context.mean[0] ?? NaN, context.covariance[0] ?? NaN];
-  if (from.kind === "contact" || !(variance > 0)) return undefined;
-  if (lowMm === highMm) {
-    const strayMm = (variance / (variance + sMm * sMm)) * (lowMm === 0 ? SEEN_AGAIN : 1) * sMm;
-    return (_, uniform) => strayMm * normalQuantile(Math.max(uniform, Number.MIN_VALUE));
-  }
   const handMm = Math.sqrt(Math.max(0.25 * sMm * sMm, sMm * sMm - leafUMm(from.reading) ** 2));
   const ends = ladder(lowMm, highMm, from.kind === "gap").map((mm) => mm - knownMm);
   const phases = Array.from({ length: PHASES }, (_, phase) => {
