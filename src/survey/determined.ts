@@ -4,7 +4,7 @@ import type { RowSpace } from "./linear/rowSpace.js";
 import type { Neck } from "../neck/neck.js";
 import { feetMm, mannerOf } from "./model/paths.js";
 import { fretPlace, stationAt } from "./model/stations.js";
-import type { Station, Usable } from "./model/stations.js";
+import type { PlacedSetting, Station, Usable } from "./model/stations.js";
 
 /** Rank is judged by tolerance: singular values below this share of the largest count as zero. */
 const RANK_TOLERANCE = 1e-9;
@@ -33,38 +33,57 @@ export function isBounded(reading: GapReading | RockerReading): boolean {
 
 type Entry = readonly [column: number, value: number];
 
-function equationsOfLine(neck: Neck, usable: Usable, line: string, surface: Surface, survey: number): { rows: readonly (readonly Entry[])[]; stations: readonly number[]; columns: number; weights: readonly number[] } {
+/** A line's places and the bounded readings on it: columns are the heights at the places, then offset and tilt of each setting. */
+type LineEquations = { readonly rows: readonly (readonly Entry[])[]; readonly stations: readonly number[]; readonly columns: number; readonly weights: readonly number[] };
+
+function equationsOfLine(neck: Neck, usable: Usable, line: string, surface: Surface, survey: number): LineEquations {
+  const read = readOnLine(neck, usable, line, surface, survey);
+  const stationOf = (xMm: number): number => stationAt(usable.stations, { xMm });
+  const underDials = new Set(read.dials.flatMap(({ near, middle, far }) => [middle, near, far]).map(stationOf));
+  const underOthers = new Set([...read.settings.flatMap(({ readings }) => readings.map(({ place }) => place.xMm)), ...read.rockers.flatMap(({ near, middle, far }) => [near, middle, far])].map(stationOf));
+  const stations = [...new Set([...underDials, ...underOthers])].sort((a, b) => a - b);
+  const column = (xMm: number): number => stations.indexOf(stationOf(xMm));
+  const middles = [...read.dials, ...read.rockers.filter(({ isFixed }) => isFixed)];
+  return {
+    rows: [...gapEntries(read.settings, column, stations.length, spanMm(usable.stations)), ...middles.map((three) => middleEntries(three, column))],
+    stations, columns: stations.length + 2 * read.settings.length,
+    weights: stations.map((station) => (underDials.has(station) && !underOthers.has(station) ? DIAL_WEIGHT : 1)),
+  };
+}
+
+/** Three places, mm from the nut, whose middle height over the chord of the outer two was read. */
+type ThreePlaces = { readonly near: number; readonly middle: number; readonly far: number };
+
+type ReadOnLine = { readonly settings: readonly PlacedSetting[]; readonly dials: readonly ThreePlaces[]; readonly rockers: readonly (ThreePlaces & { /** What it found is bounded on both sides. */ readonly isFixed: boolean })[] };
+
+/** What was read along one line on one surface: of dial bars what is bounded, of rockers also what only limits. */
+function readOnLine(neck: Neck, usable: Usable, line: string, surface: Surface, survey: number): ReadOnLine {
   const onLine = usable.settings.filter((setting) => (setting.survey ?? 0) === survey && setting.path.kind === "along" && setting.path.line === line && setting.surface === surface);
-  const settings = onLine.filter((setting) => mannerOf(setting) === "edge");
-  const dials = onLine.filter((setting) => mannerOf(setting) === "dial").flatMap((setting) => setting.readings.filter(isBounded).map((reading) => ({ middleMm: reading.place.xMm, feet: feetMm(neck, setting, reading) ?? [NaN, NaN] as const })));
   const rockers = surface === "fretTops" ? usable.rockers.filter((rocker) => rocker.line === line && (rocker.survey ?? 0) === survey) : [];
-  const touched = [
-    ...settings.flatMap((setting) => setting.readings.map((reading) => reading.place.xMm)),
-    ...dials.flatMap(({ middleMm, feet }) => [middleMm, ...feet]),
-    ...rockers.flatMap((rocker) => rocker.frets.map((fret) => fretPlace(neck, fret).xMm)),
-  ].map((xMm) => stationAt(usable.stations, { xMm }));
-  const stations = [...new Set(touched)].sort((a, b) => a - b);
-  const column = (xMm: number): number => stations.indexOf(stationAt(usable.stations, { xMm }));
-  const scale = spanMm(usable.stations);
-  const gaps = settings.flatMap((setting, index) => setting.readings.filter(isBounded).map((reading): readonly Entry[] => {
-    const free = stations.length + 2 * index;
-    return [[column(reading.place.xMm), -1], [free, 1], [free + 1, reading.place.xMm / scale]];
-  }));
-  const middles = [
-    ...dials.map(({ middleMm, feet: [near, far] }) => ({ near, middle: middleMm, far })),
-    ...rockers.filter(isBounded).map(({ frets }) => {
-      const [near = NaN, middle = NaN, far = NaN] = frets.map((fret) => fretPlace(neck, fret).xMm);
-      return { near, middle, far };
+  return {
+    settings: onLine.filter((setting) => mannerOf(setting) === "edge"),
+    dials: onLine.filter((setting) => mannerOf(setting) === "dial").flatMap((setting) => setting.readings.filter(isBounded).map((reading): ThreePlaces => {
+      const [near, far] = feetMm(neck, setting, reading) ?? [NaN, NaN];
+      return { near, middle: reading.place.xMm, far };
+    })),
+    rockers: rockers.map((rocker) => {
+      const [near = NaN, middle = NaN, far = NaN] = rocker.frets.map((fret) => fretPlace(neck, fret).xMm);
+      return { near, middle, far, isFixed: isBounded(rocker) };
     }),
-  ];
-  const deltas = middles.map(({ near, middle, far }): readonly Entry[] => {
-    const r = (middle - near) / (far - near);
-    return [[column(near), -(1 - r)], [column(middle), 1], [column(far), -r]];
-  });
-  const underDial = new Set(dials.flatMap(({ middleMm, feet }) => [middleMm, ...feet]).map((xMm) => stationAt(usable.stations, { xMm })));
-  const underOthers = new Set([...settings.flatMap((setting) => setting.readings.map(({ place }) => stationAt(usable.stations, place))), ...rockers.flatMap(({ frets }) => frets.map((fret) => stationAt(usable.stations, fretPlace(neck, fret))))]);
-  const weights = stations.map((station) => (underDial.has(station) && !underOthers.has(station) ? DIAL_WEIGHT : 1));
-  return { rows: [...gaps, ...deltas], stations, columns: stations.length + 2 * settings.length, weights };
+  };
+}
+
+/** A bounded gap: offset and tilt of its setting less the height under it. */
+function gapEntries(settings: readonly PlacedSetting[], column: (xMm: number) => number, places: number, scaleMm: number): readonly (readonly Entry[])[] {
+  return settings.flatMap(({ readings }, index) => readings.filter(isBounded).map(({ place }): readonly Entry[] => {
+    const free = places + 2 * index;
+    return [[column(place.xMm), -1], [free, 1], [free + 1, place.xMm / scaleMm]];
+  }));
+}
+
+function middleEntries({ near, middle, far }: ThreePlaces, column: (xMm: number) => number): readonly Entry[] {
+  const r = (middle - near) / (far - near);
+  return [[column(near), -(1 - r)], [column(middle), 1], [column(far), -r]];
 }
 
 /** A place that only a dial bar touched weighs less than one read under an edge, so that its short span does not take the chord over. */

@@ -66,51 +66,78 @@ export function layoutOf(usable: Usable, zone?: Zone): Layout {
   const lines = usable.lines.map((line) => line.name);
   const bodies = placedBodies([{ of: "neckLine", survey: 0, lines }, ...(usable.bodies ?? [])]);
   const tracks = bodies.reduce((sum, body) => sum + body.lines.length, 0);
-  const tools = [...new Map([...usable.settings, ...usable.rockers].map(({ tool }) => [toolKey(tool), tool])).values()].filter((tool) => tool.straightnessToleranceMm > 0 || tool.bow !== undefined);
-  const hasWood = usable.settings.some((setting) => setting.surface === "wood");
-  const reseats = usable.reseats === undefined ? undefined : byStation(usable.reseats);
+  const bends = bendsOf(stations[0]?.xMm ?? 0, stations.at(-1)?.xMm ?? 1, usable.jointMm);
   const crosses = usable.crosses === true;
   const carriers = crosses ? [] : lines.map((line) => carrierOf(usable.settings, line));
   const levelled = Array.from({ length: tracks }, (_, track) => track).filter((track) => crosses || carriers[track] !== undefined);
-  const starts: number[] = [0];
-  for (const [index, station] of stations.entries()) {
-    const states = 2 * (index === 0 ? levelled.length : tracks);
-    const own = (station.fret === undefined ? 0 : lines.length) + (hasWood ? lines.length : 0);
-    starts.push((starts.at(-1) ?? 0) + states + own + (reseats?.get(index)?.length ?? 0));
-  }
-  const banded = starts.at(-1) ?? 0;
-  const start = (station: number): number => starts[station] ?? 0;
-  const afterStates = (station: number): number => start(station) + 2 * (station === 0 ? levelled.length : tracks);
-  const isFret = (station: number): boolean => stations[station]?.fret !== undefined;
-  const bends = bendsOf(stations[0]?.xMm ?? 0, stations.at(-1)?.xMm ?? 1, usable.jointMm);
-  const ownBase = banded + bends.length * bodies.length;
-  const settingBase = ownBase + tracks;
-  const lying = new Map([...usable.settings.keys()].filter((setting) => !carriers.includes(setting)).map((setting, order) => [setting, settingBase + 2 * order]));
-  const toolBase = settingBase + 2 * lying.size;
-  const more = furtherUnknowns(usable, toolBase + 2 * tools.length, zone);
-  const errors = new Map(tools.map((tool, index) => [toolKey(tool), { even: toolBase + 2 * index, odd: toolBase + 2 * index + 1 }]));
+  const { banded, ...atStations } = stationUnknowns(usable, lines.length, tracks, levelled);
+  const bent = bendUnknowns(banded, bends.length, bodies.length, tracks);
+  const lying = lyingUnknowns(usable.settings, carriers, bent.end);
+  const edges = edgeUnknowns(usable, lying.end);
+  const more = furtherUnknowns(usable, edges.end, zone);
   return {
-    stations, lines, tools, banded, bodies, bends, crosses,
+    stations, lines, bodies, bends, crosses, banded,
     border: more.end - banded,
+    ends: usable.ends,
     ...(zone === undefined ? {} : { zone }),
-    ...more.unknowns,
+    ...atStations, ...bent.unknowns, ...lying.unknowns, ...edges.unknowns, ...more.unknowns,
+  };
+}
+
+/** The unknowns at each place, in order along the neck: height and slope of every track, tops, bare wood, frets that stand anew. `banded` is how many there are. */
+function stationUnknowns(usable: Usable, lines: number, tracks: number, levelled: readonly number[]): Pick<Layout, "smooth" | "top" | "wood" | "reseats" | "banded"> {
+  const { stations } = usable;
+  const hasWood = usable.settings.some((setting) => setting.surface === "wood");
+  const anew = byStation(usable.reseats ?? []);
+  const isFret = (station: number): boolean => stations[station]?.fret !== undefined;
+  const states = (station: number): number => 2 * (station === 0 ? levelled.length : tracks);
+  const starts: number[] = [0];
+  for (const station of stations.keys()) starts.push((starts.at(-1) ?? 0) + states(station) + (isFret(station) ? lines : 0) + (hasWood ? lines : 0) + (anew.get(station)?.length ?? 0));
+  const start = (station: number): number => starts[station] ?? 0;
+  const afterStates = (station: number): number => start(station) + states(station);
+  return {
+    banded: starts.at(-1) ?? 0,
     smooth: (track, station) => {
       const order = station === 0 ? levelled.indexOf(track) : track;
       return order < 0 ? undefined : { height: start(station) + 2 * order, slope: start(station) + 2 * order + 1 };
     },
-    ends: usable.ends,
     top: (line, station) => (isFret(station) ? afterStates(station) + line : undefined),
-    wood: (line, station) => (hasWood ? afterStates(station) + (isFret(station) ? lines.length : 0) + line : undefined),
-    sharedBends: (body) => bends.map((_, bend) => banded + bends.length * body + bend),
-    ownBow: (track) => ownBase + track,
-    reseats: (line, station) => (reseats?.get(station) ?? []).flatMap((reseat, index, here) => (reseat.line === line ? [{ survey: reseat.survey, at: start(station + 1) - here.length + index }] : [])),
-    offset: (setting) => lying.get(setting),
-    tilt: (setting) => {
-      const at = lying.get(setting);
-      return at === undefined ? undefined : at + 1;
-    },
-    edgeError: (tool) => errors.get(toolKey(tool)),
+    wood: (line, station) => (hasWood ? afterStates(station) + (isFret(station) ? lines : 0) + line : undefined),
+    reseats: (line, station) => (anew.get(station) ?? []).flatMap((reseat, index, here) => (reseat.line === line ? [{ survey: reseat.survey, at: start(station + 1) - here.length + index }] : [])),
   };
+}
+
+/** Unknowns numbered one after the other, and the number of the first one after them. */
+type Numbered<K extends keyof Layout> = { readonly unknowns: Pick<Layout, K>; readonly end: number };
+
+function bendUnknowns(from: number, bends: number, bodies: number, tracks: number): Numbered<"sharedBends" | "ownBow"> {
+  const ownBase = from + bends * bodies;
+  return {
+    end: ownBase + tracks,
+    unknowns: { sharedBends: (body) => Array.from({ length: bends }, (_, bend) => from + bends * body + bend), ownBow: (track) => ownBase + track },
+  };
+}
+
+/** Offset and tilt of each setting but those that carry their line's. */
+function lyingUnknowns(settings: readonly PlacedSetting[], carriers: readonly (number | undefined)[], from: number): Numbered<"offset" | "tilt"> {
+  const offsets = new Map([...settings.keys()].filter((setting) => !carriers.includes(setting)).map((setting, order) => [setting, from + 2 * order]));
+  return {
+    end: from + 2 * offsets.size,
+    unknowns: {
+      offset: (setting) => offsets.get(setting),
+      tilt: (setting) => {
+        const at = offsets.get(setting);
+        return at === undefined ? undefined : at + 1;
+      },
+    },
+  };
+}
+
+/** Even and odd part of each edge's own error. */
+function edgeUnknowns({ settings, rockers }: Usable, from: number): Numbered<"edgeError" | "tools"> {
+  const tools = [...new Map([...settings, ...rockers].map(({ tool }) => [toolKey(tool), tool])).values()].filter((tool) => tool.straightnessToleranceMm > 0 || tool.bow !== undefined);
+  const errors = new Map(tools.map((tool, index) => [toolKey(tool), { even: from + 2 * index, odd: from + 2 * index + 1 }]));
+  return { end: from + 2 * tools.length, unknowns: { tools, edgeError: (tool) => errors.get(toolKey(tool)) } };
 }
 
 function placedBodies(bodies: readonly Body[]): readonly PlacedBody[] {
@@ -139,10 +166,8 @@ function carrierOf(settings: readonly PlacedSetting[], line: string): number | u
   return best;
 }
 
-type Further = Pick<Layout, "zoneHeight" | "crossBow" | "crownHeight">;
-
 /** The unknowns that only some surveys have, numbered from `from` on. */
-function furtherUnknowns(usable: Usable, from: number, zone: Zone | undefined): { readonly unknowns: Further; readonly end: number } {
+function furtherUnknowns(usable: Usable, from: number, zone: Zone | undefined): Numbered<"zoneHeight" | "crossBow" | "crownHeight"> {
   let end = from;
   const next = (isThere: boolean): number | undefined => {
     if (!isThere) return undefined;
