@@ -12,6 +12,21 @@ export function termsForm(terms: readonly HeightTerm[]): Form {
   return (layout) => combined(terms.map((term) => [term.weight, termRow(layout, term)] as const));
 }
 
+/** Sums of weights below this share of the largest weight are zero. */
+const NO_WEIGHT = 1e-9;
+
+/** Whether a combination asks only what changed from survey to survey: what all surveys have in common cancels at every place, and with it any corner of their neck line. */
+export function isChange(terms: readonly HeightTerm[]): boolean {
+  const sums = new Map<string, number>();
+  for (const { weight, ...term } of terms) {
+    const place = term.of === "fretTop" ? `fret ${term.fret}` : `${term.xMm} mm`;
+    const key = [term.of, term.line, place].join("\n");
+    sums.set(key, (sums.get(key) ?? 0) + weight);
+  }
+  const largest = Math.max(...terms.map(({ weight }) => Math.abs(weight)), 0);
+  return [...sums.values()].every((sum) => Math.abs(sum) <= NO_WEIGHT * largest);
+}
+
 /** As `termsForm`. @throws {RangeError} also a combination that the readings do not determine */
 export function determinedForm(neck: Neck, usable: Usable, terms: readonly HeightTerm[]): Form {
   if (!datumFixed(neck, usable, terms)) {

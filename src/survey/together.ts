@@ -8,14 +8,14 @@ import { datumFixed } from "./datumFreedom.js";
 import { differenceOf } from "./difference.js";
 import type { Difference } from "./difference.js";
 import { jointDraws } from "./draws.js";
-import { measuredSmooth } from "./functional.js";
+import { measuredForm, measuredSmooth } from "./functional.js";
 import { movedFrets } from "./movedFrets.js";
 import { reseatsOf } from "./reseats.js";
 import { assumedSags } from "./model/sag.js";
 import { usableOf, usableReadings } from "./model/stations.js";
 import type { PlacedRocker, PlacedSetting, Usable } from "./model/stations.js";
 import type { HeightTerm, Survey } from "./survey.js";
-import { determinedForm } from "./terms.js";
+import { determinedForm, isChange } from "./terms.js";
 import { unmovedDraws } from "./unmoved.js";
 
 /** Several surveys of one neck in one adjustment: they share the edge, the frets and the board, and differ by how the neck line changed. */
@@ -24,9 +24,15 @@ export type Together = {
   readonly surveys: readonly Survey[];
   /** What was taken as changed beside the neck line, in a builder's words. */
   readonly notes: readonly string[];
-  /** As in `Survey`, of terms that name their survey (0 where they name none). */
+  /** As in `Survey`, of terms that name their survey (0 where they name none), also over several surveys. */
   readonly determines: (terms: readonly HeightTerm[]) => boolean;
+  /**
+   * As in `Survey`, of such terms. A neck line may have a corner (a kink, a hinge at the body joint), and what is asked of one survey, or of several together, allows for it. All surveys share that corner,
+   * so that it cancels where terms ask for a change: weights that sum to zero over the surveys at every place. Such a combination is answered without corners; that a corner came between two surveys is not counted.
+   * @throws {RangeError} as `linear` of `Survey`
+   */
   readonly linear: (terms: readonly HeightTerm[]) => Measured;
+  /** Joint draws, as in `Survey`; corners are left out, as in `linear`, where all combinations ask for changes. @throws {RangeError} as `linear` */
   readonly draws: (combinations: readonly (readonly HeightTerm[])[], count: number, seed: number) => readonly Float64Array[];
   /**
    * Draws of what the best estimates of combinations would come to by chance alone, had the neck line not changed between two of the surveys: about zero, one array a draw, in their order.
@@ -60,8 +66,8 @@ export function adjustTogether(neck: Neck, sheets: readonly SurveySheet[], adjus
   return {
     surveys, notes,
     determines: (terms) => datumFixed(neck, usable, terms),
-    linear: (terms) => measuredSmooth(explanations, determinedForm(neck, usable, terms)),
-    draws: (combinations, count, seed) => jointDraws(explanations, combinations.map((terms) => determinedForm(neck, usable, terms)), count, seed, "smooth"),
+    linear: (terms) => (isChange(terms) ? measuredSmooth : measuredForm)(explanations, determinedForm(neck, usable, terms)),
+    draws: (combinations, count, seed) => jointDraws(explanations, combinations.map((terms) => determinedForm(neck, usable, terms)), count, seed, combinations.every(isChange) ? "smooth" : "with corners"),
     unmoved: (combinations, pair, count, seed) => unmovedDraws(usable, explanations, combinations.map((terms) => determinedForm(neck, usable, terms)), pair, count, seed),
     difference: (from, to) => differenceOf(neck, usable, explanations, surveys, from, to),
   };

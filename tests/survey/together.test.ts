@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { adjustTogether } from "neck-survey";
+import { adjust, adjustTogether } from "neck-survey";
 import type { Difference, HeightTerm, LineShift, SurveySheet } from "neck-survey";
 import { EDGE, NECK, along, bowed, exact, gapMm, lineNamed, overChord, place, sheet, sweep } from "./bench.js";
 import type { Truth } from "./bench.js";
@@ -70,6 +70,46 @@ describe("two surveys adjusted together", () => {
     expect(() => together.linear(step)).toThrow("do not sum to zero on every line");
     expect(() => adjustTogether(NECK, [before])).toThrow("expected two sheets or more, got 1");
     expect(() => adjustTogether(NECK, [before, { ...after, neck: "another" }])).toThrow('neck "another"');
+  });
+});
+
+describe("a neck with a corner, in two surveys", () => {
+  const kinked = (reliefMm: number): Truth => (line, fret) => bowed(reliefMm)(line, fret) - (0.12 * Math.abs(place(fret).xMm - place(6).xMm)) / 100;
+  const sheets = [surveyed(kinked(0.15)), surveyed(kinked(0.22), ["bass", "treble"], { stage: "after glue-up" })];
+  const together = adjustTogether(NECK, sheets);
+  /** How far the line stands up at fret 6 over its chord from fret 2 to fret 10. */
+  const kink = (survey: number, sign = 1): readonly HeightTerm[] => {
+    const share = (place(6).xMm - place(2).xMm) / (place(10).xMm - place(2).xMm);
+    return [[6, 1], [2, share - 1], [10, -share]].map(([fret = 0, weight = 0]): HeightTerm => ({ of: "neckLine", line: "bass", xMm: place(fret).xMm, weight: sign * weight, survey }));
+  };
+
+  test("is asked of each survey as that survey answers, corners allowed for", () => {
+    for (const [survey, one] of together.surveys.entries()) {
+      expect(together.linear(kink(survey))).toEqual(one.linear(kink(0)));
+      expect(together.draws([kink(survey)], 200, SEED)).toEqual(one.draws([kink(0)], 200, SEED));
+    }
+  });
+
+  test("is known at least as well as from one survey by itself, and as the same", () => {
+    for (const [survey, one] of sheets.entries()) {
+      const [found, alone] = [together.linear(kink(survey)), adjust(NECK, one).linear(kink(0))];
+      expect(Math.abs(found.value - alone.value)).toBeLessThan(alone.u);
+      expect(found.u).toBeLessThan(1.05 * alone.u);
+      expect(found.u).toBeGreaterThan(0.5 * alone.u);
+    }
+  });
+
+  test("keeps its corner out of a change, also drawn", () => {
+    const { value, u, low95, high95 } = together.linear([...kink(1), ...kink(0, -1)]);
+    const both = [0, 1].map((survey) => together.linear(kink(survey)).value);
+    expect(Math.abs(value - ((both[1] ?? NaN) - (both[0] ?? NaN)))).toBeLessThan(u);
+    expect(high95 - value).toBeCloseTo(value - low95, 12);
+    // draws come in pairs about the mean of one normal: each corner has its own
+    const normals = (...beside: readonly (readonly HeightTerm[])[]): number => {
+      const draws = together.draws([[...kink(1), ...kink(0, -1)], ...beside], 400, SEED).map((draw) => draw[0] ?? NaN);
+      return new Set(draws.flatMap((one, at) => (at % 2 === 0 ? [((one + (draws[at + 1] ?? NaN)) / 2).toFixed(9)] : []))).size;
+    };
+    expect(normals()).toBeLessThan(0.5 * normals(kink(0)));
   });
 });
 
