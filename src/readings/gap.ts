@@ -308,7 +308,8 @@ function dial(cell: string, context: GapContext): WrittenReading | undefined {
   const lastUnit = unitOf(match[3] ?? "");
   const value = amountOf(match[2] ?? "", context, lastUnit);
   const u = amountOf(match[3] ?? "", context, lastUnit ?? unitOf(match[2] ?? ""));
-  if (value === undefined || u === undefined || !(u.mm > 0)) return { kind: "refused", expected: "a dial reading with a standard uncertainty above 0, as 4.2±0.3" };
+  if (value === undefined || u === undefined) return { kind: "refused", expected: "a dial reading with its standard uncertainty, as 4.2±0.3" };
+  if (!(u.mm > 0)) return { kind: "refused", expected: "a standard uncertainty above 0 after ±, as 4.2±0.3: no reading is exact", repair: "leave out ± and what follows if you do not know it, or write what the tool is good for" };
   if (value.plainNumber && context.unit === "thou" && u.mm < FINEST_MM) return unitWanted(cell);
   const small = value.plainNumber && value.mm > 0 ? needsUnit(cell, context, [value.mm, 4 * u.mm]) : undefined;
   if (small !== undefined) return small;

@@ -17,7 +17,7 @@ export type Origin = { readonly source: string; readonly row: number; readonly c
  */
 export type Gap =
   | { readonly kind: "interval"; readonly lowMm: number; readonly highMm: number; /** Uncertainty of the interval's ends from the leaves' own thickness, mm. */ readonly endsUMm: number }
-  | { readonly kind: "exact"; readonly gapMm: number; readonly uMm: number };
+  | { readonly kind: "exact"; readonly gapMm: number; /** Above 0: no reading is known exactly. */ readonly uMm: number };
 
 /** One gap under a tool that was set down along a line. */
 export type GapReading = {
@@ -43,7 +43,7 @@ export type Tool = {
   readonly straightnessToleranceMm: number;
   /** Height of the two equal blocks an edge lies on, mm (`endBlocks`). */
   readonly blockHeightMm?: number;
-  /** Its bow, where it was checked, mm in the middle over its whole length, with its standard uncertainty: positive is hollow (light in the middle), negative crowned. */
+  /** Its bow, where it was checked, mm in the middle over its whole length, with its standard uncertainty: positive is hollow (light in the middle), negative crowned. It does not show in the readings of a dial bar, sighting bars or a crown gauge: a setting of such a tool with a bow is left aside. */
   readonly bow?: { readonly mm: number; readonly uMm: number };
   /** Height (the way it bends) and thickness of the edge's section, mm, for its sag under its own weight; steel unless said. */
   readonly section?: { readonly heightMm: number; readonly thicknessMm: number; readonly material: "steel" | "aluminium" };

@@ -123,6 +123,8 @@ function partOfTool(part: string, kind: Tool["kind"], name: string): ToolPart {
   if (within !== undefined) return ranged("straightnessToleranceMm", within, 0.0005, 1, "how straight it is, as straight within 0.02 mm");
   const blocks = /^blocks?\s+(?:of\s+)?(.+?)(?:\s+high)?$/i.exec(part)?.[1];
   if (blocks !== undefined) return ranged("blockHeightMm", blocks, 1, 100, "the height of the blocks, as blocks 20 mm");
+  const noBow = /^(?:hollow|crowned)\b/i.test(part) ? NO_BOW[kind] : undefined;
+  if (noBow !== undefined) return { expected: `nothing of hollow or crowned: ${noBow.why}`, repair: noBow.instead };
   const bow = /^(hollow|crowned)\s+(?:by\s+)?(.+?)\s*(?:±|\+\/?-)\s*(.+)$/i.exec(part);
   if (bow !== null) return checkedBow(bow[1] ?? "", bow[2] ?? "", bow[3] ?? "");
   const sag = /^sag\s+(?:of\s+)?(.+)$/i.exec(part)?.[1];
@@ -150,6 +152,19 @@ function lengthRepair(written: string, kind: Tool["kind"], name: string): string
   const mm = lengthMm(written);
   if (kind === "endBlocks" && mm !== undefined && mm >= 1) return `if that is the height of the blocks, write ${name}: 450 mm, blocks ${/[a-z"]$/i.test(written) ? written : `${written} mm`}`;
   return undefined;
+}
+
+/** Tools in whose readings a hollow or crowned beam does not show, and what to state instead. */
+const NO_BOW: Readonly<Partial<Record<Tool["kind"], { readonly why: string; readonly instead: string }>>> = {
+  dialBar: { why: "the form of a dial bar's beam does not show in its readings, only how its dial was set to zero does", instead: "leave it out, set the dial to zero on a true face, and state how far off its zero may be, as straight within 0.01 mm" },
+  sightingBars: { why: "the form of sighting bars does not show in the readings, only how unlike the two are does", instead: "leave it out, and state how unlike they may be, as straight within 0.1 mm" },
+  crownGauge: { why: "the form of a crown gauge does not show in its readings, only how it was set to zero does", instead: "leave it out, and set the gauge to zero on a true face" },
+};
+
+/** Why a stated bow of a tool has no meaning, and what to do, in words; undefined where there is none or it has. */
+export function oddBowWords({ kind, bow }: Tool): string | undefined {
+  const odd = bow === undefined ? undefined : NO_BOW[kind];
+  return odd === undefined ? undefined : `it is stated as hollow or crowned, but ${odd.why}: ${odd.instead}`;
 }
 
 /** `hollow 0.004±0.002 mm`: light in the middle against a true face; `crowned` the other way. */

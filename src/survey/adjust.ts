@@ -27,7 +27,7 @@ import { zonesOf } from "./zones.js";
  * gap = a + b t + edge - height, with offset a and tilt b free for every setting along, across or diagonally; readings enter as intervals.
  * The sheet must belong to the neck (the readers of readings check this).
  * @returns heights and lines in mm over the chord from the first to the last determined place of each line, positive away from the back
- * @throws {RangeError} a sheet that names another neck
+ * @throws {RangeError} a sheet that names another neck, or in a sheet made in code a number that cannot be one of a reading, as an uncertainty of 0
  */
 export function adjust(neck: Neck, sheet: SurveySheet): Survey {
   if (sheet.neck !== neck.name) {

@@ -49,7 +49,7 @@ export type Together = {
  * another state of the frets says, or by more than the readings can do by luck, each survey taken by itself. A change is told of determined places only: see `difference`.
  * @param sheets two or more, in order of time
  * @param adjusted each sheet adjusted for itself; `adjust` unless given
- * @throws {RangeError} fewer than two sheets, or a sheet of another neck
+ * @throws {RangeError} fewer than two sheets, a sheet of another neck, or a number as `adjust` refuses it
  */
 export function adjustTogether(neck: Neck, sheets: readonly SurveySheet[], adjusted: (sheet: SurveySheet) => Survey = (sheet) => adjust(neck, sheet)): Together {
   const [first] = sheets;

@@ -107,6 +107,8 @@ describe("readGap: every written form", () => {
     ["rocks=0", /the leaf that goes under the raised end/, /write still/],
     ["rocks=touch", /the leaf that goes under the raised end/, /write still/],
     ["rocks2", /rocks=2/, /write rocks=2/],
+    ["4.2±0", /^a standard uncertainty above 0 after ±, as 4\.2±0\.3: no reading is exact$/, /^leave out ± and what follows/],
+    ["0.10±0.00mm", /^a standard uncertainty above 0 after ±/, /^leave out ±/],
     ["4 th", /a leaf \(4\)/, /units are mm, um, thou and in: write 4thou or 4mm/],
   ])("%s is refused with what was expected and a repair", (written, expected, repair) => {
     expect(refusal(written)).toMatchObject({ expected: expect.stringMatching(expected), repair: expect.stringMatching(repair) });

@@ -43,6 +43,23 @@ describe("what is known of an edge", () => {
   });
 });
 
+describe("hollow or crowned", () => {
+  const problemOf = (line: string, table: string): unknown => {
+    const refused = readBenchText(NECK, `${line}\n${table}`);
+    return "problems" in refused ? refused.problems[0] : refused.status;
+  };
+
+  test.each([
+    ["dialBar: 150 mm, hollow 0.02±0.001 mm", "dialBar centre\n7 0.1±0.01mm", "dialBar", /only how its dial was set to zero does$/, /^leave it out, set the dial to zero on a true face, and state how far off its zero may be, as straight within 0\.01 mm$/],
+    ["tool beam: crowned 0.02±0.001 mm, 150 mm, dialBar", "beam centre\n7 0.1±0.01mm", "tool beam", /only how its dial was set to zero does$/, /^leave it out/],
+    ["sightingBars: 300 mm, crowned 0.1±0.01 mm", "sightingBars treble\n1 0\n22 0.6±0.2mm", "sightingBars", /only how unlike the two are does$/, /^leave it out, and state how unlike they may be/],
+    ["crownGauge: 30 mm, hollow 0.01", "crownGauge centre\n7 1.1±0.02mm", "crownGauge", /only how it was set to zero does$/, /^leave it out, and set the gauge to zero/],
+  ])("is refused where it does not show: %s", (line, table, column, expected, repair) => {
+    expect(problemOf(line, table)).toMatchObject({ row: 1, column, found: `"${line.slice(line.indexOf(": ") + 2)}"`, expected: expect.stringMatching(expected), repair: expect.stringMatching(repair) });
+    expect(problemOf(line.replace(/(, )?(hollow|crowned)[^,]*(, )?/, (_, before?: string, _way?: string, after?: string) => (before !== undefined && after !== undefined ? ", " : "")), table)).toBe("read");
+  });
+});
+
 describe("tools that are set down in a way of their own", () => {
   test("sighting bars at several places are one setting, in a text and in a CSV, across or not", () => {
     const text = read(readBenchText(NECK, "sightingBars treble\n1 0\n22 0.6±0.2mm"));

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { adjust, adjustTogether, fretDistanceMm, readBenchText, reliefs, valueOrThrow, verdict } from "neck-survey";
-import type { Survey } from "neck-survey";
-import { NECK, bowed, lineNamed, sheet, sweep } from "./bench.js";
+import type { GapReading, Survey, SurveySheet } from "neck-survey";
+import { NECK, ROCKER, along, bowed, exact, lineNamed, sheet, sweep } from "./bench.js";
 import type { Truth } from "./bench.js";
 
 function surveyed(text: string): Survey {
@@ -9,6 +9,35 @@ function surveyed(text: string): Survey {
 }
 
 const SLIP = "fret centre\n1 touch\n3 3\n5 6\n7 8\n9 18\n11 8\n13 6\n16 touch\n";
+
+describe("sheets made in code", () => {
+  const three = (gap: GapReading["gap"]): SurveySheet => sheet([along("centre", [exact("centre", 1, 0), { ...exact("centre", 8, 0.2), gap }, exact("centre", 16, 0)])]);
+
+  test("with an uncertainty of 0 are refused: which reading, what was expected, what to give", () => {
+    expect(() => adjust(NECK, three({ kind: "exact", gapMm: 0.2, uMm: 0 }))).toThrow(
+      'Cannot use these readings: found the reading "0.2000 mm" at fret 8, first setting of the edge, centre (test sheet, row 8), with uMm 0; expected a standard uncertainty in mm above 0: no reading is exact (give what the eye or the tool is good for, as 0.003 for what was seen touching and 0.01 for a dial; what a leaf says is an interval and has none)');
+    expect(() => adjustTogether(NECK, [three({ kind: "exact", gapMm: 0.2, uMm: 0.003 }), three({ kind: "exact", gapMm: 0.2, uMm: 0 })])).toThrow("with uMm 0; expected");
+  });
+
+  test.each<readonly [string, SurveySheet, string]>([
+    ["an uncertainty below 0", three({ kind: "exact", gapMm: 0.2, uMm: -0.003 }), "with uMm -0.003; expected"],
+    ["a gap that is no number", three({ kind: "exact", gapMm: NaN, uMm: 0.003 }), "with gapMm NaN; expected the gap in mm (leave the reading out"],
+    ["an interval whose ends are swapped", three({ kind: "interval", lowMm: 0.3, highMm: 0.2, endsUMm: 0.002 }), "with a gap from 0.3 to 0.2 mm; expected an interval from its lower to its higher end"],
+    ["ends of no known uncertainty", three({ kind: "interval", lowMm: 0.2, highMm: 0.3, endsUMm: NaN }), "with endsUMm NaN; expected"],
+    ["a hand without feel", { ...three({ kind: "exact", gapMm: 0.2, uMm: 0.003 }), feelMm: -0.005 }, "found feelMm -0.005; expected the feel of the hand in mm, 0 or more"],
+    ["a rocker of no height", { ...three({ kind: "exact", gapMm: 0.2, uMm: 0.003 }), rockers: [{ line: "centre", frets: [7, 8, 9], deltaMm: { low: NaN, high: 0.02 }, endsUMm: 0.002, tool: ROCKER, written: "2", origin: { source: "t", row: 3, column: "c" } }] }, 'the reading "2" at fret 8, centre (t, row 3), with deltaMm from NaN to 0.02 mm'],
+  ])("with %s are refused", (_, odd, message) => {
+    expect(() => adjust(NECK, odd)).toThrow(message);
+  });
+
+  test.each(["dialBar", "sightingBars", "crownGauge"] as const)("a bow that is stated of a tool in whose readings it does not show (%s) is no reason to know its zero better: its readings are left aside, and named", (kind) => {
+    const stated = { name: kind, kind, lengthMm: 80, straightnessToleranceMm: 0.1, bow: { mm: 0.05, uMm: 0.001 } } as const;
+    const edge = along("centre", [1, 4, 8, 12, 16].map((fret) => exact("centre", fret, 0.1)));
+    const survey = adjust(NECK, sheet([edge, { ...along("centre", [5, 8, 11].map((fret) => exact("centre", fret, 0.05, 0.01)), stated), label: `first setting of the ${kind}, centre` }]));
+    expect(survey.heights).toEqual(adjust(NECK, sheet([edge])).heights);
+    expect(survey.notes.join(" ")).toMatch(new RegExp(`^first setting of the ${kind}, centre \\(3 readings\\) is kept but not used: it is stated as hollow or crowned, but .* leave it out, `));
+  });
+});
 
 describe("sheets of an odd kind", () => {
   test("a rocker pass alone has no relief, says what to read, and breaks nothing", () => {

@@ -2,6 +2,7 @@ import { fretDistanceMm, fretTops } from "../../neck/frets.js";
 import type { Neck, NeckLine } from "../../neck/neck.js";
 import { acrossMm } from "../../neck/surface.js";
 import type { EdgeSetting, GapReading, SettingPath, Surface } from "../../readings/reading.js";
+import { oddBowWords } from "../../readings/tools.js";
 
 /** What a setting's readings are: gaps under an edge, the roll between two bars, a middle over its feet, the wire over the wood, a gap under a crown. */
 export type Manner = "edge" | "sighting" | "dial" | "crown" | "seating";
@@ -26,6 +27,8 @@ export function isFace(surface: Surface): surface is "underside" | "glueFace" {
 export function reasonLeftAside(neck: Neck, setting: EdgeSetting): string | undefined {
   const { tool, path } = setting;
   const manner = mannerOf(setting);
+  const oddBow = manner === "seating" ? undefined : oddBowWords(tool);
+  if (oddBow !== undefined) return oddBow;
   if (manner === "sighting" && neck.lines.length < 2) return "twist needs two lines, and this neck has one";
   if (path.kind === "diagonal" && (manner === "dial" || manner === "crown" || manner === "seating")) return `${tool.name} is read at a fret on a line: name the line, and leave the path empty`;
   if (manner === "dial" && path.kind !== "along") return "the dial bar's feet stand along a line: leave the path empty";

@@ -1,5 +1,6 @@
 import { fretDistanceMm, fretTops } from "../../neck/frets.js";
 import type { Neck, NeckLine } from "../../neck/neck.js";
+import { impossibleReading } from "../../readings/impossible.js";
 import { isFreeBoard } from "../../readings/state.js";
 import type { EdgeSetting, Place, RockerReading, SurveySheet } from "../../readings/reading.js";
 import { feetMm, isCrossing, isFace, linesOf, mannerOf, positionMm, reasonLeftAside } from "./paths.js";
@@ -59,8 +60,11 @@ export type Usable = {
 /**
  * Sorts a sheet's readings into those that say something of the neck and those that do not.
  * Nothing is dropped silently: what is left aside is named in `leftAside`.
+ * @throws {RangeError} a number that cannot be one of a reading, as an uncertainty of 0
  */
 export function usableReadings(neck: Neck, sheet: SurveySheet): Usable {
+  const odd = impossibleReading(sheet);
+  if (odd !== undefined) throw new RangeError(`Cannot use these readings: found ${odd}`);
   const onItsSide = /\b(side|edge)\b/i.test(sheet.state.support ?? "");
   const judged = sheet.settings.map((setting) => ({ setting, reason: reasonLeftAside(neck, setting) }));
   const settings = judged.filter(({ setting, reason }) => reason === undefined && setting.readings.length > 0).map(({ setting }) => ({ ...placed(neck, setting), ...(onItsSide ? { level: false } : {}) }));
