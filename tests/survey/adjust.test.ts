@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { edgeSpread } from "../../src/survey/model/sag.js";
 import { describe, expect, test } from "vitest";
 import { adjust } from "neck-survey";
-import type { EdgeSetting, Survey } from "neck-survey";
+import type { EdgeSetting, Measured, RockerReading, Survey } from "neck-survey";
 import { EDGE, NECK, ROCKER, THOU, along, bowed, exact, gapMm, interval, leafInterval, lineNamed, overChord, place, sheet, sweep } from "./bench.js";
 import type { Truth } from "./bench.js";
 
@@ -98,12 +98,34 @@ describe("adjust: a full sweep", () => {
 });
 
 describe("adjust: rocker", () => {
-  test("three gaps of 0 under the rocker limit the middle fret both ways", () => {
-    const edge = along("centre", [exact("centre", 1, 0), interval("centre", 8, 6 * THOU, 7 * THOU), exact("centre", 16, 0)]);
-    const rocked = { line: "centre", frets: [7, 8, 9] as const, deltaMm: { low: -1.5 * THOU, high: 0.75 * THOU }, endsUMm: 0.0023, tool: ROCKER, written: "0, 0, 0", origin: { source: "t", row: 1, column: "c" } };
+  const edge = along("centre", [exact("centre", 1, 0), interval("centre", 8, 6 * THOU, 7 * THOU), exact("centre", 16, 0)]);
+  const [low, high] = [-1.5 * THOU, 0.75 * THOU];
+  /** Fret 8 over the chord of its neighbours, after the rocker stood there, or did not. */
+  const middleOver = (deltaMm?: RockerReading["deltaMm"]): Measured => {
+    const rocked = deltaMm === undefined ? [] : [{ line: "centre", frets: [7, 8, 9] as const, deltaMm, endsUMm: 0.0023, tool: ROCKER, written: "0, 0, 0", origin: { source: "t", row: 1, column: "c" } }];
     const share = (place(8).xMm - place(7).xMm) / (place(9).xMm - place(7).xMm);
-    const high = (survey: Survey): number => survey.linear([{ of: "fretTop", line: "centre", fret: 8, weight: 1 }, { of: "fretTop", line: "centre", fret: 7, weight: share - 1 }, { of: "fretTop", line: "centre", fret: 9, weight: -share }]).u;
-    expect(high(adjust(NECK, sheet([edge], [rocked])))).toBeLessThan(0.8 * high(adjust(NECK, sheet([edge]))));
+    return adjust(NECK, sheet([edge], rocked)).linear([{ of: "fretTop", line: "centre", fret: 8, weight: 1 }, { of: "fretTop", line: "centre", fret: 7, weight: share - 1 }, { of: "fretTop", line: "centre", fret: 9, weight: -share }]);
+  };
+  const without = middleOver();
+  const still = middleOver({ low, high });
+  /** What the rocker's bounds are good for: feel, leaves and two contacts. */
+  const within = 2 * Math.hypot(0.005, 0.0023, 0.003);
+
+  test("three gaps of 0 under the rocker limit the middle fret both ways", () => {
+    expect(without.low95).toBeLessThan(low - within);
+    expect(without.high95).toBeGreaterThan(high + within);
+    expect(still.low95).toBeGreaterThan(low - within);
+    expect(still.high95).toBeLessThan(high + within);
+    // a fret somewhere between the bounds, spread as a rectangle at most (GUM 4.3.7)
+    expect(still.u).toBeLessThan(Math.hypot((high - low) / Math.sqrt(12), within / 2));
+  });
+
+  test("a rocker that limits the middle fret one way leaves it open the other way", () => {
+    const [notHigh, notLow] = [middleOver({ low: -Infinity, high }), middleOver({ low, high: Infinity })];
+    expect(notHigh.high95).toBeLessThan(high + within);
+    expect(notHigh.low95).toBeLessThan(low - within);
+    expect(notLow.low95).toBeGreaterThan(low - within);
+    expect(notLow.high95).toBeGreaterThan(high + within);
   });
 });
 
