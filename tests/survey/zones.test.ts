@@ -1,7 +1,12 @@
 import { describe, expect, test } from "vitest";
 import { adjust, reliefs, verdict } from "neck-survey";
 import type { EdgeSetting } from "neck-survey";
-import { NECK, THOU, along, bowed, exact, interval, leafInterval, place, sheet, sweep } from "./bench.js";
+import { cornersGain } from "../../src/survey/corners.js";
+import { logEvidenceOf } from "../../src/survey/estimation/scatterGrid.js";
+import type { Explanation } from "../../src/survey/explanation.js";
+import { explanationsOf } from "../../src/survey/explanations.js";
+import { usableReadings } from "../../src/survey/model/stations.js";
+import { NECK, THOU, along, bowed, exact, interval, leafInterval, lineNamed, place, sheet, sweep } from "./bench.js";
 import type { Truth } from "./bench.js";
 
 /** Frets 8 to 12 stand 0.07 mm up on a neck in forward bow. */
@@ -84,4 +89,28 @@ test("an even neck with single high frets has no zone", () => {
   const truth: Truth = (line, fret) => bowed(0.2)(line, fret) + (fret === 7 || fret === 15 ? 0.08 : 0);
   expect(adjust(NECK, sheet(NECK.lines.map((line) => sweep(truth, line)))).zones).toEqual([]);
   expect(adjust(NECK, sheet([along("centre", [exact("centre", 1, 0), interval("centre", 8, 8 * THOU, 9 * THOU), exact("centre", 16, 0)])])).zones).toEqual([]);
+});
+
+describe("a zone of a neck that has a corner too", () => {
+  /** A corner at fret 5, 0.08 mm over 100 mm to either side, and frets 12 to 16 up by 0.03 mm. */
+  const cornered: Truth = (line, fret) => bowed(0.6)(line, fret) - (0.08 * Math.abs(place(fret).xMm - place(5).xMm)) / 100 + 0.005 * Math.sin(37 * fret) + (fret >= 12 && fret <= 16 ? 0.03 : 0);
+  const read = sheet(["bass", "treble"].map((line) => sweep(cornered, lineNamed(line))));
+  const explanations = explanationsOf(NECK, read, usableReadings(NECK, read)).filter(({ layout }) => layout.zone?.of === "frets");
+  const fretsOf = ({ layout: { stations, zone } }: Explanation): string => `${stations[zone?.from ?? NaN]?.fret} to ${stations[zone?.to ?? NaN]?.fret}`;
+
+  test("stands against another zone as the readings' probabilities do, corners counted in: the corner leaves nothing for a zone beside it to explain", () => {
+    const [raised, besideCorner] = ["12 to 16", "4 to 8"].map((frets) => explanations.find((explanation) => fretsOf(explanation) === frets));
+    if (raised === undefined || besideCorner === undefined) throw new RangeError(`expected both zones among ${explanations.map(fretsOf).join(", ")}`);
+    const smooth = logEvidenceOf(raised.grid) - logEvidenceOf(besideCorner.grid);
+    const odds = Math.log(raised.probability / besideCorner.probability);
+    expect(odds - smooth).toBeCloseTo(cornersGain(raised) - cornersGain(besideCorner), 9);
+    // without corners the odds are e times less
+    expect(odds - smooth).toBeGreaterThan(1);
+  });
+
+  test("is told with the odds that it has where the corner is allowed for", () => {
+    const [zone] = adjust(NECK, read).zones;
+    expect(zone).toMatchObject({ fromFret: 12, toFret: 16 });
+    expect(zone?.probability).toBeGreaterThan(0.75);
+  });
 });
