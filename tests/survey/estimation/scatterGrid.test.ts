@@ -42,6 +42,9 @@ function heights({ layout, look }: Survey, fineness?: Fineness): { readonly valu
   return { value, u: value.map((one, k) => Math.sqrt(points.reduce((sum, point) => sum + point.weight * ((point.variance[k] ?? NaN) + ((point.mean[k] ?? NaN) - one) ** 2), 0))) };
 }
 
+/** Sweeps that the same neck takes where all sites are moved at once: counted by this test with the call of `settleFew` left out of `normalPosterior`. */
+const SWEEPS_ALL_AT_ONCE = 171;
+
 describe("integrating over the scatters", () => {
   // necks whose sites settle everywhere; kinksAndZones 4 without its zone does not, and moves by 0.07 to 0.18 u with the lattice
   test.each([["smooth", 0], ["smooth", 2], ["kinksAndZones", 1], ["kinksAndZones", 3], ["kinksAndZones", 6], ["atTheBench", 1], ["atTheBench", 2]] as const)(
@@ -55,15 +58,16 @@ describe("integrating over the scatters", () => {
       }
     }, 60_000);
 
-  test("frets that swing against each other are settled among themselves: a third of the sweeps that all sites at once would take", () => {
-    const { look } = invented("kinksAndZones", 5);
+  test("frets that swing against each other are settled among themselves: less than a third of the sweeps that all sites at once would take", () => {
+    const { look } = invented("kinksAndZones", 9);
     let sweeps = 0;
     integrated((at, start, settledAt) => {
       const seen = look(at, start, settledAt);
       sweeps += seen?.posterior.sweeps ?? 0;
       return seen;
     });
-    expect(sweeps).toBeLessThan(73); // 219 without
+    console.info(`sweeps of that neck: ${sweeps}`);
+    expect(sweeps).toBeLessThan(SWEEPS_ALL_AT_ONCE / 3);
   });
 
   test("sites left at one place foresee themselves at another: two sweeps at most, fewer than from the start", () => {
