@@ -99,11 +99,11 @@ describe("a zone of a neck that has a corner too", () => {
   const fretsOf = ({ layout: { stations, zone } }: Explanation): string => `${stations[zone?.from ?? NaN]?.fret} to ${stations[zone?.to ?? NaN]?.fret}`;
 
   test("stands against another zone as the readings' probabilities do, corners counted in: the corner leaves nothing for a zone beside it to explain", () => {
-    const [raised, besideCorner] = ["12 to 16", "4 to 8"].map((frets) => explanations.find((explanation) => fretsOf(explanation) === frets));
-    if (raised === undefined || besideCorner === undefined) throw new RangeError(`expected both zones among ${explanations.map(fretsOf).join(", ")}`);
-    const smooth = logEvidenceOf(raised.grid) - logEvidenceOf(besideCorner.grid);
-    const odds = Math.log(raised.probability / besideCorner.probability);
-    expect(odds - smooth).toBeCloseTo(cornersGain(raised) - cornersGain(besideCorner), 9);
+    const [twelve, besideCorner] = ["12 to 16", "4 to 8"].map((frets) => explanations.find((explanation) => fretsOf(explanation) === frets));
+    if (twelve === undefined || besideCorner === undefined) throw new RangeError(`expected both zones among ${explanations.map(fretsOf).join(", ")}`);
+    const smooth = logEvidenceOf(twelve.grid) - logEvidenceOf(besideCorner.grid);
+    const odds = Math.log(twelve.probability / besideCorner.probability);
+    expect(odds - smooth).toBeCloseTo(cornersGain(twelve) - cornersGain(besideCorner), 9);
     // without corners the odds are e times less
     expect(odds - smooth).toBeGreaterThan(1);
   });
