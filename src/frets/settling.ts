@@ -11,7 +11,7 @@ const SETTLED_SIGMAS = 1.645;
 const WORTH_NAMING = 0.5;
 
 /**
- * The reading that would settle whether a fret is over the limit, if there is one: of all gaps under an edge already laid down and all rockings, the
+ * The reading that would settle whether a fret is over the limit, if there is one: of all gaps under an edge already laid down and all rockings on its line, the
  * one that sharpens its height most, provided that it settles the question more often than not. A fret of which hardly anything is known is either far
  * out or as intended, and the rocker tells these apart.
  */

@@ -84,7 +84,8 @@ export function surveyOf(common: Common, all: Usable, { usable, explanations, bl
     draws: (combinations, count, seed) => jointDraws(explanations, combinations.map(formOf), count, seed),
     nextReading: (terms, how = "estimated") => {
       if (!datumFixed(neck, usable, terms.map((term) => ({ ...term, survey })))) return sightTwist(neck);
-      return how === "tried" ? bestTriedReading(neck, sheet, usable, explanations, { terms, form: formOf(terms), survey }) : bestNextReading(neck, usable, likeliest, formOf(terms), sheet.feelMm, survey);
+      const asked = { terms, form: formOf(terms), survey };
+      return how === "tried" ? bestTriedReading(neck, sheet, usable, explanations, asked) : bestNextReading(neck, usable, explanations, asked, sheet.feelMm);
     },
   };
 }

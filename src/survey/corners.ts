@@ -94,7 +94,7 @@ function withRows(corners: readonly Corner[]): Corners {
 }
 
 /** Covariance of all unknowns with a row. */
-function covariancesWith({ mean, factor }: GridPoint["posterior"], row: SparseRow): Float64Array {
+export function covariancesWith({ mean, factor }: GridPoint["posterior"], row: SparseRow): Float64Array {
   const right = new Float64Array(mean.length);
   for (const [position, at] of row.index.entries()) right[at] = row.coefficient[position] ?? 0;
   return solveArrow(factor, right);

@@ -1,12 +1,12 @@
 import { NORMAL_95 } from "../units/measured.js";
 import type { Measured } from "../units/measured.js";
-import { waysOf } from "./corners.js";
+import { covariancesWith, waysOf } from "./corners.js";
 import { along } from "./estimation/expectationPropagation.js";
 import type { GridPoint } from "./estimation/scatterGrid.js";
 import type { Explanation } from "./explanation.js";
 import { mixtureCentral95, mixtureMoments } from "./likelihood/normalMixture.js";
 import type { Moments, NormalPart } from "./likelihood/normalMixture.js";
-import { rowVariance, rowVariances, solveArrow } from "./linear/arrow.js";
+import { rowVariance, rowVariances } from "./linear/arrow.js";
 import type { SparseRow } from "./linear/arrow.js";
 import type { Layout } from "./model/layout.js";
 
@@ -46,6 +46,40 @@ export function momentsOfForms(explanations: readonly Explanation[], forms: read
     squares[form] = (squares[form] ?? 0) + weight * (variance + apart * apart);
   });
   return forms.map((_, form) => ({ value: (first[form] ?? NaN) + (sum[form] ?? NaN), u: Math.sqrt(Math.max(0, (squares[form] ?? NaN) - (sum[form] ?? NaN) ** 2)) }));
+}
+
+/**
+ * Covariance of a form with each of others, explanations, scatters and corners integrated.
+ * @param mean the form's, as `momentsOfForms` has it
+ */
+export function covariancesOfForms(explanations: readonly Explanation[], asked: Form, mean: number, others: readonly Form[]): readonly number[] {
+  const joint = explanations.map((explanation) => jointWith(explanation, asked(explanation.layout), mean));
+  return others.map((other) => explanations.reduce((sum, { layout, probability }, index) => sum + probability * along(other(layout), joint[index] ?? new Float64Array(0)), 0));
+}
+
+/** Of all unknowns, the mean over an explanation's ways of their product with the form less `about`: over all explanations together their covariance with it. */
+function jointWith(explanation: Explanation, asked: SparseRow, about: number): Float64Array {
+  const of = new Map(explanation.grid.map((point) => [point, { covariances: covariancesWith(point.posterior, asked), mean: along(asked, point.posterior.mean), weight: 0, apart: 0 }]));
+  const sum = new Float64Array(explanation.grid[0]?.posterior.mean.length ?? 0);
+  for (const { point, weight, corner } of waysOf(explanation)) {
+    const plain = of.get(point);
+    if (plain === undefined) continue;
+    const covariances = corner?.covariances();
+    const own = covariances === undefined ? 0 : along(asked, covariances);
+    const apart = weight * (plain.mean + (corner?.shift ?? 0) * own - about);
+    plain.weight += weight;
+    plain.apart += apart;
+    if (corner !== undefined && covariances !== undefined) addTimes(sum, weight * corner.spread ** 2 * own + apart * corner.shift, covariances);
+  }
+  for (const [{ posterior }, { covariances, weight, apart }] of of) {
+    addTimes(sum, weight, covariances);
+    addTimes(sum, apart, posterior.mean);
+  }
+  return sum;
+}
+
+function addTimes(sum: Float64Array, factor: number, vector: Float64Array): void {
+  for (let at = 0; at < sum.length; at++) sum[at] = (sum[at] ?? 0) + factor * (vector[at] ?? 0);
 }
 
 /** Visits each form's normals in all ways of all explanations; weights sum to 1. */
@@ -96,22 +130,10 @@ function normally(parts: readonly NormalPart[]): Measured {
   return { value, u, unit: "mm", low95: value - NORMAL_95 * u, high95: value + NORMAL_95 * u };
 }
 
-/**
- * Standard uncertainty that a form would have after one more reading of `next` with noise of standard deviation `noiseMm`, under one explanation with its
- * scatters integrated: a line that may be rough is asked where it may be rough. The scatters themselves are taken as no better known than now.
- */
-export function uncertaintyAfter(explanation: Explanation, asked: SparseRow, next: readonly { readonly row: SparseRow; readonly noiseMm: number }[]): readonly number[] {
-  const mean = explanation.grid.reduce((sum, point) => sum + point.weight * along(asked, point.posterior.mean), 0);
-  const points = explanation.grid.map((point) => ({ weight: point.weight, apart: (along(asked, point.posterior.mean) - mean) ** 2, after: variancesAfter(point.posterior, asked, next) }));
-  return next.map((_, index) => Math.sqrt(Math.max(0, points.reduce((sum, { weight, apart, after }) => sum + weight * (apart + (after[index] ?? NaN)), 0))));
-}
-
 /** Variance that a form would have after one more reading, everything taken as normal. */
-export function variancesAfter({ mean, factor }: GridPoint["posterior"], asked: SparseRow, next: readonly { readonly row: SparseRow; readonly noiseMm: number }[]): readonly number[] {
-  const right = new Float64Array(mean.length);
-  for (const [position, at] of asked.index.entries()) right[at] = asked.coefficient[position] ?? 0;
-  const weights = solveArrow(factor, right);
+export function variancesAfter(posterior: GridPoint["posterior"], asked: SparseRow, next: readonly { readonly row: SparseRow; readonly noiseMm: number }[]): readonly number[] {
+  const weights = covariancesWith(posterior, asked);
   const now = along(asked, weights);
-  const variances = rowVariances(factor, next.map(({ row }) => row));
+  const variances = rowVariances(posterior.factor, next.map(({ row }) => row));
   return next.map(({ row, noiseMm }, index) => Math.max(0, now - along(row, weights) ** 2 / ((variances[index] ?? NaN) + noiseMm ** 2)));
 }

@@ -1,75 +1,97 @@
 import type { Neck } from "../neck/neck.js";
-import { usualTool } from "../readings/tools.js";
-import { radiusDropMm, widthMm } from "../neck/surface.js";
-import type { Place, SurveySheet } from "../readings/reading.js";
-import { MM_PER_THOU } from "../units/length.js";
-import { along } from "./estimation/expectationPropagation.js";
-import { heaviestPoint } from "./explanation.js";
+import { widthMm } from "../neck/surface.js";
+import type { SurveySheet } from "../readings/reading.js";
+import { SIGHT_MM, usualTool } from "../readings/tools.js";
 import type { Explanation } from "./explanation.js";
-import { measuredForm, measuredSmooth, uncertaintyAfter } from "./functional.js";
+import { covariancesOfForms, momentsOfForms } from "./functional.js";
 import type { Form } from "./functional.js";
-import { rowVariance, solveArrow } from "./linear/arrow.js";
-import type { SparseRow } from "./linear/arrow.js";
-import { gapRow, rockerRow } from "./model/equations.js";
-import type { Layout } from "./model/layout.js";
-import { mannerOf } from "./model/paths.js";
-import { SIGHT_MM } from "../readings/tools.js";
+import type { Moments } from "./likelihood/normalMixture.js";
+import { smallDot, smallInverse, smallProduct } from "./linear/smallSpd.js";
 import { edgeSpread } from "./model/sag.js";
-import { fretPlace, stationAt } from "./model/stations.js";
-import type { PlacedSetting, Usable } from "./model/stations.js";
+import { fretPlace } from "./model/stations.js";
+import type { Usable } from "./model/stations.js";
+import { normalNoiseMm, openReadings } from "./openReadings.js";
+import type { Candidate } from "./openReadings.js";
 import type { NextReading } from "./survey.js";
 import { triedReadings } from "./triedReading.js";
 import type { AskedForm } from "./triedReading.js";
 
 /** A further reading is called worthwhile when it takes this share off the uncertainty. */
 const WORTHWHILE = 0.08;
-/** Thinnest leaf and step of a common set (common practice, no source): what a reading's interval will be. */
-const THINNEST_MM = 1.5 * MM_PER_THOU;
-const STEP_MM = MM_PER_THOU;
 
-/** Of all gaps that could be read now under an edge already laid down, and all rockings, the one that sharpens the form most, under the likeliest explanation. */
-export function bestNextReading(neck: Neck, usable: Usable, explanation: Explanation, form: Form, feelMm: number, survey = 0): NextReading {
-  const { layout } = explanation;
-  const asked = form(layout);
-  const uNowMm = measuredSmooth([{ ...explanation, probability: 1 }], form).u;
-  const candidates = [...gapCandidates(neck, usable, explanation, feelMm, survey), ...rockerCandidates(neck, usable, layout, feelMm, survey)];
-  const after = uncertaintyAfter(explanation, asked, candidates);
-  let best: { readonly candidate: Candidate; readonly uThenMm: number } | undefined;
-  for (const [index, candidate] of candidates.entries()) {
-    const uThenMm = after[index] ?? Infinity;
-    if (best === undefined || uThenMm < best.uThenMm) best = { candidate, uThenMm };
-  }
+/** The explanations of a survey, likeliest first. */
+type Explanations = readonly [Explanation, ...Explanation[]];
+type Worthwhile = Extract<NextReading, { status: "worthwhile" }>;
+
+/**
+ * Of all gaps that could be read now under an edge already laid down, between the outermost places read, and all rockings, the one that sharpens the form most.
+ * What is left is the mean square by which the best straight-line guess from the reading misses the form, all explanations, scatters and corners integrated: no less than the variance
+ * that will be left on average. So a doubt between explanations that foresee the same reading stays.
+ * @source linear least mean squares: V - c^2 / (variance of the reading + its noise), c their covariance (from memory); checked by draws in tests/survey/nextReading.test.ts
+ */
+export function bestNextReading(neck: Neck, usable: Usable, explanations: Explanations, { form, terms, survey = 0 }: AskedForm, feelMm: number): NextReading {
+  const candidates = openReadings(neck, usable, { terms, feelMm, survey }).filter(({ isBeyond }) => !isBeyond);
+  const now = momentsOf(explanations, form);
+  const covariances = covariancesOfForms(explanations, form, now.value, candidates.map((candidate) => candidate.form));
+  const left = expectedReadings(explanations, candidates).map(({ candidate, reading }, index) => Math.sqrt(Math.max(0, now.u ** 2 - (covariances[index] ?? NaN) ** 2 / (reading.u ** 2 + normalNoiseMm(candidate, reading.value) ** 2))));
+  const uThenMm = Math.min(...left);
+  const best = candidates[left.indexOf(uThenMm)];
+  return judged(now.u, best === undefined ? undefined : { tool: best.tool, line: best.line, at: best.at, uThenMm });
+}
+
+function momentsOf(explanations: Explanations, form: Form): Moments {
+  return momentsOfForms(explanations, [form])[0] ?? { value: NaN, u: NaN };
+}
+
+/** What is expected of readings does not hang on what is asked, and a report asks of many frets. */
+const known = new WeakMap<Explanations, Map<string, Moments>>();
+
+function expectedReadings(explanations: Explanations, candidates: readonly Candidate[]): readonly { readonly candidate: Candidate; readonly reading: Moments }[] {
+  const found = known.get(explanations) ?? new Map<string, Moments>();
+  known.set(explanations, found);
+  const fresh = candidates.filter(({ key }) => !found.has(key));
+  for (const [index, reading] of momentsOfForms(explanations, fresh.map(({ form }) => form)).entries()) found.set(fresh[index]?.key ?? "", reading);
+  return candidates.map((candidate) => ({ candidate, reading: found.get(candidate.key) ?? { value: NaN, u: NaN } }));
+}
+
+function judged(uNowMm: number, best: Omit<Worthwhile, "status" | "uNowMm"> | undefined): NextReading {
   if (best === undefined) return { status: "little to gain", uNowMm };
-  const { candidate: { tool, line, at }, uThenMm } = best;
-  return uThenMm > (1 - WORTHWHILE) * uNowMm ? { status: "little to gain", uNowMm, best: { tool, line, at, uThenMm } } : { status: "worthwhile", tool, line, at, uNowMm, uThenMm };
+  return best.uThenMm <= (1 - WORTHWHILE) * uNowMm ? { status: "worthwhile", ...best, uNowMm } : { status: "little to gain", uNowMm, best };
 }
 
 /** With more readings than this what one more tells is seen well enough by the normal approximation, and trying takes long. */
 const MANY = 30;
 
-/** As `bestNextReading`, each reading tried as it may come out, also where an edge reaches beyond what was read under it; with many readings by the normal approximation. */
-export function bestTriedReading(neck: Neck, sheet: SurveySheet, usable: Usable, explanations: readonly [Explanation, ...Explanation[]], asked: AskedForm): NextReading {
-  if (usable.settings.reduce((sum, { readings }) => sum + readings.length, usable.rockers.length) > MANY) return bestNextReading(neck, usable, explanations[0], asked.form, sheet.feelMm, asked.survey);
-  const uNowMm = measuredForm(explanations, asked.form).u;
-  const [best] = triedReadings(neck, sheet, usable, explanations[0], asked);
-  const edge = edgePart(explanations[0], asked.form);
-  if (best === undefined) return { status: "little to gain", uNowMm, ...edge };
-  const { candidate: { tool, line, at, isBeyond }, left } = best;
-  const reading = { tool, line, at, ...(isBeyond ? { beyond: true as const } : {}), uThenMm: left * uNowMm };
-  return left > 1 - WORTHWHILE ? { status: "little to gain", uNowMm, ...edge, best: reading } : { status: "worthwhile", ...reading, uNowMm };
+/** As `bestNextReading`, each reading tried as it may come out, also where an edge reaches beyond what was read under it; with many readings by the normal approximation. Where little is gained, with what the edges' own bows make of it. */
+export function bestTriedReading(neck: Neck, sheet: SurveySheet, usable: Usable, explanations: Explanations, asked: AskedForm): NextReading {
+  const count = usable.settings.reduce((sum, { readings }) => sum + readings.length, usable.rockers.length);
+  const found = count > MANY ? bestNextReading(neck, usable, explanations, asked, sheet.feelMm) : tried(neck, sheet, usable, explanations, asked);
+  return found.status === "little to gain" ? { ...found, ...edgePart(explanations, asked.form, found.uNowMm) } : found;
 }
 
-/** How much of a form's standard uncertainty the bows of the edges make, mm, where it is more than half of the variance. */
-function edgePart(explanation: Explanation, form: Form): { readonly edgeMm?: number } {
-  const { layout } = explanation;
-  const { mean, factor } = heaviestPoint(explanation).posterior;
-  const asked = form(layout);
-  const right = new Float64Array(mean.length);
-  for (const [position, at] of asked.index.entries()) right[at] = asked.coefficient[position] ?? 0;
-  const covariance = solveArrow(factor, right);
-  const bows = layout.tools.flatMap((tool) => (tool.kind === "rocker" ? [] : [layout.edgeError(tool)?.even ?? []])).flat();
-  const edge = bows.reduce((sum, at) => sum + (covariance[at] ?? 0) ** 2 / rowVariance(factor, { index: [at], coefficient: [1] }), 0);
-  return edge > 0.5 * rowVariance(factor, asked) ? { edgeMm: Math.sqrt(edge) } : {};
+function tried(neck: Neck, sheet: SurveySheet, usable: Usable, explanations: Explanations, asked: AskedForm): NextReading {
+  const uNowMm = momentsOf(explanations, asked.form).u;
+  const [best] = triedReadings(neck, sheet, usable, explanations, asked);
+  if (best === undefined) return judged(uNowMm, undefined);
+  const { candidate: { tool, line, at, isBeyond }, left } = best;
+  return judged(uNowMm, { tool, line, at, ...(isBeyond ? { beyond: true as const } : {}), uThenMm: left * uNowMm });
+}
+
+/**
+ * How much of a form's standard uncertainty the bows of the edges make, mm, where it is more than half of the variance: what the best guess from all bows together tells of it.
+ * Edges that were laid along the same line are known against each other far better than each by itself, so that their shares do not add.
+ * @source linear least mean squares of several: c' V^-1 c, V the covariance of the bows, c theirs with the form (from memory)
+ */
+function edgePart(explanations: Explanations, form: Form, uNowMm: number): { readonly edgeMm?: number } {
+  const bows = explanations[0].layout.tools.filter(({ kind }) => kind !== "rocker").map((tool): Form => (layout) => {
+    const even = layout.edgeError(tool)?.even;
+    return even === undefined ? { index: [], coefficient: [] } : { index: [even], coefficient: [1] };
+  });
+  const means = momentsOfForms(explanations, bows).map(({ value }) => value);
+  const told = Float64Array.from(covariancesOfForms(explanations, form, momentsOf(explanations, form).value, bows));
+  const among = smallInverse(Float64Array.from(bows.flatMap((bow, index) => covariancesOfForms(explanations, bow, means[index] ?? NaN, bows))), bows.length);
+  const edge = among === undefined ? 0 : smallDot(told, smallProduct(among.inverse, told));
+  return edge > 0.5 * uNowMm ** 2 ? { edgeMm: Math.sqrt(edge) } : {};
 }
 
 /** What to read where level and tilt of the lines are not determined: sighting bars, whose uncertainty is what an eye tells over the width at the last fret. */
@@ -78,39 +100,4 @@ export function sightTwist(neck: Neck): NextReading {
   const at = fretPlace(neck, neck.frets);
   const uThenMm = (Math.hypot(SIGHT_MM, SIGHT_MM, edgeSpread(bars).evenMm) * widthMm(neck, at.xMm)) / bars.lengthMm;
   return { status: "worthwhile", tool: "sightingBars", line: neck.lines.at(-1)?.name ?? "", at, uNowMm: Infinity, uThenMm };
-}
-
-type Candidate = { readonly tool: "straightedge" | "rocker" | "sightingBars"; readonly line: string; readonly at: Place; readonly row: SparseRow; readonly noiseMm: number };
-
-function gapCandidates(neck: Neck, usable: Usable, explanation: Explanation, feelMm: number, survey: number): readonly Candidate[] {
-  const { layout } = explanation;
-  return usable.settings.flatMap((setting, settingIndex) => unreadFrets(neck, layout, setting, survey).map((at): Candidate => {
-    const station = stationAt(layout.stations, at);
-    const row = gapRow(layout, setting, settingIndex, station);
-    const line = usable.lines.find((known) => setting.path.kind === "along" && known.name === setting.path.line);
-    const radius = line === undefined ? 0 : radiusDropMm(neck, line, at.xMm);
-    const expected = along(row, heaviestPoint(explanation).posterior.mean) - radius;
-    const width = expected < THINNEST_MM ? THINNEST_MM : STEP_MM;
-    return { tool: "straightedge", line: line?.name ?? "", at, row, noiseMm: Math.hypot(feelMm, width / Math.sqrt(12)) };
-  }));
-}
-
-/** Fret tops under the edge, between its outermost readings, that were not read in this setting. */
-function unreadFrets(neck: Neck, layout: Layout, setting: PlacedSetting, survey: number): readonly Place[] {
-  if (setting.surface !== "fretTops" || setting.path.kind !== "along" || mannerOf(setting) !== "edge" || (setting.survey ?? 0) !== survey) return [];
-  const xs = setting.readings.map((reading) => reading.place.xMm);
-  const read = new Set(setting.readings.map((reading) => stationAt(layout.stations, reading.place)));
-  return layout.stations.flatMap((station, index) =>
-    station.fret === undefined || read.has(index) || station.xMm < Math.min(...xs) || station.xMm > Math.max(...xs) ? [] : [fretPlace(neck, station.fret)]);
-}
-
-function rockerCandidates(neck: Neck, usable: Usable, layout: Layout, feelMm: number, survey: number): readonly Candidate[] {
-  const frets = layout.stations.flatMap((station) => (station.fret === undefined ? [] : [station.fret]));
-  const noiseMm = Math.hypot(feelMm, (1.5 * THINNEST_MM) / Math.sqrt(12));
-  const read = usable.linesBySurvey?.[survey];
-  return usable.lines.filter(({ name }) => read === undefined || read.includes(name)).flatMap((line) => frets.slice(1, -1).flatMap((middle, index): Candidate[] => {
-    const triple = [frets[index] ?? middle - 1, middle, frets[index + 2] ?? middle + 1] as const;
-    const done = usable.rockers.some((rocker) => (rocker.survey ?? 0) === survey && rocker.line === line.name && rocker.frets[1] === middle);
-    return done ? [] : [{ tool: "rocker", line: line.name, at: fretPlace(neck, middle), row: rockerRow(neck, layout, line.name, triple, undefined, survey), noiseMm }];
-  }));
 }

@@ -2,22 +2,26 @@ import { fretTops } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
 import { radiusDropMm } from "../neck/surface.js";
 import { middleShare } from "../readings/contact.js";
+import { THOU_LEAVES } from "../readings/leafSet.js";
 import type { Place } from "../readings/reading.js";
 import { usualTool } from "../readings/tools.js";
 import { MM_PER_THOU } from "../units/length.js";
-import type { SparseRow } from "./linear/arrow.js";
-import { gapRow, rockerRow } from "./model/equations.js";
+import type { Form } from "./functional.js";
+import { gapRow, rockerKnownMm, rockerNoiseMm, rockerRow } from "./model/equations.js";
 import { edgeKnownMm } from "./model/forms.js";
 import { combined, fretDeviationRow } from "./model/layout.js";
-import type { Layout } from "./model/layout.js";
 import { mannerOf } from "./model/paths.js";
 import { fretPlace, stationAt } from "./model/stations.js";
 import type { PlacedSetting, Station, Usable } from "./model/stations.js";
+import type { HeightTerm } from "./survey.js";
 
-/** Thinnest leaf and step of a common set, and what a leaf's own thickness adds (common practice, no source): what a reading's interval will be. */
-const THINNEST_MM = 1.5 * MM_PER_THOU;
-const STEP_MM = MM_PER_THOU;
-const LEAF_U_MM = 0.0023;
+/** What a gap may be read as: from one of these to the next. The usual set of leaves in thou, below it nothing, above it stacks. */
+const LADDER_MM: readonly number[] = [0, ...THOU_LEAVES.leavesMm];
+const THINNEST_MM = THOU_LEAVES.leavesMm[0] ?? NaN;
+/** Stacks that go on beyond the thickest leaf grow by this (common practice, no source). */
+const STACKED_MM = MM_PER_THOU;
+/** What a leaf's own thickness adds (its tolerance, as a rectangular distribution: GUM 4.3.7). */
+const LEAF_U_MM = THOU_LEAVES.toleranceMm / Math.sqrt(3);
 /** No fret stands farther off its neighbours than this. */
 const MOST_MM = 0.3;
 /** The ends of an edge are not used. */
@@ -25,25 +29,33 @@ const END_MM = 2;
 
 /** A reading that could be taken now. */
 export type Candidate = {
+  /** Tells it from all others of an adjustment. */
+  readonly key: string;
   readonly tool: "straightedge" | "rocker";
   readonly line: string;
   readonly at: Place;
   /** Beyond what was read under the edge. */
   readonly isBeyond: boolean;
-  /** Its linear form, radius apart, and the form as it would be if its fret stood as the neck line does. */
-  readonly row: SparseRow;
-  readonly lineRow: SparseRow;
+  /** Its linear form, known part apart, and the form as it would be if its fret stood as the neck line does. */
+  readonly form: Form;
+  readonly lineForm: Form;
   /** Known part, to be added to the form to give the gap, or the height of the middle crown over its neighbours. */
   readonly knownMm: number;
   readonly noiseMm: number;
-  /** Intervals that it may come out as, given what is expected and by how much it may be off; of the form, without the known part. */
+  /** Intervals that it may come out as, given what is expected and by how much it may be off; of the form, without the known part. The usual one comes first. */
   readonly outcomes: (expectedMm: number, offMm: readonly number[]) => readonly Interval[];
 };
 
-/** What of the question decides which readings could help: frets whose own height is asked for, feel of the hand, mm, and the survey. */
-export type Asked = { readonly frets: readonly number[]; readonly feelMm: number; readonly survey: number };
+/** What of the question decides which readings could help: the heights asked for, feel of the hand, mm, and the survey. */
+export type Asked = { readonly terms: readonly HeightTerm[]; readonly feelMm: number; readonly survey: number };
 
 type Interval = { readonly lowMm: number; readonly highMm: number };
+
+/** A reading as a normal: its noise, and the interval that it leaves if it comes out as expected, as a standard uncertainty (GUM 4.3.7), mm. */
+export function normalNoiseMm({ noiseMm, outcomes }: Candidate, expectedMm: number): number {
+  const [usual] = outcomes(expectedMm, [0]);
+  return usual === undefined ? Infinity : Math.hypot(noiseMm, (usual.highMm - usual.lowMm) / Math.sqrt(12));
+}
 
 /**
  * The survey with the fret tops that its edges may reach as they lie: a tool covers no more than its length about what was read under it.
@@ -67,49 +79,64 @@ function mayReach({ tool, readings }: PlacedSetting, xMm: number): boolean {
 }
 
 /**
- * All gaps that could be read under an edge as it lies, and rockings over frets that were read or are asked for: over others a rocker tells of frets that nobody asks for.
+ * All gaps at the survey's places that could be read under an edge as it lies, and rockings over frets that were read or are asked for: over others a rocker tells of frets that nobody asks for.
+ * Of the lines asked for only.
  */
-export function openReadings(neck: Neck, usable: Usable, layout: Layout, asked: Asked): readonly Candidate[] {
-  return [...gaps(neck, usable, layout, asked), ...rockings(neck, usable, layout, asked)];
+export function openReadings(neck: Neck, usable: Usable, asked: Asked): readonly Candidate[] {
+  const lines = new Set(asked.terms.map(({ line }) => line));
+  return [...gaps(neck, usable, asked), ...rockings(neck, usable, asked)].filter(({ line }) => lines.has(line));
 }
 
-function gaps(neck: Neck, usable: Usable, layout: Layout, { feelMm, survey }: Asked): readonly Candidate[] {
+function gaps(neck: Neck, usable: Usable, { feelMm, survey }: Asked): readonly Candidate[] {
   return usable.settings.flatMap((setting, index) => {
     const line = usable.lines.find((known) => setting.path.kind === "along" && known.name === setting.path.line);
     if (line === undefined || !isEdge(setting) || (setting.survey ?? 0) !== survey) return [];
-    const read = new Set(setting.readings.map((reading) => stationAt(layout.stations, reading.place)));
+    const read = new Set(setting.readings.map((reading) => stationAt(usable.stations, reading.place)));
     const xs = setting.readings.map(({ place }) => place.xMm);
-    return layout.stations.flatMap(({ fret, xMm }, station): readonly Candidate[] => {
+    return usable.stations.flatMap(({ fret, xMm }, station): readonly Candidate[] => {
       if (fret === undefined || read.has(station) || !mayReach(setting, xMm)) return [];
-      const row = gapRow(layout, setting, index, station);
+      const form: Form = (layout) => gapRow(layout, setting, index, station);
+      const lineForm: Form = (layout) => combined([[1, form(layout)], [1, fretDeviationRow(layout, line.name, station)]]);
       const knownMm = (setting.tool.blockHeightMm ?? 0) + edgeKnownMm(setting, xMm) - radiusDropMm(neck, line, xMm);
-      const outcomes = (expectedMm: number, offMm: readonly number[]): readonly Interval[] => gapIntervals(expectedMm + knownMm, offMm).map(({ lowMm, highMm }) => ({ lowMm: lowMm - knownMm, highMm: highMm - knownMm }));
-      return [{ tool: "straightedge", line: line.name, at: fretPlace(neck, fret), isBeyond: xMm < Math.min(...xs) || xMm > Math.max(...xs), row, lineRow: combined([[1, row], [1, fretDeviationRow(layout, line.name, station)]]), knownMm, noiseMm: Math.hypot(setting.feelMm ?? feelMm, LEAF_U_MM), outcomes }];
+      const outcomes = (expectedMm: number, offMm: readonly number[]): readonly Interval[] => gapIntervals(expectedMm + knownMm, offMm).map(less(knownMm));
+      return [{ key: `edge ${index} ${station}`, tool: "straightedge", line: line.name, at: fretPlace(neck, fret), isBeyond: xMm < Math.min(...xs) || xMm > Math.max(...xs), form, lineForm, knownMm, noiseMm: Math.hypot(setting.feelMm ?? feelMm, LEAF_U_MM), outcomes }];
     });
   });
 }
 
-/** The leaves between which each of the gaps lies. */
-function gapIntervals(expectedMm: number, offMm: readonly number[]): readonly Interval[] {
-  const lows = [...new Set(offMm.map((off) => Math.floor(Math.max(0, expectedMm + off) / STEP_MM)))].map((steps) => steps * STEP_MM);
-  const isBelow = (lowMm: number): boolean => lowMm < THINNEST_MM;
-  return [...(lows.some(isBelow) ? [{ lowMm: 0, highMm: THINNEST_MM }] : []), ...lows.filter((lowMm) => !isBelow(lowMm)).map((lowMm) => ({ lowMm, highMm: lowMm + STEP_MM }))];
+function less(knownMm: number): (interval: Interval) => Interval {
+  return ({ lowMm, highMm }) => ({ lowMm: lowMm - knownMm, highMm: highMm - knownMm });
 }
 
-function rockings(neck: Neck, usable: Usable, layout: Layout, { frets: askedFrets, feelMm, survey }: Asked): readonly Candidate[] {
-  const frets = layout.stations.flatMap((station) => (station.fret === undefined ? [] : [station.fret]));
+/** The leaves between which each of the gaps lies. */
+function gapIntervals(expectedMm: number, offMm: readonly number[]): readonly Interval[] {
+  const all = offMm.map((off) => leavesAbout(Math.max(0, expectedMm + off)));
+  return [...new Map(all.map((interval) => [interval.lowMm, interval])).values()];
+}
+
+/** The leaf that goes and the next one, which does not. */
+function leavesAbout(gapMm: number): Interval {
+  const at = LADDER_MM.filter((leafMm) => leafMm <= gapMm).length - 1;
+  const [lowMm = NaN, highMm] = LADDER_MM.slice(at, at + 2);
+  if (highMm !== undefined) return { lowMm, highMm };
+  const stackedMm = lowMm + Math.floor((gapMm - lowMm) / STACKED_MM) * STACKED_MM;
+  return { lowMm: stackedMm, highMm: stackedMm + STACKED_MM };
+}
+
+function rockings(neck: Neck, usable: Usable, { terms, feelMm, survey }: Asked): readonly Candidate[] {
+  const frets = usable.stations.flatMap((station) => (station.fret === undefined ? [] : [station.fret]));
+  const asked = new Set(terms.flatMap((term) => (term.of === "fretTop" ? [term.fret] : [])));
   const read = usable.linesBySurvey?.[survey];
   const tool = usable.rockers[0]?.tool ?? usualTool("rocker");
   return usable.lines.filter(({ name }) => read === undefined || read.includes(name)).flatMap((line) => frets.slice(1, -1).flatMap((middle, index): readonly Candidate[] => {
     const triple = [frets[index] ?? middle - 1, middle, frets[index + 2] ?? middle + 1] as const;
     const [near = NaN, at = NaN, far = NaN] = triple.map((fret) => fretPlace(neck, fret).xMm);
     const isDone = usable.rockers.some((rocker) => (rocker.survey ?? 0) === survey && rocker.line === line.name && rocker.frets[1] === middle);
-    if (isDone || far - near > tool.lengthMm || !(wasRead(usable, line.name, middle, survey) || askedFrets.includes(middle))) return [];
-    const r = middleShare(near, at, far);
-    const row = rockerRow(neck, layout, line.name, triple, undefined, survey);
-    const knownMm = radiusDropMm(neck, line, at) - (1 - r) * radiusDropMm(neck, line, near) - r * radiusDropMm(neck, line, far);
-    const outcomes = (): readonly Interval[] => rockIntervals(r).map(({ lowMm, highMm }) => ({ lowMm: lowMm - knownMm, highMm: highMm - knownMm }));
-    return [{ tool: "rocker", line: line.name, at: fretPlace(neck, middle), isBeyond: false, row, lineRow: row, knownMm, noiseMm: Math.hypot(feelMm * Math.max(r, 1 - r), LEAF_U_MM), outcomes }];
+    if (isDone || far - near > tool.lengthMm || !(wasRead(usable, line.name, middle, survey) || asked.has(middle))) return [];
+    const form: Form = (layout) => rockerRow(neck, layout, line.name, triple, tool, survey);
+    const knownMm = rockerKnownMm(neck, line.name, triple, tool);
+    const outcomes = (): readonly Interval[] => rockIntervals(middleShare(near, at, far)).map(less(knownMm));
+    return [{ key: `rocker ${survey} ${line.name} ${middle}`, tool: "rocker", line: line.name, at: fretPlace(neck, middle), isBeyond: false, form, lineForm: form, knownMm, noiseMm: rockerNoiseMm(neck, triple, feelMm, LEAF_U_MM), outcomes }];
   }));
 }
 

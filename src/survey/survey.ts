@@ -121,7 +121,7 @@ export type NextReading =
   | {
       readonly status: "little to gain";
       readonly uNowMm: number;
-      /** The part of it that is the edge's own bow, where that is more than half of its square: no reading along a line can tell it from the neck's, however many are taken. */
+      /** The part of it that is the edges' own bows, all together, where that is more than half of its square: no reading along a line can tell it from the neck's, however many are taken. Only of readings that were asked for as tried. */
       readonly edgeMm?: number;
       /** The reading that still gains most, if any can be taken. */
       readonly best?: Omit<Extract<NextReading, { status: "worthwhile" }>, "status" | "uNowMm">;
@@ -161,7 +161,7 @@ export type Survey = {
   readonly draws: (combinations: readonly (readonly HeightTerm[])[], count: number, seed: number) => readonly Float64Array[];
   /**
    * The further reading under a tool already laid down, or with the rocker, that sharpens a combination most. `estimated` (the default) takes every reading as normal and looks between the outermost places
-   * read; `tried` adjusts with each reading as it may come out, also where the edge may reach beyond: better where little was read, and slower.
+   * read; what is left then is no less than it will be on average, and a doubt between explanations that foresee the reading alike stays. `tried` adjusts with each reading as it may come out, also where the edge may reach beyond: better where little was read, and slower.
    */
   readonly nextReading: (terms: readonly HeightTerm[], how?: "estimated" | "tried") => NextReading;
 };

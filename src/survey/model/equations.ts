@@ -42,16 +42,30 @@ export function equationsOf(neck: Neck, usable: Usable, layout: Layout, feelMm: 
   ];
 }
 
-/** Height of the middle of three crowns over the chord of the outer two, as seen by a rocker with its own bow (left out without a tool). */
-export function rockerRow(neck: Neck, layout: Layout, lineName: string, frets: readonly [number, number, number], tool?: Tool, survey = 0): SparseRow {
+/** Height of the middle of three crowns over the chord of the outer two, as seen by a rocker with its own bow (left out where no such rocker was used). */
+export function rockerRow(neck: Neck, layout: Layout, lineName: string, frets: readonly [number, number, number], tool: Tool, survey = 0): SparseRow {
   const top = (fret: number): SparseRow => fretTopRow(layout, lineName, layout.stations.findIndex((station) => station.fret === fret), survey);
   const [near, middle, far] = frets;
   const r = middleShare(neck, frets);
   const crowns = combined([[1, top(middle)], [-(1 - r), top(near)], [-r, top(far)]]);
-  const error = tool === undefined ? undefined : layout.edgeError(tool);
-  if (tool === undefined || error === undefined) return crowns;
+  const error = layout.edgeError(tool);
+  if (error === undefined) return crowns;
   const edge: SparseRow = { index: [error.even], coefficient: [rockerBowShare(neck, frets, tool)] };
   return combined([[1, crowns], [1, edge]]);
+}
+
+/** What is known beforehand of that height, to be added to the form: the radius, and the rocker's checked bow. */
+export function rockerKnownMm(neck: Neck, lineName: string, frets: readonly [number, number, number], tool: Tool): number {
+  const r = middleShare(neck, frets);
+  const line = lineNamed(neck, lineName);
+  const [near, middle, far] = frets.map((fret) => radiusDropMm(neck, line, fretDistanceMm(neck.scaleLengthMm, fret)));
+  return (middle ?? 0) - (1 - r) * (near ?? 0) - r * (far ?? 0) + (tool.bow?.mm ?? 0) * rockerBowShare(neck, frets, tool);
+}
+
+/** The leaf is felt at the raised end, and the two contacts are contacts only within their own uncertainty. */
+export function rockerNoiseMm(neck: Neck, frets: readonly [number, number, number], feelMm: number, endsUMm: number): number {
+  const r = middleShare(neck, frets);
+  return Math.hypot(feelMm * Math.max(r, 1 - r), endsUMm, CONTACT_U_MM);
 }
 
 /** How much of a rocker's own bow is seen in the height of the middle crown: a hollow rocker shows it lower. */
@@ -116,16 +130,12 @@ function unreadRuns(layout: Layout, setting: EdgeSetting): readonly (readonly nu
 
 /** The equation of one rocking. */
 export function rockerEquation(neck: Neck, layout: Layout, rocker: PlacedRocker, feelMm: number): Equation {
-  const r = middleShare(neck, rocker.frets);
-  const line = lineNamed(neck, rocker.line);
-  const [near, middle, far] = rocker.frets.map((fret) => radiusDropMm(neck, line, fretDistanceMm(neck.scaleLengthMm, fret)));
   return {
     row: rockerRow(neck, layout, rocker.line, rocker.frets, rocker.tool, rocker.survey),
     lowMm: rocker.deltaMm.low,
     highMm: rocker.deltaMm.high,
-    // the leaf is felt at the raised end, and the two contacts are contacts only within their own uncertainty
-    sMm: Math.hypot((rocker.feelMm ?? feelMm) * Math.max(r, 1 - r), rocker.endsUMm, CONTACT_U_MM),
-    knownMm: (middle ?? 0) - (1 - r) * (near ?? 0) - r * (far ?? 0) + (rocker.tool.bow?.mm ?? 0) * rockerBowShare(neck, rocker.frets, rocker.tool),
+    sMm: rockerNoiseMm(neck, rocker.frets, rocker.feelMm ?? feelMm, rocker.endsUMm),
+    knownMm: rockerKnownMm(neck, rocker.line, rocker.frets, rocker.tool),
     from: { kind: "rocker", reading: rocker },
   };
 }
