@@ -27,6 +27,11 @@ export function toReadWords({ tool, at, line, beyond }: Omit<StillBest, "uThenMm
 /** What is left to do where no single reading gains much: the edge's own bow is not told by readings along the line. */
 function whatThen({ question, edgeMm }: Extract<Untold<ReadNext>, { status: "little to gain" }>, order: UnitOrder): string {
   if (edgeMm === undefined) return `Set the edge down afresh on the ${question.line} line and read it again.`;
+  return edgeBowWords(edgeMm, order);
+}
+
+/** What is left to do where most of a give or take is the edge's own bow, of which `edgeMm` of it is. */
+export function edgeBowWords(edgeMm: number, order: UnitOrder): string {
   return `About ${lengthWords(edgeMm, order)} of that is the edge's own bow, which no reading along the line tells from the neck's: have the edge checked and state its bow, or read the line under a taut string too.`;
 }
 

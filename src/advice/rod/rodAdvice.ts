@@ -4,7 +4,7 @@ import type { Neck, TrussRod } from "../../neck/neck.js";
 import { rodPosition } from "../../readings/rodState.js";
 import { stringsState, type StringsState } from "../../readings/stringsState.js";
 import { isFreeBoard } from "../../readings/state.js";
-import { toReadWords } from "../../shape/questionWords.js";
+import { edgeBowWords, toReadWords } from "../../shape/questionWords.js";
 import { magnitude } from "../../shape/drawn.js";
 import type { HeightTerm, Survey } from "../../survey/survey.js";
 import { NORMAL_95, type Measured } from "../../units/measured.js";
@@ -254,6 +254,7 @@ function nextSentence(survey: Survey, terms: readonly HeightTerm[], strings: Mea
   const ofStrings = strings !== undefined && (next.status === "little to gain" || strings.u > next.uNowMm);
   if (ofStrings && isTwisted(survey)) return "Settle the twist first, as the verdict says; what the strings will do is asked once that is done.";
   if (ofStrings) return "Most of the doubt is in what the strings will do: string it up to pitch, let it settle, and read the middle again" + (survey.neck.rod?.works === "none" ? "." : " before you turn anything.");
+  if (next.status === "little to gain" && next.edgeMm !== undefined) return `No single further reading narrows this by much: the give or take is ${lengthWords(NORMAL_95 * next.uNowMm, order)}. ${edgeBowWords(NORMAL_95 * next.edgeMm, order)}`;
   if (next.status === "little to gain") return "No single further reading narrows this by much: set the edge down afresh on the same line and read it again.";
   return `Read first: ${toReadWords(next)}; the give or take would go from ${lengthWords(NORMAL_95 * next.uNowMm, order)} to about ${lengthWords(NORMAL_95 * next.uThenMm, order)}.`;
 }

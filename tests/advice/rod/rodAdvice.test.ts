@@ -38,6 +38,15 @@ describe("rod advice", () => {
     for (const relief of [0.6, -0.2]) expect(advice(relief).probability).toBeGreaterThan(0.99);
   });
 
+  test("where the edge's own bow is most of what is unknown, that is said, and not to lay the same edge down again", () => {
+    const sweeps = NECK.lines.map((line) => sweep(bowed(0.2), line));
+    const survey = adjust(NECK, { ...sheet(sweeps.map((setting) => ({ ...setting, tool: { ...setting.tool, straightnessToleranceMm: 0.12 } }))), state: { rod: "neutral", strings: "off" } });
+    const reliefMm = rodAdvice(survey, WANTED).numbers?.now.value ?? NaN;
+    const open = rodAdvice(survey, { target: { minMm: reliefMm, maxMm: reliefMm + 0.2 } });
+    expect(open.describe()).toMatch(/No single further reading narrows this by much: the give or take is 0\.\d\d mm \(.* thou\)\. About 0\.\d\d mm \(.* thou\) of that is the edge's own bow, .* have the edge checked/);
+    expect(open.describe()).not.toContain("set the edge down afresh");
+  });
+
   test("what the strings will add counts", () => {
     const bare = advice(0.05, { strings: about(0.4) });
     expect(bare.decision).toBe("turn toward back bow");
