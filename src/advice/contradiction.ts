@@ -1,21 +1,46 @@
 import { joined } from "../frets/lists.js";
 import type { EdgeSetting, Gap } from "../readings/reading.js";
-import type { Survey } from "../survey/survey.js";
+import type { Blunder, Survey } from "../survey/survey.js";
 import { bowWords } from "../units/words.js";
 
+/** Readings that contradict others of which any may be the slip; the likeliest was set aside. */
+export function openContradictions({ blunders }: Pick<Survey, "blunders">): readonly Blunder[] {
+  return blunders.filter(({ rivals }) => rivals.length > 0);
+}
+
+/** Readings that are plainly the slip, and were set aside alone. */
+export function settledSlips({ blunders }: Pick<Survey, "blunders">): readonly Blunder[] {
+  return blunders.filter(({ rivals }) => rivals.length === 0);
+}
+
+/** What hangs on which of several readings is the slip: nothing that is decided, only which frets stand off, or the bow itself. */
+export type HangsOnIt = "nothing" | "frets" | "bow";
+
 /**
- * What is said before all else where readings contradict each other and nothing tells which of several is the slip; undefined where one is plainly the slip, or none.
- * As `A: readings of the centre line contradict each other: the first setting of the edge says back bow (middle high), the second forward bow (middle low). …`
+ * That readings contradict each other and nothing tells which of several is the slip, and what that means; undefined where one is plainly the slip, or none.
+ * As `readings of the centre line contradict each other: the first setting of the edge says back bow (middle high), the second forward bow (middle low). …`
  */
-export function contradictionWords(survey: Survey): string | undefined {
-  const open = survey.blunders.filter(({ rivals }) => rivals.length > 0);
+export function contradictionWords(survey: Survey, hangs: HangsOnIt): string | undefined {
+  const open = openContradictions(survey);
   const [first] = open;
   if (first === undefined) return undefined;
   const lines = [...new Set(open.map(({ line }) => line))];
-  const head = `${survey.neck.name}: readings of the ${joined(lines)} line${lines.length === 1 ? "" : "s"} contradict each other`;
+  const head = `readings of the ${joined(lines)} line${lines.length === 1 ? "" : "s"} contradict each other`;
   const ways = lines.flatMap((line) => oppositeWays(survey, line)).slice(0, MOST_NAMED);
   const which = ways.length > 0 ? `: ${ways.join(", ")}` : `, and any of ${first.rivals.length + 1} may be the slip`;
-  return `${head}${which}. Turn nothing and file nothing before ${ways.length === 2 ? "both" : "they"} are read again: what follows leaves one reading out, and holds only if that one is the slip.`;
+  const again = ways.length === 2 ? "both" : "they";
+  return `${head}${which}. ${meaning(hangs, again)}`;
+}
+
+function meaning(hangs: HangsOnIt, again: string): string {
+  if (hangs === "nothing") return "Whichever is left out, which way it bows and which frets stand off stay the same; what follows leaves one reading out. Read them again before you rely on an amount.";
+  const wait = hangs === "bow" ? "Turn nothing and file nothing" : "Which frets stand off hangs on it: file nothing";
+  return `${wait} before ${again} are read again: what follows leaves one reading out, and holds only if that one is the slip.`;
+}
+
+/** Whether settings of a line that contradict each other say by themselves that it bows to both sides: then it is not one reading that decides. */
+export function saysBothWays(survey: Survey): boolean {
+  return openContradictions(survey).some(({ line }) => oppositeWays(survey, line).length > 0);
 }
 
 /** So many settings are told by name. */

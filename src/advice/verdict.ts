@@ -4,13 +4,16 @@ import { faceBows } from "../shape/faceBow.js";
 import { reliefs } from "../shape/relief.js";
 import type { Relief } from "../shape/relief.js";
 import type { Blunder, Survey, Uncontrolled } from "../survey/survey.js";
+import { bowWays } from "./bowWays.js";
 import { contradictionWords } from "./contradiction.js";
+import { hangsOnSlip } from "./contradictionWays.js";
 import { faceHeadline, reliefsToTell } from "./faceHeadline.js";
 import { unlikelyGapWords } from "./unlikelyGaps.js";
 import { allStandingWords, standingFrets } from "../frets/standingFrets.js";
 import { joined } from "../frets/lists.js";
 import { unsplitBows } from "../frets/unsplitBow.js";
 import type { UnsplitBow } from "../frets/unsplitBow.js";
+import { capital } from "../units/text.js";
 import { fretZones, isToldOpen } from "../frets/zones.js";
 import { jointHumps } from "../shape/jointHump.js";
 import { halfwayReadings } from "../shape/halfway.js";
@@ -20,12 +23,12 @@ import { NORMAL_95 } from "../units/measured.js";
 import { twistAdvice, twistHeadline } from "./twistAdvice.js";
 import { twistOfNeck } from "../shape/twist.js";
 import type { Twist } from "../shape/twist.js";
-import { bowWords, giveOrTakeMm, lengthWords, smallWords } from "../units/words.js";
+import { giveOrTakeMm, lengthWords, smallWords, writtenLengthWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 
 /** A survey in words, in the order in which a builder asks. */
 export type Verdict = {
-  /** One sentence over all lines. */
+  /** One sentence over all lines; that readings contradict each other before it where it hangs on them, else after it. */
   readonly headline: string;
   /** Where, how much, which way, give or take: one sentence a line of the neck. */
   readonly where: readonly string[];
@@ -48,9 +51,11 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
   const twist = twistOfNeck(survey);
   const unsplit = unsplitBows(survey);
   const standing = standingFrets(survey);
-  const contradiction = contradictionWords(survey);
+  const hangs = hangsOnSlip(survey);
+  const contradiction = contradictionWords(survey, hangs);
+  const shape = `${headline(survey, relief).replace(/\.$/, "")}${twistHeadline(twist)}.`;
   const parts = {
-    headline: contradiction ?? `${headline(survey, relief, unsplit).replace(/\.$/, "")}${twistHeadline(twist)}.`,
+    headline: contradiction === undefined ? shape : hangs === "nothing" ? `${shape} ${capital(contradiction)}` : `${survey.neck.name}: ${contradiction}`,
     where: [
       ...reliefsToTell(survey, relief).map((one) => one.describe(order)),
       ...twistAdvice(twist, order),
@@ -68,22 +73,18 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
   return { ...parts, describe: () => [parts.headline, ...parts.where, ...parts.lookAgain, ...parts.howSure, ...parts.readNext].join("\n") };
 }
 
-function headline(survey: Survey, relief: readonly Relief[], unsplit: readonly UnsplitBow[]): string {
-  const known = relief.filter((one) => one.status === "determined");
-  if (known.length === 0) return faceHeadline(survey) ?? `${survey.neck.name}: these readings do not yet determine its shape.`;
-  const ways = known.map((one) => wayOf(one.relief.low95, one.relief.high95, unsplit.some(({ lines }) => lines.includes(one.line))));
+function headline(survey: Survey, relief: readonly Relief[]): string {
+  const ways = bowWays(survey, relief);
   const [first] = ways;
-  if (first !== undefined && ways.every((way) => way === first)) {
-    const where = known.length > 1 ? ` on all ${known.length} lines read` : "";
-    return `${survey.neck.name}: ${first === "open" ? "straight within what was read" : where === "" ? first.replace(/,$/, "") : first}${where}.`;
+  if (first === undefined) return faceHeadline(survey) ?? `${survey.neck.name}: these readings do not yet determine its shape.`;
+  if (ways.every(({ way }) => way === first.way)) {
+    const where = ways.length > 1 ? ` on all ${ways.length} lines read` : "";
+    return `${survey.neck.name}: ${first.way === "open" ? STRAIGHT : where === "" ? first.way.replace(/,$/, "") : first.way}${where}.`;
   }
-  return `${survey.neck.name}: ${known.map((one, index) => `${one.line} ${ways[index] === "open" ? "straight within what was read" : (ways[index] ?? "").replace(/,$/, "")}`).join(", ")}.`;
+  return `${survey.neck.name}: ${ways.map(({ line, way }) => `${line} ${way === "open" ? STRAIGHT : way.replace(/,$/, "")}`).join(", ")}.`;
 }
 
-function wayOf(low: number, high: number, isUnsplit: boolean): string {
-  if (low < 0 && high > 0 && !isUnsplit) return "open";
-  return `${bowWords(low + high)}${isUnsplit ? ", or a high fret," : ""}`;
-}
+const STRAIGHT = "straight within what was read";
 
 function howSure(survey: Survey, relief: readonly Relief[], order: UnitOrder, isContradicted: boolean): readonly string[] {
   if (faceHeadline(survey) === undefined && !relief.some((one) => one.status === "determined")) return [];
@@ -158,7 +159,7 @@ function inTurn(told: readonly string[]): readonly string[] {
 function slipsAgain({ blunders }: Survey, order: UnitOrder): readonly string[] {
   return blunders.map(({ read, at, line, expectedMm }: Blunder) => (read === "rocker"
     ? `${READ_NEXT}rock a short edge over ${placeWords(at)}, ${line}, once more.`
-    : `${READ_NEXT}the ${read} at ${placeWords(at)}, ${line}, once more.${expectedMm < 0 && read !== "sighting" && read !== "dial bar" ? "" : ` Expect about ${lengthWords(expectedMm, order)}.`}`));
+    : `${READ_NEXT}the ${read} at ${placeWords(at)}, ${line}, once more.${expectedMm < 0 && read !== "sighting" && read !== "dial bar" ? "" : ` Expect about ${writtenLengthWords(expectedMm, order)}.`}`));
 }
 
 /** Twist that may be over the limit is sighted again with the bars exchanged, as the advice on it says. */

@@ -1,6 +1,6 @@
 import { magnitude } from "../shape/drawn.js";
 import { straightWithinWords, underStringsWords } from "../shape/wantedRelief.js";
-import type { RodAdvice } from "../advice/rod/rodAdvice.js";
+import type { RodAdvice } from "../advice/rod/rodAdvised.js";
 import type { RodProfiles } from "../advice/rod/rodProfiles.js";
 import { shares } from "../advice/rod/rodProfiles.js";
 import { nearestTop } from "../shape/span.js";

@@ -9,13 +9,13 @@ import type { JsonObject } from "../figures/figure.js";
 import type { Survey } from "../survey/survey.js";
 import type { Measured } from "../units/measured.js";
 import type { UnitOrder } from "../units/words.js";
-import { rodAdviceWith, type RodTestAmong } from "./reportRod.js";
+import type { ReportRod } from "./reportRod.js";
 
-/** What to do with the rod, as the report says it: by this survey and by the rod test among the files, and both answers where it hangs on strings of which nobody said whether they come. */
-export function rodJson(survey: Survey, test: RodTestAmong | undefined, order: UnitOrder): JsonObject {
-  const { decision, headline, reasons, probability, readIfUnsure, cautions, numbers } = rodAdviceWith(survey, test, order);
+/** What to do with the rod, as the report says it: by the last survey and by the rod test among the files, and both answers where it hangs on strings of which nobody said whether they come. */
+export function rodJson({ advice, test }: ReportRod, order: UnitOrder): JsonObject {
+  const { decision, headline, reasons, because, probability, readIfUnsure, cautions, numbers } = advice;
   return {
-    decision, headline, reasons, ...(probability === undefined ? {} : { probability }), readIfUnsure, cautions,
+    decision, headline, reasons, kinds: because.map(({ kind }) => kind), ...(probability === undefined ? {} : { probability }), readIfUnsure, cautions,
     ...(numbers === undefined ? {} : { now: measuredJson(numbers.now), targetMm: numbers.targetMm, change: measuredJson(numbers.change), probabilities: { ...numbers.probabilities }, at: numbers.at }),
     ...(test === undefined ? {} : { test: test.describe(order).split("\n") }),
   };

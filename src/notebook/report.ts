@@ -13,7 +13,7 @@ import type { UnitOrder } from "../units/words.js";
 import { assumedLines } from "./assumed.js";
 import { surveyCard } from "./card.js";
 import { reportJson } from "./reportJson.js";
-import { rodTestAmong, rodTestSurveys, rodText } from "./reportRod.js";
+import { reportRod, rodText, type ReportRod } from "./reportRod.js";
 import { loadSolver } from "./solver.js";
 import { wordsOf } from "./words.js";
 
@@ -44,8 +44,9 @@ export async function report(request: ReportRequest): Promise<Report> {
   const order = request.order ?? "mm first";
   const surveys = sheets.value.map((sheet) => adjust(neck.value, sheet));
   const solve = request.plan === true ? await loadSolver() : undefined;
-  const text = once(() => reportText(neck.value, surveys, order));
-  const json = once(() => reportJson(surveys, order, solve));
+  const rod = once(() => reportRod(surveys, order));
+  const text = once(() => reportText(neck.value, surveys, rod(), order));
+  const json = once(() => reportJson(surveys, order, solve, rod()));
   const html = once(() => surveyCard(surveys, order).html);
   return {
     status: "reported",
@@ -61,11 +62,10 @@ export async function report(request: ReportRequest): Promise<Report> {
   };
 }
 
-function reportText(neck: Neck, surveys: readonly Survey[], order: UnitOrder): string {
-  const tested = rodTestSurveys(surveys);
-  const test = rodTestAmong(surveys);
-  const blocks = surveys.map((survey, index) => surveyText(survey, order, index === surveys.length - 1 ? rodText(survey, test, order) : []));
-  return [...blocks, ...changesText(neck, surveys.filter((survey) => !tested.slice(1).includes(survey)), order)].join("\n\n");
+function reportText(neck: Neck, surveys: readonly Survey[], rod: ReportRod | undefined, order: UnitOrder): string {
+  const blocks = surveys.map((survey) => surveyText(survey, order, rod?.survey === survey ? rodText(rod, order) : []));
+  const again = rod?.tested.slice(1) ?? [];
+  return [...blocks, ...changesText(neck, surveys.filter((survey) => !again.includes(survey)), order)].join("\n\n");
 }
 
 /** What changed from each survey to the next in time; a sheet that was given twice changes nothing. */

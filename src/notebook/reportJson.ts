@@ -8,7 +8,7 @@ import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
 import { planJson, rodJson, shipJson } from "./adviceJson.js";
-import { rodTestAmong } from "./reportRod.js";
+import { reportRod, type ReportRod } from "./reportRod.js";
 import { wordsOf } from "./words.js";
 
 /**
@@ -17,17 +17,17 @@ import { wordsOf } from "./words.js";
  * Lengths in mm; heights positive away from the back of the neck, relief positive for forward bow (middle low). What is
  * undetermined has a `need` and no number.
  * @param solve a solver that proves its optimum; without one nothing is planned
+ * @param rod what was worked out of the rod already
  */
-export function reportJson(surveys: readonly Survey[], order: UnitOrder = "mm first", solve?: SolveProgram): JsonObject {
+export function reportJson(surveys: readonly Survey[], order: UnitOrder = "mm first", solve?: SolveProgram, rod: ReportRod | undefined = reportRod(surveys, order)): JsonObject {
   const entries = surveys.map((survey) => surveyJson(survey, order));
-  return { surveys: entries, ...entries.at(-1), ...lastAdvice(surveys, order, solve) };
+  return { surveys: entries, ...entries.at(-1), ...(rod === undefined ? {} : lastAdvice(surveys, order, solve, rod)) };
 }
 
-function lastAdvice(surveys: readonly Survey[], order: UnitOrder, solve: SolveProgram | undefined): JsonObject {
-  const last = surveys.at(-1);
-  if (last === undefined) return {};
+function lastAdvice(surveys: readonly Survey[], order: UnitOrder, solve: SolveProgram | undefined, rod: ReportRod): JsonObject {
+  const last = rod.survey;
   const crowns = surveys.slice(0, -1).map(({ sheet }) => sheet);
-  return { rod: rodJson(last, rodTestAmong(surveys), order), ship: shipJson(last, order), ...(solve === undefined ? {} : { plan: planJson(last, { crowns }, solve, order) }) };
+  return { rod: rodJson(rod, order), ship: shipJson(last, order), ...(solve === undefined ? {} : { plan: planJson(last, { crowns }, solve, order) }) };
 }
 
 function surveyJson(survey: Survey, order: UnitOrder): JsonObject {

@@ -1,7 +1,8 @@
 import { glueUpAdvice, type GlueUpAdvice, type GlueUpQuestion } from "../advice/glueUp/glueUpAdvice.js";
 import { fitCheck, type FitAdvice, type FitReadings } from "../advice/fit/fitCheck.js";
 import { rodQuestionOf } from "../advice/rod/fromBowModel.js";
-import { rodAdvice, type RodAdvice } from "../advice/rod/rodAdvice.js";
+import { rodAdvice } from "../advice/rod/rodAdvice.js";
+import type { RodAdvice } from "../advice/rod/rodAdvised.js";
 import { rodAdviceStringsUnknown, rodAdviceUnsaid } from "../advice/rod/strungOrBare.js";
 import type { RodQuestion } from "../advice/rod/rodQuestion.js";
 import { rodTestOf, type SurveyedRodTest } from "../advice/rod/rodTestOf.js";

@@ -1,5 +1,5 @@
 import type { DataFrame } from "danfojs";
-import type { RodAdvice } from "../advice/rod/rodAdvice.js";
+import type { RodAdvice } from "../advice/rod/rodAdvised.js";
 import type { Verdict } from "../advice/verdict.js";
 import type { BowForecast } from "../bow/forecast.js";
 import { bowFigure } from "../figures/bowFigure.js";

@@ -3,7 +3,7 @@ import type { GapReading, RockerReading, SurveySheet } from "../readings/reading
 import { fretDistanceMm } from "../neck/frets.js";
 import { middleShare } from "../readings/contact.js";
 import { placeWords } from "../readings/entries.js";
-import { lengthWords } from "../units/words.js";
+import { lengthWords, writtenLengthWords } from "../units/words.js";
 import { along } from "./estimation/expectationPropagation.js";
 import { scatterLook, stepOf } from "./estimation/scatterGrid.js";
 import { heaviestPoint } from "./explanation.js";
@@ -261,7 +261,7 @@ const BELOW_MM = 0.01;
 
 function expectedWords(expectedMm: number, isSigned: boolean): string {
   if (expectedMm < -BELOW_MM && !isSigned) return `by all else read the edge would lie ${lengthWords(-expectedMm)} below that place, where it cannot`;
-  return `all else read expects about ${lengthWords(isSigned ? expectedMm : Math.max(0, expectedMm))}`;
+  return `all else read expects about ${isSigned ? writtenLengthWords(expectedMm) : lengthWords(Math.max(0, expectedMm))}`;
 }
 
 const READ: Readonly<Record<Manner, Blunder["read"]>> = { edge: "gap", sighting: "sighting", dial: "dial bar", crown: "crown", seating: "gap under the crown" };

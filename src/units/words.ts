@@ -9,6 +9,11 @@ export function lengthWords(mm: number, order: UnitOrder = "mm first"): string {
   return both(`${fixed(mm, 2)} mm`, `${fixed(mm / MM_PER_THOU, 1)} thou`, order);
 }
 
+/** A reading that may be below nothing as it is written in a sheet, with its sign in words: `0.30 mm (11.8 thou), written with a minus`. */
+export function writtenLengthWords(mm: number, order: UnitOrder = "mm first"): string {
+  return `${lengthWords(Math.abs(mm), order)}${mm < 0 ? ", written with a minus" : ""}`;
+}
+
 /** A distance along the neck, which nobody reads to a hundredth: `100 mm (3.9 in)`. */
 export function distanceWords(mm: number, order: UnitOrder = "mm first"): string {
   return both(`${fixed(mm, 0)} mm`, `${fixed(mm / MM_PER_INCH, 1)} in`, order);

@@ -22,7 +22,7 @@ function change(line: string, bowMm: number, uMm: number): LineChange {
 
 const moved: Compared = {
   status: "moved", neck: survey.neck.name, earlier: { stage: "glue-up", date: "2026-03-07" }, later: { stage: "fretted", date: "2026-03-14" }, surveys: [survey, survey],
-  bow: normalMm(0.05, 0.01), bowOver: { from: { ...fretPlace(1), fret: 1 }, to: { ...fretPlace(16), fret: 16 }, lines: ["bass", "centre", "treble"] }, byBow: true, mostMm: 0.08, chanceUnmoved: 0.0001, frets: [], states: { same: [], unlike: [], unknown: [] }, describe: () => "",
+  bow: normalMm(0.05, 0.01), bowOver: { from: { ...fretPlace(1), fret: 1 }, to: { ...fretPlace(16), fret: 16 }, lines: ["bass", "centre", "treble"] }, byBow: true, mostMm: 0.08, chanceUnmoved: 0.0001, frets: [], states: { same: [], unlike: [], differs: [], unknown: [] }, describe: () => "",
   lines: [change("bass", 0.06, 0.012), change("centre", -0.05, 0.012), change("treble", 0.01, 0.012)],
 };
 

@@ -14,8 +14,8 @@ export function reliefIfStill(bows: readonly UnsplitBow[]): Pick<Measured, "valu
 }
 
 /** What to rock, and what each answer means. */
-export function rockFirstWords(bows: readonly UnsplitBow[], isRodTheCure: boolean): string {
+export function rockFirstWords(bows: readonly UnsplitBow[], isRodTheCure: boolean): { readonly rock: string; readonly answers: string } {
   const places = bows.map(({ fret, lines }) => `fret ${fret} on the ${joined(lines)} line${lines.length === 1 ? "" : "s"}`);
   const [still, rocks] = bows.length === 1 ? ["it is still", "it rocks"] : ["they are still", "one rocks"];
-  return `Rock ${joined(places)}. If ${still}, it is back bow (middle high)${isRodTheCure ? " and the rod is the cure" : ": write that in the sheet and ask again"}; if ${rocks}, see to the fret first.`;
+  return { rock: `Rock ${joined(places)}.`, answers: `If ${still}, it is back bow (middle high)${isRodTheCure ? " and the rod is the cure" : ": write that in the sheet and ask again"}; if ${rocks}, see to the fret first.` };
 }

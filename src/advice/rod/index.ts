@@ -1,5 +1,7 @@
 export { rodAdvice } from "./rodAdvice.js";
-export type { RodAdvice, RodDecision } from "./rodAdvice.js";
+export type { RodAdvice, RodDecision } from "./rodAdvised.js";
+export type { RodMiss, RodReason, RodSaid, RodWanted } from "./rodReason.js";
+export { rodReasonWords } from "./rodReasonWords.js";
 export { rodAdviceStringsUnknown, rodAdviceUnsaid } from "./strungOrBare.js";
 export type { RodQuestion } from "./rodQuestion.js";
 export { rodObservation, rodQuestionOf } from "./fromBowModel.js";

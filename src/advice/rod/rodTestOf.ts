@@ -5,8 +5,8 @@ import type { LineShift } from "../../survey/difference.js";
 import type { HeightTerm } from "../../survey/survey.js";
 import type { Together } from "../../survey/together.js";
 import type { UnitOrder } from "../../units/words.js";
+import { openContradictions, settledSlips } from "../contradiction.js";
 import { CLOCKWISE_TIGHTENS, FILE_IS_RIGHT, type RodReading } from "./rodGrid.js";
-import { setAsideWords } from "./rodStop.js";
 import { rodTest, type RodTest } from "./rodTest.js";
 
 /** Whether the rod bends the neck evenly. */
@@ -36,7 +36,7 @@ export function rodTestOf(together: Together): SurveyedRodTest {
   const [first] = together.surveys;
   if (first === undefined) return undetermined("lay the edge on the neck and read its middle at two positions of the nut");
   const { neck } = first;
-  const open = together.surveys.flatMap(({ blunders }) => blunders).find(({ rivals }) => rivals.length > 0);
+  const [open] = together.surveys.flatMap(openContradictions);
   if (open !== undefined) return undetermined(`read again what contradicts each other. ${open.sentence.replace(/[.]$/, "")}`);
   const positions = together.surveys.map(({ sheet }) => rodPosition(sheet.state.rod));
   const [towardBack, clockwise] = [positions.map((position) => turnsTowardBackBow(position, neck.rod)), positions.map((position) => turnsClockwise(position, neck.rod))];
@@ -51,7 +51,7 @@ export function rodTestOf(together: Together): SurveyedRodTest {
   const reliefs = shifts.map((each) => reliefTerms(each.filter(({ line }) => lines.includes(line)), span, at.xMm));
   const test = rodTest({ ...measuredReadings(together, turns, reliefs), towardBackShare: byClock === undefined ? 1 : neck.rod?.moreRelief === undefined ? CLOCKWISE_TIGHTENS : FILE_IS_RIGHT }, neck.rod);
   const evenness = evennessOf(together, turns, shifts, lines, span);
-  const setAside = together.surveys.flatMap(setAsideWords);
+  const setAside = together.surveys.flatMap(settledSlips).map(({ sentence }) => sentence);
   const contradicted = neck.rod?.moreRelief !== undefined && test.moreRelief !== undefined && test.moreRelief.way !== neck.rod.moreRelief;
   return { ...test, status: "tested", evenness, contradictsFile: contradicted, at: at.label, describe: (order: UnitOrder = "mm first") => told(test, contradicted ? [contradiction(neck)] : [], [evennessWords(evenness, neck), ...setAside], order) };
 }

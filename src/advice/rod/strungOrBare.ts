@@ -1,12 +1,11 @@
-import { STRINGS_EXAMPLE } from "../../bow/cases/stringPull.js";
 import { isTwisted } from "../../frets/twisted.js";
 import { stringsState } from "../../readings/stringsState.js";
-import { magnitude } from "../../shape/drawn.js";
 import type { Survey } from "../../survey/survey.js";
-import { measuredWords, type UnitOrder } from "../../units/words.js";
-import { advised } from "../advice.js";
-import { rodAdvice, type RodAdvice } from "./rodAdvice.js";
+import type { UnitOrder } from "../../units/words.js";
+import { rodAdvice } from "./rodAdvice.js";
+import { rodAdvised, type RodAdvice } from "./rodAdvised.js";
 import type { RodQuestion } from "./rodQuestion.js";
+import type { RodMiss, RodReason } from "./rodReason.js";
 import { twistFirst } from "./twistFirst.js";
 
 /**
@@ -19,7 +18,7 @@ export function rodAdviceUnsaid(survey: Survey, asked: RodQuestion, ifStrung: Pi
   const bare = rodAdvice(survey, asked);
   if (ifStrung.strings === undefined || stringsState(survey.sheet.state.strings) === "on") return bare;
   const strung = rodAdvice(survey, { ...asked, ...ifStrung });
-  return isSame(bare, strung) ? sameEitherWay(bare, strung, asked.order) : question(bare, strung, twistFirst(survey));
+  return isSame(bare, strung) ? sameEitherWay(bare, strung, asked.order) : question(bare, strung, twistFirst(survey), asked.order);
 }
 
 /**
@@ -31,25 +30,28 @@ export function rodAdviceUnsaid(survey: Survey, asked: RodQuestion, ifStrung: Pi
 export function rodAdviceStringsUnknown(survey: Survey, asked: RodQuestion, areToCome: boolean): RodAdvice {
   const bare = rodAdvice(survey, asked);
   const { neck, numbers, profiles, cautions, assumed } = bare;
+  const order = asked.order ?? "mm first";
   if (numbers === undefined || stringsState(survey.sheet.state.strings) === "on") return bare;
-  if (isBeforeAll(bare)) return advised({ ...bare, reasons: [...bare.reasons, BEFORE_ALL] });
+  if (isBeforeAll(bare)) return rodAdvised({ ...bare, because: [...bare.because, { kind: "first either way" }] }, order);
   const isRodless = neck.rod?.works === "none";
-  return advised({
-    decision: "say first", neck, numbers, cautions, assumed, ...(profiles === undefined ? {} : { profiles: nowAlone(profiles) }),
-    headline: isRodless ? `${neck.name}: what the strings will pull is not known, and whether its relief will do hangs on it.` : `${neck.name}: turn nothing yet. What the strings will pull is not known, and what to do with the rod hangs on it.`,
-    reasons: [
-      ...twistFirst(survey),
-      `Give the strings in the neck file, as ${STRINGS_EXAMPLE}: no usual set is taken on so long a scale.`,
-      ...(areToCome ? [] : [`If it goes out bare: ${headlineAlone(bare)}`]),
-    ],
+  return rodAdvised({
+    decision: "say first", neck, numbers, cautions, assumed, isWayKnown: false, ...(profiles === undefined ? {} : { profiles: nowAlone(profiles) }),
+    said: { inShort: isRodless ? "what the strings will pull is not known, and whether its relief will do hangs on it." : "turn nothing yet. What the strings will pull is not known, and what to do with the rod hangs on it." },
+    because: [...twistFirst(survey), { kind: "strings to be given" }, ...(areToCome ? [] : [{ kind: "if bare", said: bare.said } as const])],
     readIfUnsure: isTwisted(survey) ? [] : ["Or string it up to pitch, let it settle, and survey it with strings: on. Then nothing about the strings has to be believed."],
-  });
+  }, order);
 }
 
-/** Where the rod cannot mend it, what does is another thing strung than bare. */
+/** Where the rod cannot mend it, what does is another thing strung than bare; of a neck that has none, the same as long as it misses what is wanted to the same side. */
 function isSame(bare: RodAdvice, strung: RodAdvice): boolean {
-  const isCureOwn = bare.decision === "not by this rod" && bare.neck.rod?.works !== "none" && bare.probability !== undefined;
-  return bare.decision === strung.decision && !isCureOwn;
+  if (bare.decision !== strung.decision) return false;
+  if (bare.neck.rod?.works === "none") return missWithoutRod(bare)?.lies === missWithoutRod(strung)?.lies;
+  return !(bare.decision === "not by this rod" && bare.probability !== undefined);
+}
+
+/** By what a neck without a rod misses what is wanted. */
+function missWithoutRod({ because }: RodAdvice): RodMiss | undefined {
+  return because.find((reason) => reason.kind === "without a rod");
 }
 
 /** Readings that are to be taken again, or a fret that is to be rocked, whether it will be strung or not. */
@@ -57,28 +59,23 @@ function isBeforeAll({ decision, probability }: RodAdvice): boolean {
   return decision === "read first" && probability === undefined;
 }
 
-const BEFORE_ALL = "Strung or bare, that comes first.";
-
-function headlineAlone({ headline, neck }: RodAdvice): string {
-  return headline.replace(`${neck.name}: `, "");
-}
-
 function sameEitherWay(bare: RodAdvice, strung: RodAdvice, order: UnitOrder = "mm first"): RodAdvice {
   const isTurn = bare.decision === "turn toward back bow" || bare.decision === "turn toward forward bow";
-  const much = isTurn && strung.numbers !== undefined ? `; the middle is then to move ${measuredWords(magnitude(strung.numbers.change), order)}` : "";
-  const same = bare.decision === "read first" ? BEFORE_ALL : `If it will be strung, the answer is the same${much}.`;
-  return bare.numbers === undefined ? bare : advised({ ...bare, reasons: [...bare.reasons, same] });
+  const miss = missWithoutRod(strung);
+  const much = isTurn && strung.numbers !== undefined ? { change: strung.numbers.change } : miss === undefined ? {} : { miss };
+  const same: RodReason = bare.decision === "read first" ? { kind: "first either way" } : { kind: "same if strung", ...much };
+  return bare.numbers === undefined ? bare : rodAdvised({ ...bare, because: [...bare.because, same] }, order);
 }
 
-function question(bare: RodAdvice, strung: RodAdvice, before: readonly string[]): RodAdvice {
+function question(bare: RodAdvice, strung: RodAdvice, before: readonly RodReason[], order: UnitOrder = "mm first"): RodAdvice {
   const { neck, numbers, profiles } = bare;
-  return advised({
-    decision: "say first", neck, either: { bare, strung },
-    headline: `${neck.name}: will this neck be strung? ${neck.rod?.works === "none" ? "Whether its relief will do" : "What to do with the rod"} hangs on it.`,
-    reasons: [...before, `If it will be strung: ${headlineAlone(strung)}`, `If it goes out bare: ${headlineAlone(bare)}`, 'Ask again with strings: "to come", or "none".'],
+  return rodAdvised({
+    decision: "say first", neck, either: { bare, strung }, isWayKnown: false,
+    said: { inShort: `will this neck be strung? ${neck.rod?.works === "none" ? "Whether its relief will do" : "What to do with the rod"} hangs on it.` },
+    because: [...before, { kind: "if strung", said: strung.said }, { kind: "if bare", said: bare.said }, { kind: "ask again" }],
     readIfUnsure: [], cautions: bare.cautions, assumed: [...new Set([...bare.assumed, ...strung.assumed])],
     ...(numbers === undefined ? {} : { numbers }), ...(profiles === undefined ? {} : { profiles: nowAlone(profiles) }),
-  });
+  }, order);
 }
 
 function nowAlone({ now, fromMm, toMm, lines, middleMm }: NonNullable<RodAdvice["profiles"]>): NonNullable<RodAdvice["profiles"]> {

@@ -1,7 +1,8 @@
 import { isTwisted } from "../../frets/twisted.js";
 import type { Survey } from "../../survey/survey.js";
+import type { RodReason } from "./rodReason.js";
 
 /** What comes before the rod of a neck that is surely twisted beyond the limit; nothing of any other. */
-export function twistFirst(survey: Survey): readonly string[] {
-  return isTwisted(survey) ? ["The neck is twisted beyond the limit, and the rod cannot cure twist: settle that first, as the verdict says, and do not string it before."] : [];
+export function twistFirst(survey: Survey): readonly RodReason[] {
+  return isTwisted(survey) ? [{ kind: "twist first", hasRod: survey.neck.rod?.works !== "none" }] : [];
 }
