@@ -1,3 +1,4 @@
+import { unknownRangeWords } from "../bow/calibration/unknownWords.js";
 import { rangeWords } from "../bow/effect.js";
 import type { Neck } from "../neck/neck.js";
 import { MM_PER_THOU } from "../units/length.js";
@@ -44,14 +45,7 @@ const POINTS = 61;
 const RELIEF: Quantity = { of: ({ reliefMm }) => reliefMm, words: (believed, order) => rangeWords(believed, order), axes: { x: "x", y: "y" } };
 
 function taughtOf({ unit }: DrawnBeliefs["taught"]): Quantity {
-  const two = (value: number): string => String(Number(value.toPrecision(2))).replace("-", "−");
-  const range = (low: number, high: number, of: string): string => `${two(low)} to ${two(high)}${of === "" ? "" : ` ${of}`}`;
-  const words = ({ low95, high95 }: Believed, order: UnitOrder): string => {
-    if (unit !== "mm") return range(low95, high95, unit);
-    const [mm, thou] = [range(low95, high95, "mm"), range(low95 / MM_PER_THOU, high95 / MM_PER_THOU, "thou")];
-    return order === "mm first" ? `${mm} (${thou})` : `${thou} (${mm})`;
-  };
-  return { of: ({ taught }) => taught, words, axes: { x: "x2", y: "y2" } };
+  return { of: ({ taught }) => taught, words: (believed, order) => unknownRangeWords(believed, unit, order), axes: { x: "x2", y: "y2" } };
 }
 
 /**

@@ -3,11 +3,13 @@ import type { Neck } from "../neck/neck.js";
 import { amountWords } from "../bow/effect.js";
 import { heightAt, type Profile } from "../shape/profile.js";
 import { normalMm, NORMAL_95 } from "../units/measured.js";
-import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../units/words.js";
+import { bowWords, lengthWords, type UnitOrder } from "../units/words.js";
+import type { BowSpan } from "../bow/beam/span.js";
 import { panelAxes } from "./bowAxes.js";
 import type { DrawnBow, DrawnCause } from "./bowDrawing.js";
 import { rounded } from "./drawing.js";
 import type { JsonObject } from "./figure.js";
+import { sideWords } from "./hover.js";
 import { INK, lineLook } from "./look.js";
 import { escaped } from "./text.js";
 
@@ -30,7 +32,7 @@ export function causeTraces({ neck, span }: DrawnBow, cause: DrawnCause, index: 
   return [
     {
       ...axis, mode: "lines+markers", x: shown.map(({ x }) => rounded(x, 3)), y: shown.map(({ v }) => rounded(v, 5)), hoverinfo: "text",
-      hovertext: shown.map(({ x, v }) => `<b>${escaped(cause.cause)}</b>, ${placeWords(neck, x)}<br>${heightWords(v, order)}${x > span.fromMm && x < span.toMm && v !== 0 ? `, toward ${bowWords(-v)}` : ""}`),
+      hovertext: shown.map(({ x, v }) => `<b>${escaped(cause.cause)}</b>, ${placeWords(neck, x)}<br>${heightWords(v, order)}${isWithin(span, x) && v !== 0 ? `, toward ${bowWords(-v)}` : ""}`),
       line: { color: look.colour, width: 2, dash: look.dash }, marker: { symbol: look.marker, size: 8, color: look.colour, maxdisplayed: MARKERS },
       name: escaped(cause.cause), legendgroup: `cause ${index}`,
     },
@@ -52,7 +54,7 @@ export function sumTraces({ neck, sum, span, relief }: DrawnBow, order: UnitOrde
     },
     {
       ...axis, mode: "lines+markers", x, y: shown.map(({ v }) => rounded(v, 5)), line: { color: INK, width: 2.6 }, marker: { size: 6, opacity: 0 }, name: SUM_NAME, hoverinfo: "text",
-      hovertext: shown.map(({ x: at, v, u }) => `<b>${SUM_NAME}</b>, ${placeWords(neck, at)}<br>${v < 0 ? "below" : "above"} the chord by ${measuredWords(normalMm(Math.abs(v), u), order)}`),
+      hovertext: shown.map(({ x: at, v, u }) => `<b>${SUM_NAME}</b>, ${placeWords(neck, at)}<br>${u < SEEN_MM ? heightWords(v, order) : sideWords(normalMm(v, u), "the chord", order)}${bowBeside(span, at, Math.abs(v) > NORMAL_95 * u ? v : 0)}`),
     },
     {
       ...axis, mode: "lines+markers", x: [arrowX, arrowX], y: [0, rounded(-relief.value, 5)], line: { color: INK, width: 1 }, hoverinfo: "skip", showlegend: false,
@@ -60,6 +62,18 @@ export function sumTraces({ neck, sum, span, relief }: DrawnBow, order: UnitOrde
     },
     unseen(panelAxes(1).thou),
   ];
+}
+
+/** Less is a place where the chord lies, not one where it may lie. */
+const SEEN_MM = 0.0005;
+
+/** The bow that a height over the chord is, where it is one: within the chord, and not on it. */
+export function bowBeside(span: Pick<BowSpan, "fromMm" | "toMm">, xMm: number, vMm: number): string {
+  return isWithin(span, xMm) && Math.abs(vMm) >= SEEN_MM ? `<br>${bowWords(-vMm)}` : "";
+}
+
+function isWithin({ fromMm, toMm }: Pick<BowSpan, "fromMm" | "toMm">, xMm: number): boolean {
+  return xMm > fromMm && xMm < toMm;
 }
 
 /** An axis without anything on it is not drawn. */
@@ -82,5 +96,5 @@ export function placeWords(neck: Neck, xMm: number): string {
 }
 
 export function heightWords(vMm: number, order: UnitOrder): string {
-  return Math.abs(vMm) < 0.0005 ? `on the chord: ${lengthWords(0, order)}` : `${vMm < 0 ? "below" : "above"} the chord by ${lengthWords(Math.abs(vMm), order)}`;
+  return Math.abs(vMm) < SEEN_MM ? `on the chord: ${lengthWords(0, order)}` : `${vMm < 0 ? "below" : "above"} the chord by ${lengthWords(Math.abs(vMm), order)}`;
 }

@@ -2,6 +2,7 @@ import { fretDistanceMm, fretTops } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
 import type { GapReading, Place, RockerReading } from "../readings/reading.js";
 import type { Height, Survey } from "../survey/survey.js";
+import { magnitude } from "../shape/drawn.js";
 import { normalMm, NORMAL_95, type Measured } from "../units/measured.js";
 import { bowWords, measuredWords, type UnitOrder } from "../units/words.js";
 import { isChordEnd } from "./chords.js";
@@ -58,11 +59,16 @@ export function nearWords(neck: Neck, xMm: number): string {
   return next === tops[0] ? `before fret ${next}` : `between frets ${next - 1} and ${next}`;
 }
 
-/** Which side of a line, and by how much; a side is named only where the interval leaves no doubt of it. */
-function sideWords(measured: Measured, line: string, order: UnitOrder): string {
+/** Less rounds to nothing in thou as in mm. */
+const LEVEL_MM = 0.00127;
+
+/** Which side of a line, and by how much; where the interval leaves doubt of the side it is called level, and the side is that of the best estimate. */
+export function sideWords(measured: Measured, line: string, order: UnitOrder): string {
   const { value, low95, high95 } = measured;
-  if (low95 <= 0 && high95 >= 0) return `level with ${line} within the give or take: ${measuredWords(measured, order)}`;
-  return value < 0 ? `below ${line} by ${measuredWords({ ...measured, value: -value, low95: -high95, high95: -low95 }, order)}` : `above ${line} by ${measuredWords(measured, order)}`;
+  const much = measuredWords(magnitude(measured), order);
+  const side = value < 0 ? "below" : "above";
+  if (low95 > 0 || high95 < 0) return `${side} ${line} by ${much}`;
+  return `level with ${line} within the give or take: ${Math.abs(value) < LEVEL_MM ? much : `best estimate ${side} it by ${much}`}`;
 }
 
 /** How far a fret stands above or below the smooth neck line at its place: what makes it a high fret, wherever the chord runs. */

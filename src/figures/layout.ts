@@ -51,10 +51,13 @@ function heightAxes(drawing: Drawing, index: number): readonly (readonly [string
   ];
 }
 
+/** Ticks of the height stand no nearer to each other. */
+const TICK_PX = 24;
+
 function heightAxis(sheet: Sheet, unit: "mm" | "thou", panel: Panel): JsonObject {
   const mmPerUnit = unit === "mm" ? 1 : MM_PER_THOU;
   const range = sheet.yRangeMm.map((mm) => rounded(mm / mmPerUnit, 5));
-  const step = roundStep((sheet.yRangeMm[1] - sheet.yRangeMm[0]) / mmPerUnit, Math.max(2, Math.floor((panel.bottomPx - panel.topPx) / 30)));
+  const step = roundStep((sheet.yRangeMm[1] - sheet.yRangeMm[0]) / mmPerUnit, Math.max(2, Math.floor((panel.bottomPx - panel.topPx) / TICK_PX)));
   return {
     range, tick0: 0, ticklabeloverflow: "allow", dtick: step, tickformat: `.${Math.max(0, -Math.floor(Math.log10(step) + 1e-9))}f`, showgrid: false, zeroline: false, showline: true, linecolor: PENCIL, linewidth: 1,
     ticks: "outside", ticklen: 4, tickcolor: PENCIL, tickfont: { size: SMALLEST_TEXT_PX, color: INK }, ticksuffix: ` ${unit}`, showticksuffix: "last",

@@ -10,7 +10,7 @@ import { NORMAL_95 } from "../units/measured.js";
 import { bowWords, lengthWords, measuredWords, type UnitOrder } from "../units/words.js";
 import { bowAxes, fretMarks, jointMarks } from "./bowAxes.js";
 import { panelPaper, panelSheet, panelWriting, type PanelSheet, type PanelSheetTexts } from "./bowSheet.js";
-import { heightWords, placesOf, placeWords, unseen } from "./bowTraces.js";
+import { bowBeside, heightWords, placesOf, placeWords, unseen } from "./bowTraces.js";
 import { rounded } from "./drawing.js";
 import type { Figure, JsonObject, NarrowerLayout } from "./figure.js";
 import { HOVER_TEXT_PX, INK, lineLook, PANEL, PAPER, SMALLEST_TEXT_PX, SOFT_INK, TEXT_FONT } from "./look.js";
@@ -121,12 +121,12 @@ function doubt(drawn: Drawn): readonly JsonObject[] {
   }];
 }
 
-function stageTrace({ neck, order }: Drawn, profile: Profile, index: number): JsonObject {
+function stageTrace({ neck, profiles, order }: Drawn, profile: Profile, index: number): JsonObject {
   const look = lineLook(index);
   const shown = placesOf(neck, profile);
   return {
     type: "scatter", xaxis: "x", yaxis: "y", mode: "lines+markers", x: shown.map(({ x }) => rounded(x, 3)), y: shown.map(({ v }) => rounded(v, 5)), hoverinfo: "text",
-    hovertext: shown.map(({ x, v }) => `<b>${escaped(profile.of)}</b>, ${placeWords(neck, x)}<br>${heightWords(v, order)}`),
+    hovertext: shown.map(({ x, v }) => `<b>${escaped(profile.of)}</b>, ${placeWords(neck, x)}<br>${heightWords(v, order)}${bowBeside(profiles, x, v)}`),
     line: { color: look.colour, width: 2.4, dash: look.dash }, marker: { symbol: look.marker, size: 8, color: look.colour, maxdisplayed: 9 }, name: escaped(profile.of),
   };
 }

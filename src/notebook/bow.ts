@@ -2,6 +2,7 @@ import type { DataFrame } from "danfojs";
 import { believedValues, middleUnknowns, type BowBelief } from "../bow/calibration/belief.js";
 import { learnBow as learn, type LearntBow } from "../bow/calibration/learn.js";
 import type { BowReading } from "../bow/calibration/readings.js";
+import { unknownRangeWords } from "../bow/calibration/unknownWords.js";
 import { bowForecast, type BowForecast, type ForecastOptions } from "../bow/forecast.js";
 import type { BowModelOptions } from "../bow/model/bowModel.js";
 import { bowState } from "../bow/model/state.js";
@@ -66,14 +67,9 @@ export function causesTable(bow: BowForecast, order: UnitOrder = "mm first"): Da
 /** What readings taught, as a table: each unknown with the interval it was believed to lie in before the readings and after them. */
 export function learntTable(learnt: LearntBow): DataFrame {
   return plainly(() => {
-    const two = (value: number): string => String(Number(value.toPrecision(2))).replace("-", "−");
-    const interval = ({ low95, high95 }: { readonly low95: number; readonly high95: number }, unit: string): string => {
-      const thou = unit === "mm" ? ` (${two(low95 / MM_PER_THOU)} to ${two(high95 / MM_PER_THOU)} thou)` : "";
-      return `${two(low95)} to ${two(high95)}${unit === "" ? "" : ` ${unit.replace("mm3", "mm³")}`}${thou}`;
-    };
     const rows = [...learnt.values].sort((a, b) => a.left - b.left);
     return dataFrame({
-      unknown: rows.map(({ what }) => what), before: rows.map(({ before, unit }) => interval(before, unit)), after: rows.map(({ after, unit }) => interval(after, unit)),
+      unknown: rows.map(({ what }) => what), before: rows.map(({ before, unit }) => unknownRangeWords(before, unit)), after: rows.map(({ after, unit }) => unknownRangeWords(after, unit)),
       "width left": rows.map(({ left }) => `${(100 * Math.min(1, left)).toFixed(0)} %`),
     });
   });

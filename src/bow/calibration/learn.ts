@@ -1,6 +1,5 @@
 import type { Neck } from "../../neck/neck.js";
 import { magnitude } from "../../shape/drawn.js";
-import { MM_PER_THOU } from "../../units/length.js";
 import { capital } from "../../units/text.js";
 import { lengthWords, measuredWords, type UnitOrder } from "../../units/words.js";
 import { rangeWords } from "../effect.js";
@@ -9,6 +8,7 @@ import type { BowUnknownName } from "../unknowns/unknowns.js";
 import { believedValues, type BelievedValue } from "./belief.js";
 import { calibrated, type BowCalibration, type BowFit } from "./calibrate.js";
 import { observationOf, type BowReading } from "./readings.js";
+import { unknownRangeWords } from "./unknownWords.js";
 
 /** What one unknown was believed to be before the readings, and after. */
 export type LearntValue = { readonly name: BowUnknownName; readonly what: string; readonly unit: string; readonly before: BelievedValue; readonly after: BelievedValue; /** Width of the interval left, as a share of what it was. */ readonly left: number };
@@ -20,7 +20,7 @@ export type LearntBow = BowCalibration & { readonly neck: Neck; readonly model: 
 const NAMES: Readonly<Record<BowUnknownName, { readonly what: string; readonly unit: string }>> = {
   boardStiffness: { what: "stiffness of the board, times the book's", unit: "" }, neckStiffness: { what: "stiffness of the neck, times the book's", unit: "" },
   interferenceMm: { what: "tang thicker than its slot by", unit: "mm" }, contactStiffnessNmm3: { what: "how hard a tang bears on its slot", unit: "N/mm3" },
-  crushingMPa: { what: "pressure at which a slot's face yields", unit: "MPa" }, neckFaceBowMm: { what: "bow of the neck's gluing face before glue-up, forward positive", unit: "mm" },
+  crushingMPa: { what: "pressure at which a slot's face yields", unit: "MPa" }, neckFaceBowMm: { what: "forward bow (middle low) of the neck's gluing face before glue-up", unit: "mm" },
   rodResponse: { what: "bow per turn of the rod, times that of its geometry", unit: "" }, rodDeadZoneTurns: { what: "turns before the rod bears", unit: "turns" },
   stringTension: { what: "string tension, times what was worked out", unit: "" }, stringHeightMm: { what: "string height, over what was worked out", unit: "mm" },
   boardSeasonStrain: { what: "lengthening of the board between the seasons", unit: "" }, neckSeasonStrain: { what: "lengthening of the neck's wood between the seasons", unit: "" },
@@ -55,7 +55,7 @@ function learntWords({ neck, fits, values, misfit }: Omit<LearntBow, "describe">
   return [
     `${neck.name}: ${fits.length} reading${fits.length === 1 ? "" : "s"} of its bow ${learnt.length === 0 ? "taught little that was not believed before" : `narrowed ${learnt.length} of ${values.length} unknowns`}.`,
     ...fits.map((fit) => fitWords(fit, order)),
-    ...learnt.map(({ what, unit, before, after }) => `${capital(what)}: ${interval(before, unit)} before, ${interval(after, unit)} now.`),
+    ...learnt.map(({ what, unit, before, after }) => `${capital(what)}: ${unknownRangeWords(before, unit, order)} before, ${unknownRangeWords(after, unit, order)} now.`),
     ...(misfit.isLarge ? ["These readings do not fit what the model believes possible: less than one neck in a hundred would read so. Check the sign (back bow is below 0), sizes, stages and order of work that were given, and read once more."] : []),
   ].join("\n");
 }
@@ -64,10 +64,4 @@ function fitWords({ of, measured, before, after }: BowFit, order: UnitOrder): st
   const read = `${measured.value < 0 ? "back bow (middle high)" : "forward bow (middle low)"}, ${measuredWords(magnitude(measured), order)}`;
   const off = Math.abs(after.value - measured.value);
   return `${capital(of)}: read ${read}; expected before ${rangeWords(before, order)}; the model now passes ${off < 0.005 ? "through it" : `within ${lengthWords(off, order)} of it`}.`;
-}
-
-function interval({ low95, high95 }: BelievedValue, unit: string): string {
-  const digits = (value: number): string => String(Number(value.toPrecision(2))).replace("-", "−");
-  const thou = unit === "mm" ? ` (${digits(low95 / MM_PER_THOU)} to ${digits(high95 / MM_PER_THOU)} thou)` : "";
-  return `${digits(low95)} to ${digits(high95)}${unit === "" ? "" : ` ${unit}`}${thou}`;
 }
