@@ -93,6 +93,12 @@ describe("the relief of a neck without a rod", () => {
     for (const line of [back, opposite]) expect(line).not.toMatch(/turn nothing|bends all lines/i);
   });
 
+  test("lines that lie outside with their mean are not told again one by one", () => {
+    const { line } = told("strings: on\nfret bass treble\n1 touch touch\n3 14 13\n5 24 23\n7 30 29\n9 30 29\n12 22 21\n14 12 11\n16 touch touch\n");
+    expect(line).toMatch(/^Relief: too much relief/);
+    expect(line).not.toContain("By itself");
+  });
+
   test("lines far apart are told without a rod's positions", () => {
     const { line } = told("strings: on\nfret bass treble\n1 touch touch\n3 14 7\n5 24 12\n7 30 15\n9 30 15\n12 22 11\n14 12 6\n16 touch touch\n");
     expect(line).toMatch(/The treble and the bass line lie 0\.\d\d mm.* apart, farther than what is wanted is wide \(.*\): not both can be as is wanted\./);

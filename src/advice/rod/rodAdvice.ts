@@ -116,7 +116,7 @@ function adviceOn(survey: Survey, asked: RodQuestion, before?: RodStop): RodAdvi
   const nut = nutKnown(survey, question.test);
   const isToFind = way !== undefined && nut.moreRelief === undefined;
   const rests = decided.probability < SURE_ENOUGH ? "" : restsOnWords(survey, middle);
-  const outside = way === undefined ? linesOutside(reliefs) : [];
+  const outside = decided.decision === "leave the rod" || decided.decision === "read first" ? linesOutside(reliefs) : []; // else their mean is told as outside too
   const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey, middle.terms, question.strings, order)];
   const position = rodPosition(survey.sheet.state.rod);
   const need = twistNeed(survey.twist);
