@@ -5,16 +5,16 @@ import { middleShare } from "../readings/contact.js";
 import { placeWords } from "../readings/entries.js";
 import { lengthWords, writtenLengthWords } from "../units/words.js";
 import { along } from "./estimation/expectationPropagation.js";
-import { scatterLook, stepOf } from "./estimation/scatterGrid.js";
+import { logEvidenceWithout, logProbabilityOfOneMore } from "./evidence.js";
 import { heaviestPoint } from "./explanation.js";
 import type { Explanation } from "./explanation.js";
 import { explanationsOf } from "./explanations.js";
 import { measuredSmooth } from "./functional.js";
 import { normalQuantile } from "./likelihood/normal.js";
 import { normalLogProbability } from "./likelihood/truncatedNormal.js";
-import { equationsOf, gapEquation, rockerEquation } from "./model/equations.js";
+import { gapEquation, rockerEquation } from "./model/equations.js";
 import type { Equation } from "./model/equations.js";
-import { fretDeviationRow, layoutOf } from "./model/layout.js";
+import { fretDeviationRow } from "./model/layout.js";
 import { mannerOf } from "./model/paths.js";
 import type { Manner } from "./model/paths.js";
 import type { PlacedSetting, Usable } from "./model/stations.js";
@@ -33,11 +33,10 @@ const MOST_EXCUSED = 3;
 /** Up to this many readings every one is tried as the slip; in larger surveys the most contradicted ones. */
 const TRY_ALL = 24;
 const TRY_WORST = 6;
-/** A reading is as well the slip when the others are no less probable without it than by this factor, in the logarithm. */
-const RIVAL = Math.log(5);
+/** One reading alone is named as the slip when it is so sure among all that were tried, each as likely beforehand; else those that make it as sure are named with it. */
+const SURE = 0.95;
 /** So many rivals are named; of more it is said how many. */
 const MOST_RIVALS = 3;
-const NEARLY_SETTLED = 0.05;
 /** A reading is no slip against others that predict it no better than this. */
 const PREDICTED_MM = 0.5;
 /** Frets that stand out do so by 0.04 to 0.14 mm (common practice, no source). */
@@ -59,12 +58,12 @@ export function soundSurvey(neck: Neck, sheet: SurveySheet, all: Usable): Sound 
   let sound: Sound = { usable: all, explanations: explanationsOf(neck, sheet, all), blunders: [] };
   const excused: string[] = [];
   while (sound.blunders.length < MOST_SLIPS) {
-    const [suspect, ...rivals] = likeliestSlips(neck, sheet, sound, excused);
+    const [suspect, ...rivals] = likeliestSlips(sound, excused);
     if (suspect === undefined) return sound;
     const usable = without(sound.usable, suspect);
     const explanations = explanationsOf(neck, sheet, usable);
     const found = predictionWithout(neck, sheet, all, usable, explanations, suspect);
-    const surprise = found === undefined ? 0 : surpriseAt(neck, sheet, sound.usable, explanations[0], found);
+    const surprise = found === undefined ? 0 : surpriseAt(explanations[0], usable.settings.length, found);
     if (found === undefined || surprise <= limitFor(sound)) return sound;
     if (couldBeHighFret(usable, found)) {
       if (excused.length === MOST_EXCUSED) return sound;
@@ -104,17 +103,30 @@ function isUncontrolled({ uMm, sMm, halfMm }: Prediction, detectable: number): b
   return halfMm + detectable * Math.hypot(uMm, sMm) > SLIP_MM;
 }
 
-/** The reading without which the others are most probable, if any reading is contradicted at all, and after it those that may as well be the slip. */
-function likeliestSlips(neck: Neck, sheet: SurveySheet, { usable, explanations }: Sound, excused: readonly string[]): readonly Reading[] {
+/** The reading without which the others are most probable, if any reading is contradicted at all, and after it those that may be the slip in its place. */
+function likeliestSlips({ usable, explanations }: Sound, excused: readonly string[]): readonly Reading[] {
   const [explanation] = explanations;
   const judged = predictions(explanation).filter(({ reading }) => !excused.includes(atOf(reading))).sort((a, b) => Math.abs(b.normalisedResidual) - Math.abs(a.normalisedResidual));
   const contradicted = judged[0] !== undefined && Math.abs(judged[0].normalisedResidual) > limitFor({ explanations });
   if (!contradicted && !standsImpossibly(explanation)) return [];
   const worst = judged.length <= TRY_ALL ? judged : judged.slice(0, TRY_WORST);
   // of a reading that nothing else predicts, the rest always seems to get on well without
-  const tried = worst.filter(({ uMm }) => uMm < PREDICTED_MM).map(({ reading, likeliest }) => ({ reading, gain: evidenceWithout(neck, sheet, usable, explanation, reading) + likeliest }));
+  const tried = worst.filter(({ uMm }) => uMm < PREDICTED_MM).map(({ reading, equation, likeliest }) => ({ reading, gain: logEvidenceWithout(explanation, usable.settings.length, (one) => one === equation) + likeliest }));
+  return mayBeTheSlip(tried);
+}
+
+/** Of readings one of which is the slip, the likeliest, from the likeliest on, that are sure to hold it. */
+function mayBeTheSlip(tried: readonly { readonly reading: Reading; readonly gain: number }[]): readonly Reading[] {
   const sorted = [...tried].sort((a, b) => b.gain - a.gain);
-  return sorted.filter(({ gain }) => gain > (sorted[0]?.gain ?? NaN) - RIVAL || gain === sorted[0]?.gain).map(({ reading }) => reading);
+  const top = sorted[0]?.gain ?? NaN;
+  const shares = sorted.map(({ gain }) => (Number.isFinite(top) ? Math.exp(gain - top) : 1));
+  const all = shares.reduce((sum, share) => sum + share, 0);
+  let before = 0;
+  return sorted.flatMap(({ reading }, at) => {
+    const isNeeded = at === 0 || before < SURE * all;
+    before += shares[at] ?? 0;
+    return isNeeded ? [reading] : [];
+  });
 }
 
 /** A gap too small for the rest, at a fret that nothing else was set on: a fret that is not pressed home looks just so, and is told as that. */
@@ -134,21 +146,9 @@ function standsImpossibly(explanation: Explanation): boolean {
 }
 
 /** How improbable a reading is, given the rest, against the likeliest reading of the same width there: z where both are normal, from exp(-z^2 / 2). */
-function surpriseAt(neck: Neck, sheet: SurveySheet, whole: Usable, rest: Explanation, found: Prediction): number {
-  const { scatters, posterior } = heaviestPoint(rest);
-  const layout = layoutOf(whole, rest.layout.zone);
-  const seen = scatterLook(layout, equationsOf(neck, whole, layout, sheet.feelMm), whole.settings.length)(stepOf(scatters), undefined, NEARLY_SETTLED);
-  if (seen?.posterior.converged !== true) return 0;
-  return Math.sqrt(Math.max(0, 2 * (found.likeliest - (seen.posterior.logEvidence - posterior.logEvidence))));
-}
-
-/** Log evidence of the rest at the scatters that suit the whole best. */
-function evidenceWithout(neck: Neck, sheet: SurveySheet, usable: Usable, { layout: { zone }, grid }: Explanation, reading: Reading): number {
-  const rest = without(usable, reading);
-  const layout = layoutOf(rest, zone);
-  const look = scatterLook(layout, equationsOf(neck, rest, layout, sheet.feelMm), rest.settings.length);
-  const seen = look(stepOf(heaviestPoint({ grid }).scatters), undefined, NEARLY_SETTLED);
-  return seen?.posterior.converged === true ? seen.posterior.logEvidence : -Infinity;
+function surpriseAt(rest: Explanation, settings: number, { likeliest, equation }: Prediction): number {
+  const logProbability = logProbabilityOfOneMore(rest, settings, equation);
+  return logProbability === undefined ? 0 : Math.sqrt(Math.max(0, 2 * (likeliest - logProbability)));
 }
 
 function limitFor({ explanations: [explanation] }: Pick<Sound, "explanations">): number {
@@ -158,6 +158,7 @@ function limitFor({ explanations: [explanation] }: Pick<Sound, "explanations">):
 
 type Prediction = {
   readonly reading: Reading;
+  readonly equation: Equation;
   readonly expectedMm: number;
   readonly uMm: number;
   readonly sMm: number;
@@ -202,7 +203,7 @@ function predicted(equation: Equation, mean: number, uMm: number): Prediction[] 
   const spread = Math.hypot(uMm, sMm);
   const halfMm = (highMm - lowMm) / 2;
   const likeliest = halfMm === 0 ? -Math.log(Math.sqrt(2 * Math.PI) * spread) : normalLogProbability(-halfMm / spread, halfMm / spread);
-  return [{ reading: equation.from.reading, expectedMm, uMm, sMm, halfMm, normalisedResidual: outside / spread, likeliest }];
+  return [{ reading: equation.from.reading, equation, expectedMm, uMm, sMm, halfMm, normalisedResidual: outside / spread, likeliest }];
 }
 
 /** The readings without one; places, lines and settings keep their order. */
@@ -249,7 +250,7 @@ function rivalWords(usable: Usable, rivals: readonly Reading[]): string {
   if (rivals.length === 0) return "";
   const each = rivals.slice(0, MOST_RIVALS).map((rival) => `the ${readAs(usable, rival)} at ${placeWords(atOf(rival))}, ${lineOf(usable, rival)} ("${rival.written}", row ${rival.origin.row})`);
   const all = rivals.length > MOST_RIVALS ? [...each, `${rivals.length - MOST_RIVALS} more`] : each;
-  return ` It may as well be ${[all.slice(0, -1).join(", "), ...all.slice(-1)].filter((part) => part !== "").join(" or ")}: read ${rivals.length === 1 ? "that" : "those"} again too.`;
+  return ` It may also be ${[all.slice(0, -1).join(", "), ...all.slice(-1)].filter((part) => part !== "").join(" or ")}: read ${rivals.length === 1 ? "that" : "those"} again too.`;
 }
 
 function readAs(usable: Usable, reading: Reading): Blunder["read"] {

@@ -18,7 +18,7 @@ export type Blunder = {
   readonly uMm: number;
   /** How many standard deviations the reading lies from what the others predict. */
   readonly normalisedResidual: number;
-  /** Readings that may as well be the slip: without one of them in its place the others agree nearly as well. They were kept. */
+  /** Readings that may be the slip in its place, the likeliest first: without one of them the others agree so well that only together are they 95 % sure to hold it. They were kept. */
   readonly rivals: readonly RivalReading[];
   readonly sentence: string;
   /** Which of several surveys adjusted together; the first where absent. */

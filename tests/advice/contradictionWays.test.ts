@@ -70,7 +70,7 @@ test("of a pass of the rocker, typed in one place, the one that is named is left
 describe("readings that contradict each other where it hangs on them", () => {
   test("which frets stand off: nothing is filed, and the contradiction is the headline", () => {
     expect(hangsOnSlip(alone)).toBe("frets");
-    expect(verdict(alone).headline).toMatch(/^test neck: readings of the centre line contradict each other, and any of 2 may be the slip\. Which frets stand off hangs on it: file nothing before they are read again/);
+    expect(verdict(alone).headline).toMatch(/^test neck: readings of the centre line contradict each other, and any of 3 may be the slip\. Which frets stand off hangs on it: file nothing before they are read again/);
   });
 
   test("by how much the rod is to be turned: nothing is turned", () => {

@@ -46,8 +46,8 @@ export function printedSlips(family, tally) {
   const rows = [
     row("named", percent(controlled.named), "95 % or more", atLeast(controlled.named, 0.95)),
     row("  and nothing else", percent(controlled.namedAlone)),
-    row("named, or told that it may as well be the slip", percent(controlled.namedOrMayAsWellBe)),
-    row("a good reading told as one that may as well be it", percent(controlled.goodReadingMayAsWellBe)),
+    row("named, or told that it may also be the slip", percent(controlled.namedOrMayAsWellBe)),
+    row("a good reading told as one that may also be it", percent(controlled.goodReadingMayAsWellBe)),
     row("a good reading named instead", percent(controlled.goodReadingNamedInstead)),
     row("a good reading named as well", percent(controlled.goodReadingNamedToo)),
     ...Object.entries(tally.controlledByKind).map(([kind, one]) => row(`named, ${{ gap: "gap off by 0.10 to 0.50 mm", row: "what belongs two or three rows on", leaf: "another leaf" }[kind]}`, percent(one.named))),

@@ -92,7 +92,7 @@ describe("adjust: a full sweep", () => {
     const [blunder] = adjust(NECK, sheet([setting([2 * THOU, 2.5 * THOU], "first"), setting([29 * THOU, 30 * THOU], "second")])).blunders;
     const named = [blunder, ...(blunder?.rivals ?? [])].map((one) => `${one?.at} ${one?.written}`);
     expect(named).toEqual(expect.arrayContaining(["11 2.0 thou", "11 29.0 thou"]));
-    expect(blunder?.sentence).toMatch(/ It may as well be the gap at fret \d+, centre \(".*", row \d+\).* or .*: read those again too\.$/);
+    expect(blunder?.sentence).toMatch(/ It may also be the gap at fret \d+, centre \(".*", row \d+\).* or .*: read those again too\.$/);
     expect(blunder?.sentence, "an edge below what it is laid on is no gap of 0").not.toContain("expects about 0.00 mm");
   });
 });

@@ -1,3 +1,5 @@
+import type { NormalPosterior } from "../../../src/survey/estimation/expectationPropagation.js";
+import { drawFrom } from "../../../src/survey/linear/arrow.js";
 import type { SparseRow } from "../../../src/survey/linear/arrow.js";
 import { normalCdf } from "../../../src/survey/likelihood/normal.js";
 import type { Prior } from "../../../src/survey/model/prior.js";
@@ -50,6 +52,28 @@ function logDeterminant(prior: Prior, size: number): number {
   if (size === 1) return Math.log(at(0, 0));
   if (size === 2) return Math.log(at(0, 0) * at(1, 1) - at(0, 1) ** 2);
   return Math.log(at(0, 0) * (at(1, 1) * at(2, 2) - at(1, 2) ** 2) - at(0, 1) * (at(0, 1) * at(2, 2) - at(1, 2) * at(0, 2)) + at(0, 2) * (at(0, 1) * at(1, 2) - at(1, 1) * at(0, 2)));
+}
+
+/**
+ * Logarithm of the probability of one more site given others, by weighted draws: from the posterior that stands for the others, each weighed by what they say against what stands for them. Sites of one form each.
+ * @returns with its standard error, and how many equal weights would be worth as much
+ */
+export function drawnLogProbability({ mean, factor, sites: { precision, shift } }: NormalPosterior, sites: readonly Site[], more: Site, count: number, normal: () => number): { readonly value: number; readonly error: number; readonly worth: number } {
+  const draws = Array.from({ length: count }, () => {
+    const deviation = drawFrom(factor, Float64Array.from(mean, normal));
+    const x = Array.from(mean, (value, at) => value + (deviation[at] ?? 0));
+    const logWeight = sites.reduce((sum, site, at) => {
+      const form = formOf(site.rows[0] ?? { index: [], coefficient: [] }, x);
+      return sum + Math.log(Math.max(Number.MIN_VALUE, density(site, x))) + 0.5 * (precision[at] ?? NaN) * form * form - (shift[at] ?? NaN) * form;
+    }, 0);
+    return { logWeight, says: density(more, x) };
+  });
+  const top = Math.max(...draws.map(({ logWeight }) => logWeight));
+  const weighed = draws.map(({ logWeight, says }) => ({ weight: Math.exp(logWeight - top), says }));
+  const sum = weighed.reduce((total, { weight }) => total + weight, 0);
+  const value = weighed.reduce((total, { weight, says }) => total + weight * says, 0) / sum;
+  const error = Math.sqrt(weighed.reduce((total, { weight, says }) => total + (weight * (says - value)) ** 2, 0)) / sum;
+  return { value: Math.log(value), error: error / value, worth: sum ** 2 / weighed.reduce((total, { weight }) => total + weight ** 2, 0) };
 }
 
 function density(site: Site, x: readonly number[]): number {
