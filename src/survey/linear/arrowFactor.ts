@@ -1,6 +1,7 @@
-import { crossProduct } from "./blocks.js";
+import { takeProducts } from "./blocks.js";
+import type { Columns } from "./blocks.js";
 import { smallDot } from "./smallSpd.js";
-import { checkSparseRow, eachLaterColumn } from "./arrowPattern.js";
+import { checkSparseRow } from "./arrowPattern.js";
 import type { ArrowPattern, SparseRow } from "./arrowPattern.js";
 
 /** Lower triangle L with L L' = A, its entries in the same pattern as those of A. */
@@ -20,18 +21,14 @@ export type ArrowFactor = {
  * @source sparse Cholesky factorisation block by block, each taken from the later ones as soon as it is factored: T. A. Davis, Direct Methods for Sparse Linear Systems, 2006 (from memory); checks against a dense library in tests/survey/linear/
  */
 export function factorArrow(pattern: ArrowPattern, entries: Float64Array, relTol = 1e-13, into: Float64Array = new Float64Array(pattern.entries)): ArrowFactor | undefined {
-  const { first, panelAt, tallest } = pattern;
-  const product = roomFor(tallest * tallest);
+  const { first, panelAt } = pattern;
   into.set(entries);
   for (let block = 0; block + 1 < first.length; block++) {
     const width = (first[block + 1] ?? 0) - (first[block] ?? 0);
     const height = heightOf(pattern, block);
     const at = panelAt[block] ?? 0;
     if (!factorPanel(entries, into, at, width, height, relTol)) return undefined;
-    const below = height - width;
-    const rows = { of: into, at: at + width, row: height, column: 1 };
-    crossProduct({ terms: width, rows: below, columns: below, lower: true }, rows, rows, { of: product, at: 0, height: below });
-    takeFromLater(pattern, into, product, block, below);
+    takeFromLater(pattern, block, { of: into, at: at + width, apart: height }, width, height - width);
   }
   return { pattern, entries: into };
 }
@@ -41,49 +38,52 @@ export function heightOf({ first, rowStart }: ArrowPattern, block: number): numb
   return (first[block + 1] ?? 0) - (first[block] ?? 0) + (rowStart[block + 1] ?? 0) - (rowStart[block] ?? 0);
 }
 
-let room = new Float64Array(0);
-
-/** Room for one block's work, used again and again. */
-function roomFor(size: number): Float64Array {
-  if (room.length < size) room = new Float64Array(size);
-  return room;
-}
-
-/** Columns of one block, each less what those before it explain, by two of them at a time. */
+/** Columns of one block, each less what those before it explain: three by three, what all threes before explain being taken at once. */
 function factorPanel(matrix: Float64Array, panel: Float64Array, at: number, width: number, height: number, relTol: number): boolean {
-  for (let j = 0, column = at; j < width; j++, column += height) {
-    let c = 0;
-    let known = at;
-    for (; c + 1 < j; c += 2, known += 2 * height) {
-      const beside = known + height;
-      const f = panel[known + j] ?? 0;
-      const g = panel[beside + j] ?? 0;
-      for (let i = j; i < height; i++) panel[column + i] = (panel[column + i] ?? 0) - f * (panel[known + i] ?? 0) - g * (panel[beside + i] ?? 0);
+  const columns = { of: panel, at, apart: height };
+  const standing = { rows: inOrder(height), from: 0 };
+  for (let begin = 0; begin < width; begin += TOGETHER) {
+    const end = Math.min(begin + TOGETHER, width);
+    if (begin > 0) takeProducts(columns, begin, begin, end, height, columns, standing);
+    for (let j = begin; j < end; j++) {
+      const column = at + j * height;
+      for (let known = at + begin * height; known < column; known += height) {
+        const f = panel[known + j] ?? 0;
+        for (let i = j; i < height; i++) panel[column + i] = (panel[column + i] ?? 0) - f * (panel[known + i] ?? 0);
+      }
+      if (!scaled(matrix[column + j] ?? 0, panel, column, j, height, relTol)) return false;
     }
-    if (c < j) {
-      const f = panel[known + j] ?? 0;
-      for (let i = j; i < height; i++) panel[column + i] = (panel[column + i] ?? 0) - f * (panel[known + i] ?? 0);
-    }
-    const pivot = panel[column + j] ?? 0;
-    const diagonal = matrix[column + j] ?? 0;
-    if (!(diagonal > 0 && pivot > relTol * diagonal && pivot < Infinity)) return false;
-    const root = Math.sqrt(pivot);
-    const scale = 1 / root;
-    panel[column + j] = root;
-    for (let i = j + 1; i < height; i++) panel[column + i] = (panel[column + i] ?? 0) * scale;
   }
   return true;
 }
 
+const TOGETHER = 3;
+
+/** Makes a column one of the factor; false where its pivot is no positive number, or too small. */
+function scaled(diagonal: number, panel: Float64Array, column: number, j: number, height: number, relTol: number): boolean {
+  const pivot = panel[column + j] ?? 0;
+  if (!(diagonal > 0 && pivot > relTol * diagonal && pivot < Infinity)) return false;
+  const root = Math.sqrt(pivot);
+  const scale = 1 / root;
+  panel[column + j] = root;
+  for (let i = j + 1; i < height; i++) panel[column + i] = (panel[column + i] ?? 0) * scale;
+  return true;
+}
+
+let order = new Int32Array(0);
+
+/** 0, 1, 2, ... for at least so many rows. */
+function inOrder(rows: number): Int32Array {
+  if (order.length < rows) order = Int32Array.from({ length: rows }, (_, row) => row);
+  return order;
+}
+
 /** Takes a block's product with itself from the later blocks that its rows belong to. */
-function takeFromLater(pattern: ArrowPattern, into: Float64Array, product: Float64Array, block: number, below: number): void {
-  const { runRow } = pattern;
-  eachLaterColumn(pattern, block, (c, column, rows) => {
-    for (let i = c, source = c * below; i < below; i++) {
-      const at = column + (runRow[rows + i] ?? 0);
-      into[at] = (into[at] ?? 0) - (product[source + i] ?? 0);
-    }
-  });
+function takeFromLater({ runStart, runFrom, runTo, runAt, runHeight, runRowStart, runRow }: ArrowPattern, block: number, columns: Columns, width: number, below: number): void {
+  for (let run = runStart[block] ?? 0; run < (runStart[block + 1] ?? 0); run++) {
+    const begin = runFrom[run] ?? 0;
+    takeProducts(columns, width, begin, runTo[run] ?? 0, below, { at: runAt[run] ?? 0, apart: runHeight[run] ?? 0 }, { rows: runRow, from: (runRowStart[run] ?? 0) - begin });
+  }
 }
 
 /**

@@ -41,6 +41,8 @@ export type ArrowPattern = {
 
 /** Zeros that a block may hold for the sake of being one, as a share of its entries. */
 const ZERO_SHARE = 0.1;
+/** In a block within itself the arithmetic is slower than between blocks. */
+const MOST_WIDE = 12;
 
 /**
  * The pattern in which a matrix made of the given rows, each times itself, can be held and factored without further fill.
@@ -115,7 +117,7 @@ function blocksOf(filled: readonly (readonly number[])[]): Blocks {
     const before = filled[j - 1] ?? [];
     const width = j - (first.at(-1) ?? 0);
     zeros += width * (rows.length + 1 - before.length);
-    if (j > 0 && before[0] === j && zeros <= ZERO_SHARE * (width + 1) * (width + 1 + rows.length)) continue;
+    if (j > 0 && width < MOST_WIDE && before[0] === j && zeros <= ZERO_SHARE * (width + 1) * (width + 1 + rows.length)) continue;
     first.push(j);
     zeros = 0;
   }
@@ -173,19 +175,6 @@ function runsOf({ first, blockOf, rowStart, rowPlace, panelAt }: Blocks): Runs {
   }
   const numbers = (list: readonly number[] | undefined): Int32Array => Int32Array.from(list ?? []);
   return { runStart: numbers(runStart), runFrom: numbers(runFrom), runTo: numbers(runTo), runAt: numbers(runAt), runHeight: numbers(runHeight), runRowStart: numbers(runRowStart), runRow: numbers(runRow) };
-}
-
-/**
- * The columns of later blocks that the rows of a block are, one after the other.
- * @param visit is given the row, counted below the block; where its column begins; and `rows`: row i of the block, from this one on, stands in that column at `runRow[rows + i]`
- */
-export function eachLaterColumn({ runStart, runFrom, runTo, runAt, runHeight, runRowStart, runRow }: ArrowPattern, block: number, visit: (row: number, column: number, rows: number) => void): void {
-  for (let run = runStart[block] ?? 0; run < (runStart[block + 1] ?? 0); run++) {
-    const from = runFrom[run] ?? 0;
-    const to = runTo[run] ?? 0;
-    const rows = (runRowStart[run] ?? 0) - from;
-    for (let c = from; c < to; c++) visit(c, (runAt[run] ?? 0) + (runRow[rows + c] ?? 0) * (runHeight[run] ?? 0), rows);
-  }
 }
 
 /** Position of the entry of two places in the array of entries, or -1 where the pattern holds none. */
