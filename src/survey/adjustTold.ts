@@ -1,7 +1,7 @@
 import type { Neck } from "../neck/neck.js";
 import type { SurveySheet } from "../readings/reading.js";
 import { scattersAt, scatterLook, stepOf } from "./estimation/scatterGrid.js";
-import type { Seen, Step } from "./estimation/integral.js";
+import type { Seen, Step } from "./estimation/scatterTop.js";
 import { momentsOfForms } from "./functional.js";
 import type { Moments } from "./likelihood/normalMixture.js";
 import { equationsOf } from "./model/equations.js";

@@ -10,7 +10,8 @@ import type { Scatters } from "../model/scatters.js";
 import { normalPosterior } from "./expectationPropagation.js";
 import type { NormalPosterior } from "./expectationPropagation.js";
 import { integrated } from "./integral.js";
-import type { Look, Near, Step } from "./integral.js";
+import type { NearIntegral } from "./integral.js";
+import type { Look, Step } from "./scatterTop.js";
 import { preparedMixture } from "./mixtureMoments.js";
 import type { PreparedMixture } from "./mixtureMoments.js";
 import type { Left } from "./contexts.js";
@@ -49,7 +50,7 @@ export function scatterGrid(layout: Layout, equations: readonly Equation[], sett
 export type LikeGrid = { readonly points: readonly GridPoint[]; readonly gain: number };
 
 /** @param further sites that the other supposition did not have */
-function nearTop({ points, gain }: LikeGrid, further: readonly Site[]): Near | undefined {
+function nearTop({ points, gain }: LikeGrid, further: readonly Site[]): NearIntegral | undefined {
   const [first, ...rest] = points;
   if (first === undefined) return undefined;
   const top = rest.reduce((best, point) => (point.weight > best.weight ? point : best), first);

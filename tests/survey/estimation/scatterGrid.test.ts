@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { along } from "../../../src/survey/estimation/expectationPropagation.js";
 import { integrated } from "../../../src/survey/estimation/integral.js";
-import type { Fineness, Step } from "../../../src/survey/estimation/integral.js";
+import type { Fineness } from "../../../src/survey/estimation/integral.js";
+import type { Step } from "../../../src/survey/estimation/scatterTop.js";
 import { scatterLook } from "../../../src/survey/estimation/scatterGrid.js";
 import { inventedNeck } from "../../../src/invented/neck.js";
 import { inventedOperator } from "../../../src/invented/operator.js";

@@ -1,0 +1,120 @@
+import type { Left } from "./contexts.js";
+import { bounded } from "./curvature.js";
+import { expectedAt, fittedDensity } from "./fittedDensity.js";
+import type { Cell, FittedDensity, Known, Spot } from "./fittedDensity.js";
+import { FARTHEST } from "./scatterTop.js";
+import type { Look, Seen, Step, Top } from "./scatterTop.js";
+
+/** How finely the scatters are integrated: spacing of the lattice in standard deviations, the density against the best below which its points are left out, and when sites count as settled. */
+export type Fineness = { readonly spacing: number; readonly negligible: number; readonly settled: number };
+
+/** Points at the corners of equal triangles about the top, so scaled that the density there is round: steps i along one side, j along another. */
+export type Lattice = {
+  readonly place: (i: number, j: number) => Step;
+  /** A place, and what is seen there, in the scale in which the density is round. */
+  readonly spot: (at: Step) => Spot;
+  readonly known: (seen: Seen) => Known;
+  /** The plane about the lattice, no farther out than is looked, in cells of that scale. */
+  readonly cells: () => readonly Cell[];
+  /** Logarithm of the area of the scatters that one unit of area stands for. */
+  readonly logUnit: number;
+};
+
+/** The lattice is not coarser than this curvature would have it: where the prior decides, variances grow with the roughness faster than a normal density suits. */
+const LEAST_CURVATURE = 4;
+const ROW = Math.sqrt(3) / 2;
+/** Half width and side of the cells, in standard deviations. */
+const REACH = 4.5;
+const SIDE = 0.6;
+
+/** The lattice about a top, of so many standard deviations' spacing. */
+export function latticeAbout({ seen, curvature }: Top, spacing: number): Lattice {
+  const [a, b, c] = bounded(curvature, LEAST_CURVATURE);
+  const l11 = Math.sqrt(a);
+  const l21 = b / l11;
+  const l22 = Math.sqrt(c - l21 * l21);
+  const [top, middle] = seen.at;
+  const spot = ([x, y]: Step): Spot => [l11 * (x - top) + l21 * (y - middle), l22 * (y - middle)];
+  const ridge = (seating: number): number => top - (l21 / l11) * (seating - middle);
+  return {
+    place: (i, j) => {
+      const seating = middle + (ROW * spacing * j) / l22;
+      return [ridge(seating) + (spacing * (i + j / 2)) / l11, seating];
+    },
+    spot,
+    known: ({ at, logDensity, slopes: [x, y] }) => ({ at: spot(at), logDensity, slopes: [x / l11, (y - (l21 * x) / l11) / l22] }),
+    cells: () => partsOf(middle, REACH / l22, SIDE / l22).flatMap(([seating, height]) =>
+      partsOf(ridge(seating), REACH / l11, SIDE / l11).map(([roughness, width]): Cell => ({ at: spot([roughness, seating]), area: width * l11 * height * l22 }))),
+    logUnit: -Math.log(l11 * l22),
+  };
+}
+
+/** Middles and widths of equal parts of a stretch about a place, as far as is looked. */
+function partsOf(at: number, reach: number, width: number): readonly (readonly [middle: number, width: number])[] {
+  const [from, to] = [Math.max(-FARTHEST, at - reach), Math.min(FARTHEST, at + reach)];
+  const parts = Math.max(0, Math.ceil((to - from) / width));
+  return Array.from({ length: parts }, (_, k) => [from + ((k + 0.5) * (to - from)) / parts, (to - from) / parts]);
+}
+
+type Corner = readonly [i: number, j: number];
+
+/** Corners beside one, those with the same seating first. */
+const BESIDE: readonly Corner[] = [[1, 0], [-1, 0], [0, 1], [0, -1], [1, -1], [-1, 1]];
+
+/** The lattice's points: the top and those about it, then further ones as long as what was seen lets expect a density there that is not negligible. The top comes first. */
+export function seenOn(lattice: Lattice, look: Look, top: Top, { negligible, settled }: Fineness): readonly Seen[] {
+  const found = new Map<string, Seen>();
+  const visited = new Set<string>();
+  for (let next: readonly Corner[] = [[0, 0], ...BESIDE]; next.length > 0; next = cornersBeyond(lattice, found, visited, top.beside, negligible)) {
+    for (const [i, j] of next) {
+      visited.add(keyOf([i, j]));
+      const place = lattice.place(i, j);
+      if (!isWithin(place)) continue;
+      const seen = i === 0 && j === 0 && top.seen.posterior.move < settled ? top.seen : look(place, startBeside(found, [i, j], top.seen), settled);
+      if (seen !== undefined) found.set(keyOf([i, j]), seen);
+    }
+  }
+  return [...found.values()];
+}
+
+/** The density that fits what was seen. */
+export function densityOn(lattice: Lattice, seen: readonly Seen[]): FittedDensity {
+  return fittedDensity(seen.map(lattice.known));
+}
+
+/** Only where sites have settled is the evidence that of the readings. */
+export function isSettled({ posterior }: Seen): boolean {
+  return posterior.converged;
+}
+
+/** Corners not yet visited beside those found, with more than a negligible density expected. */
+function cornersBeyond(lattice: Lattice, found: ReadonlyMap<string, Seen>, visited: ReadonlySet<string>, more: readonly Seen[], negligible: number): readonly Corner[] {
+  const density = densityOn(lattice, [...found.values(), ...more].filter(isSettled));
+  if (density.length === 0) return [];
+  const least = Math.max(...density.map(({ logDensity }) => logDensity)) + Math.log(negligible);
+  const beside = [...found.keys()].map(cornerOf).flatMap(([i, j]) => BESIDE.map(([di, dj]): Corner => [i + di, j + dj]));
+  const open = [...new Set(beside.map(keyOf))].filter((key) => !visited.has(key)).map(cornerOf);
+  return open.filter(([i, j]) => {
+    const at = lattice.place(i, j);
+    return isWithin(at) && expectedAt(density, lattice.spot(at)) >= least;
+  });
+}
+
+function isWithin(place: Step): boolean {
+  return place.every((x) => Math.abs(x) <= FARTHEST);
+}
+
+function keyOf([i, j]: Corner): string {
+  return `${i},${j}`;
+}
+
+function cornerOf(key: string): Corner {
+  const [i = 0, j = 0] = key.split(",").map(Number);
+  return [i, j];
+}
+
+/** Sites from which to start: rather those of a corner with the same seating, since frets change their kind with it. */
+function startBeside(found: ReadonlyMap<string, Seen>, [i, j]: Corner, otherwise: Seen): Left {
+  const [beside] = BESIDE.flatMap(([di, dj]) => found.get(keyOf([i + di, j + dj])) ?? []);
+  return (beside ?? otherwise).posterior.sites;
+}
