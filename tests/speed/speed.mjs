@@ -36,8 +36,8 @@ export function heightsOf({ layout, equations, settings, rows }, noted = () => {
   const square = new Float64Array(rows.length);
   for (const { weight, posterior } of points) {
     const variances = rowVariances(posterior.factor, rows);
-    for (const [index, row] of rows.entries()) {
-      const value = along(row, posterior.mean);
+    for (let index = 0; index < rows.length; index++) {
+      const value = along(rows[index], posterior.mean);
       mean[index] += weight * value;
       square[index] += weight * (variances[index] + value * value);
     }

@@ -108,7 +108,7 @@ function finished(work: Work, natural: Naturals, next: Naturals, converged: bool
   const marginals = { formMean: formMean.slice(), covariance: work.covariance.slice() };
   let contexts: readonly Context[] | undefined;
   return {
-    mean: Float64Array.from(pattern.place, (at) => work.mean[at] ?? 0), factor, sites: { ...natural, ...marginals, next }, logEvidence, converged, sweeps, move,
+    mean: byUnknowns(pattern.place, work.mean), factor, sites: { ...natural, ...marginals, next }, logEvidence, converged, sweeps, move,
     // settled sites make the evidence stationary, so that only the prior's and the classes' own dependence counts
     roughnessSlope: priorSlope(work) + work.slopes.roughness, seatingSlope: work.slopes.seating,
     get contexts() {
@@ -116,6 +116,13 @@ function finished(work: Work, natural: Naturals, next: Naturals, converged: bool
       return contexts;
     },
   };
+}
+
+/** What stands by places, in the order of the unknowns. */
+function byUnknowns(place: Int32Array, byPlaces: Float64Array): Float64Array {
+  const values = new Float64Array(place.length);
+  for (let unknown = 0; unknown < place.length; unknown++) values[unknown] = byPlaces[place[unknown] ?? 0] ?? 0;
+  return values;
 }
 
 /**

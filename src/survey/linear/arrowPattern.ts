@@ -88,16 +88,20 @@ function filledColumns(size: number, place: Int32Array, rows: readonly (readonly
   const own = Array.from({ length: size }, (): number[] => []);
   for (const row of rows) {
     let lowest = size;
-    for (const a of row) lowest = Math.min(lowest, place[a] ?? 0);
-    for (const a of row) if ((place[a] ?? 0) > lowest) own[place[a] ?? 0]?.push(lowest);
+    for (let k = 0; k < row.length; k++) lowest = Math.min(lowest, place[row[k] ?? 0] ?? 0);
+    for (let k = 0; k < row.length; k++) {
+      const at = place[row[k] ?? 0] ?? 0;
+      if (at > lowest) own[at]?.push(lowest);
+    }
   }
   const parent = new Int32Array(size).fill(-1);
   const seen = new Int32Array(size).fill(-1);
   const filled = Array.from({ length: size }, (): number[] => []);
-  for (const [i, columns] of own.entries()) {
+  for (let i = 0; i < size; i++) {
+    const columns = own[i] ?? [];
     seen[i] = i;
-    for (const column of columns) {
-      for (let j = column; seen[j] !== i; j = parent[j] ?? i) {
+    for (let k = 0; k < columns.length; k++) {
+      for (let j = columns[k] ?? i; seen[j] !== i; j = parent[j] ?? i) {
         seen[j] = i;
         filled[j]?.push(i);
         if (parent[j] === -1) parent[j] = i;
@@ -208,21 +212,23 @@ export function entryAt({ first, blockOf, rowStart, rowPlace, panelAt }: ArrowPa
  */
 export function addOuter(pattern: ArrowPattern, entries: Float64Array, row: SparseRow, weight: number): void {
   checkSparseRow(pattern.shape, row);
+  const { place } = pattern;
   const { index, coefficient } = row;
-  const at: number[] = [];
-  for (const a of index) {
-    const from = pattern.place[a] ?? 0;
-    for (const b of index) {
-      const to = pattern.place[b] ?? 0;
+  const size = index.length;
+  const positions = new Int32Array(size * size);
+  for (let i = 0, t = 0; i < size; i++) {
+    const from = place[index[i] ?? 0] ?? 0;
+    for (let j = 0; j < size; j++, t++) {
+      const to = place[index[j] ?? 0] ?? 0;
       const found = to > from ? NONE : entryAt(pattern, from, to);
-      if (found === -1) throw new RangeError(`Cannot use this row: the pattern does not hold the unknowns ${Math.min(a, b)} and ${Math.max(a, b)} together (name the row when the pattern is made)`);
-      at.push(found);
+      if (found === -1) throw new RangeError(`Cannot use this row: the pattern does not hold the unknowns ${Math.min(index[i] ?? 0, index[j] ?? 0)} and ${Math.max(index[i] ?? 0, index[j] ?? 0)} together (name the row when the pattern is made)`);
+      positions[t] = found;
     }
   }
-  for (let i = 0, t = 0; i < index.length; i++) {
+  for (let i = 0, t = 0; i < size; i++) {
     const scaled = weight * (coefficient[i] ?? 0);
-    for (let j = 0; j < index.length; j++, t++) {
-      const entry = at[t] ?? NONE;
+    for (let j = 0; j < size; j++, t++) {
+      const entry = positions[t] ?? NONE;
       if (entry !== NONE) entries[entry] = (entries[entry] ?? 0) + scaled * (coefficient[j] ?? 0);
     }
   }

@@ -11,13 +11,16 @@ export function elimination({ banded, border }: ArrowShape, rows: readonly (read
   const first = new Int32Array(border).fill(banded);
   const last = new Int32Array(border).fill(-1);
   for (const row of rows) {
-    let [low, high] = [banded, -1];
-    for (const at of row) {
+    let low = banded;
+    let high = -1;
+    for (let k = 0; k < row.length; k++) {
+      const at = row[k] ?? 0;
       if (at >= banded) continue;
       if (at < low) low = at;
       if (at > high) high = at;
     }
-    for (const at of row) {
+    for (let k = 0; k < row.length; k++) {
+      const at = row[k] ?? 0;
       if (at < banded) continue;
       first[at - banded] = Math.min(first[at - banded] ?? banded, low);
       last[at - banded] = Math.max(last[at - banded] ?? -1, high);
@@ -53,10 +56,13 @@ function leavesAmong(sequence: readonly number[], size: number, rows: readonly (
   for (const at of sequence) inside[at] = 1;
   const neighbours = Array.from({ length: size }, (): number[] => []);
   for (const row of rows) {
-    for (const at of row) {
-      const own = neighbours[at];
+    for (let k = 0; k < row.length; k++) {
+      const own = neighbours[row[k] ?? 0];
       if (own === undefined || own.length > FEW_NEIGHBOURS) continue;
-      for (const other of row) if (other !== at && inside[other] === 1 && !own.includes(other)) own.push(other);
+      for (let l = 0; l < row.length; l++) {
+        const other = row[l] ?? 0;
+        if (l !== k && inside[other] === 1 && other !== row[k] && !own.includes(other)) own.push(other);
+      }
     }
   }
   const leaf = new Uint8Array(size);

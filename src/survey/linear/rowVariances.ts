@@ -19,8 +19,15 @@ export function rowVariances(factor: ArrowFactor, rows: readonly SparseRow[]): F
   const plan = planFor(factor.pattern, rows);
   const inverse = inverseOf(factor);
   const hubs = plan.hubs.map((at) => columnOf(factor, at));
-  return Float64Array.from(rows, (row, k) => (plan.known[k] === 1 ? planned(plan, inverse, hubs, k) : undefined) ?? rowVariance(factor, row));
+  const variances = new Float64Array(rows.length);
+  for (let k = 0; k < rows.length; k++) {
+    const known = plan.known[k] === 1 ? planned(plan, inverse, hubs, k) : NaN;
+    variances[k] = Number.isNaN(known) ? rowVariance(factor, rows[k] ?? NO_ROW) : known;
+  }
+  return variances;
 }
+
+const NO_ROW: SparseRow = { index: [], coefficient: [] };
 
 /** The inverse is kept with its factor: several questions are asked of each. */
 const filled = new WeakMap<ArrowFactor, Float64Array>();
@@ -109,8 +116,8 @@ function inverseColumn(factor: ArrowFactor, at: number): Float64Array {
   return column;
 }
 
-/** A row's variance; undefined where its terms cancel. */
-function planned({ pairStart, pairHub, pairAt, pairShare }: Plan, inverse: Float64Array, hubs: readonly Float64Array[], row: number): number | undefined {
+/** A row's variance; NaN where its terms cancel. */
+function planned({ pairStart, pairHub, pairAt, pairShare }: Plan, inverse: Float64Array, hubs: readonly Float64Array[], row: number): number {
   let sum = 0;
   let terms = 0;
   const last = pairStart[row + 1] ?? 0;
@@ -121,5 +128,5 @@ function planned({ pairStart, pairHub, pairAt, pairShare }: Plan, inverse: Float
     sum += term;
     terms += Math.abs(term);
   }
-  return sum > CANCELLED * terms || terms === 0 ? sum : undefined;
+  return sum > CANCELLED * terms || terms === 0 ? sum : NaN;
 }

@@ -269,14 +269,28 @@ export function woodDeviationRow(layout: Layout, lineName: string, station: numb
   return combined([[1, woodRow(layout, lineName, station)], [-1, smoothRow(layout, lineName, layout.stations[station]?.xMm ?? NaN)]]);
 }
 
-/** Sum of rows with factors; equal indices are merged and exact zeros left out. */
+/** Sum of rows with factors, ascending; equal indices are merged and exact zeros left out. */
 export function combined(parts: readonly (readonly [factor: number, row: SparseRow])[]): SparseRow {
-  const sum = new Map<number, number>();
+  const sum: MutableRow = { index: [], coefficient: [] };
   for (const [factor, row] of parts) {
-    for (const [position, index] of row.index.entries()) sum.set(index, (sum.get(index) ?? 0) + factor * (row.coefficient[position] ?? 0));
+    for (let k = 0; k < row.index.length; k++) addTerm(sum, row.index[k] ?? 0, factor * (row.coefficient[k] ?? 0));
   }
-  const kept = [...sum].filter(([, coefficient]) => coefficient !== 0).sort(([a], [b]) => a - b);
-  return { index: kept.map(([index]) => index), coefficient: kept.map(([, coefficient]) => coefficient) };
+  return sum.coefficient.includes(0) ? withoutZeros(sum) : sum;
+}
+
+/** Rows are short and come nearly in order, so that the place is soon found from the end. */
+function addTerm({ index, coefficient }: MutableRow, at: number, value: number): void {
+  let after = index.length;
+  while (after > 0 && (index[after - 1] ?? 0) > at) after--;
+  if (after > 0 && index[after - 1] === at) coefficient[after - 1] = (coefficient[after - 1] ?? 0) + value;
+  else {
+    index.splice(after, 0, at);
+    coefficient.splice(after, 0, value);
+  }
+}
+
+function withoutZeros({ index, coefficient }: SparseRow): SparseRow {
+  return { index: index.filter((_, k) => coefficient[k] !== 0), coefficient: coefficient.filter((value) => value !== 0) };
 }
 
 /** A raised board: full height over the zone, falling to nothing at the frets before and after it, or where nothing is known beyond. */
