@@ -51,12 +51,23 @@ function openSums(neck: Neck, terms: readonly HeightTerm[]): readonly OpenSum[] 
 type Entry = readonly [column: number, value: number];
 
 function crossingFixes(neck: Neck, usable: Usable, survey: number, open: readonly OpenSum[]): boolean {
-  const { space, lines, columns } = crossingSpace(neck, usable, survey);
+  const { space, lines, columns } = crossingSpaceOf(neck, usable, survey);
   if (space === undefined || open.some(({ line }) => !lines.includes(line))) return false;
   return isEstimable(space, dense(open.flatMap(({ line, level, tilt }): readonly Entry[] => [[2 * lines.indexOf(line), level], [2 * lines.indexOf(line) + 1, tilt]]), columns));
 }
 
 type CrossingSpace = { readonly space: RowSpace | undefined; readonly lines: readonly string[]; readonly columns: number };
+
+/** Asked of every combination of heights; it depends on the readings alone. */
+const spaces = new WeakMap<Usable, Map<number, CrossingSpace>>();
+
+function crossingSpaceOf(neck: Neck, usable: Usable, survey: number): CrossingSpace {
+  const bySurvey = spaces.get(usable) ?? new Map<number, CrossingSpace>();
+  spaces.set(usable, bySurvey);
+  const space = bySurvey.get(survey) ?? crossingSpace(neck, usable, survey);
+  bySurvey.set(survey, space);
+  return space;
+}
 
 /** What the readings of a survey say of level and tilt of its lines: columns are these, the common shape, the crown across, then offsets and tilts. */
 function crossingSpace(neck: Neck, usable: Usable, survey: number): CrossingSpace {

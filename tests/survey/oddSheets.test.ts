@@ -93,7 +93,9 @@ describe("sheets of an odd kind", () => {
     const alone = surveyed("fret bass\n1 touch\n3 6\n5 10\n7 13\n9 13\n12 9\n14 5\n16 touch\n");
     const [relief, own] = [reliefs(both)[0], reliefs(alone)[0]];
     if (relief?.status !== "determined" || own?.status !== "determined") throw new Error("expected both reliefs to be determined");
-    expect(Math.abs(relief.relief.value - own.relief.value)).toBeLessThan(own.relief.u * 2);
+    // beside a line that bends otherwise it is less sure of the first, but no more than twice that off it (integrated densely: 0.316 beside 0.351 mm)
+    expect(relief.relief.u).toBeLessThan(3 * own.relief.u);
+    expect(Math.abs(relief.relief.value - own.relief.value)).toBeLessThan(2 * relief.relief.u);
     const surelyHigh = both.heights.filter(({ line, place: { fret, xMm } }) => fret !== undefined && both.linear([{ of: "fretTop", line, fret, weight: 1 }, { of: "neckLine", line, xMm, weight: -1 }]).low95 > 0.03);
     expect(surelyHigh.map(({ line, at }) => `${at} ${line}`)).toEqual([]);
   });

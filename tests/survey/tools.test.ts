@@ -1,6 +1,11 @@
 import { describe, expect, test } from "vitest";
 import { adjust, stringCheck, tautStringSagMm, threeEdgeCheck } from "neck-survey";
 import type { EdgeSetting, GapReading, Measured, Survey, Tool } from "neck-survey";
+import { equationsOf } from "../../src/survey/model/equations.js";
+import type { Equation } from "../../src/survey/model/equations.js";
+import { layoutOf } from "../../src/survey/model/layout.js";
+import type { Zone } from "../../src/survey/model/layout.js";
+import { usableReadings } from "../../src/survey/model/stations.js";
 import { edgeSpread, sagFactor, sagScaleMm } from "../../src/survey/model/sag.js";
 import { EDGE, NECK, THOU, along, bowed, exact, gapMm, interval, lineNamed, overChord, place, sheet, sweep } from "./bench.js";
 import type { Truth } from "./bench.js";
@@ -222,6 +227,14 @@ describe("under the crowns", () => {
     const shut = adjust(NECK, sheet([edge, looked((fret) => interval("centre", fret, 0, 1.5 * THOU))])).zones[0];
     expect((open?.probabilityFrets ?? 0) / (open?.probability ?? NaN)).toBeGreaterThan(0.9);
     expect((shut?.probabilityBoard ?? 0) / (shut?.probability ?? NaN)).toBeGreaterThan(0.9);
+  });
+
+  test("no gap counts as a reading whether or not a zone is supposed, so that both suppositions are held against the same readings", () => {
+    const usable = usableReadings(NECK, sheet([sweep(zone, centre), looked((fret) => interval("centre", fret, 0, 1.5 * THOU))]));
+    const of = (supposed?: Zone): readonly Equation["from"][] => equationsOf(NECK, usable, layoutOf(usable, supposed), 0.005).map(({ from }) => from);
+    expect(of()).toHaveLength(usable.settings.reduce((sum, { readings }) => sum + readings.length, 0));
+    expect(of({ from: 8, to: 12, of: "frets" })).toEqual(of());
+    expect(of({ from: 8, to: 12, of: "board" })).toEqual(of());
   });
 
   test("no gap says nothing of how low a fret stands", () => {

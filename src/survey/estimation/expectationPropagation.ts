@@ -110,7 +110,7 @@ function finished(work: Work, natural: Naturals, next: Naturals, converged: bool
   return {
     mean: byUnknowns(pattern.place, work.mean), factor, sites: { ...natural, ...marginals, next }, logEvidence, converged, sweeps, move,
     // settled sites make the evidence stationary, so that only the prior's and the classes' own dependence counts
-    roughnessSlope: priorSlope(work) + work.slopes.roughness, seatingSlope: work.slopes.seating,
+    roughnessSlope: priorSlope(work), seatingSlope: work.slopes.seating,
     get contexts() {
       contexts ??= contextsOf(marginals, natural, forms, sites);
       return contexts;

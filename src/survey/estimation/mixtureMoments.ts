@@ -6,8 +6,8 @@ export type PreparedMixture = Mixture & {
   readonly prepared: readonly PreparedClass[];
   readonly basePrecision: number;
   readonly logBase: number;
-  /** Which scatter the classes change with, if any, and how the base does. */
-  readonly changing?: { readonly of: "roughness" | "seating"; readonly basePrecision: number };
+  /** Whether the classes change along a scatter. */
+  readonly isChanging: boolean;
 };
 
 type PreparedClass = {
@@ -21,7 +21,7 @@ type PreparedClass = {
 };
 
 /** The same mixture at a scatter a little below and above, `apart` steps from each other. */
-export type Beside = { readonly of: "roughness" | "seating"; readonly below: Mixture; readonly above: Mixture; readonly apart: number };
+export type Beside = { readonly below: Mixture; readonly above: Mixture; readonly apart: number };
 
 /** Room for the moments of one site, used again and again; holds the result. */
 export type MixtureWork = {
@@ -64,8 +64,7 @@ export function mixtureWork(size: number): MixtureWork {
 export function preparedMixture(mixture: Mixture, beside?: Beside): PreparedMixture {
   const { classes, baseSd } = mixture;
   if (classes.length > MOST_CLASSES) throw new RangeError(`Cannot tell ${classes.length} classes apart: expected at most ${MOST_CLASSES}`);
-  const changing = beside === undefined ? {} : { changing: { of: beside.of, basePrecision: (1 / beside.above.baseSd ** 2 - 1 / beside.below.baseSd ** 2) / beside.apart } };
-  return { ...mixture, ...changing, basePrecision: 1 / baseSd ** 2, logBase: Math.log(2 * Math.PI * baseSd ** 2), prepared: classes.map((one, k) => preparedClass(one, k, beside)) };
+  return { ...mixture, isChanging: beside !== undefined, basePrecision: 1 / baseSd ** 2, logBase: Math.log(2 * Math.PI * baseSd ** 2), prepared: classes.map((one, k) => preparedClass(one, k, beside)) };
 }
 
 function preparedClass({ weight, mean, precision, logPrecision }: NormalClass, k: number, beside: Beside | undefined): PreparedClass {
@@ -133,11 +132,9 @@ function mixClasses({ size, shares, mean, covariance, partMeans, partCovariances
 
 /**
  * Slope of the logarithm of the integral along the scatter that the classes change with, from the moments that stand in `work`:
- * the mean over the classes of how their log densities change, less how that of the base does.
- * @param squares mean square of each form as the prior's own slope takes it; the two then cancel for what is not yet settled
+ * the mean over the classes of how their log densities change. The base does not change.
  */
-export function integralSlope({ prepared, changing, basePrecision }: PreparedMixture, { size, shares, partMeans, partCovariances }: MixtureWork, squares: Float64Array): number {
-  if (changing === undefined) return 0;
+export function integralSlope({ prepared }: PreparedMixture, { size, shares, partMeans, partCovariances }: MixtureWork): number {
   let sum = 0;
   for (let k = 0; k < prepared.length; k++) {
     const [one, part, spread] = [prepared[k], partMeans[k], partCovariances[k]];
@@ -149,6 +146,5 @@ export function integralSlope({ prepared, changing, basePrecision }: PreparedMix
     }
     sum += (shares[k] ?? 0) * slope;
   }
-  for (let i = 0; i < size; i++) sum += 0.5 * changing.basePrecision * ((squares[i] ?? 0) - 1 / basePrecision);
   return sum;
 }

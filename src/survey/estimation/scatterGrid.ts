@@ -101,7 +101,7 @@ export function scatterLook(layout: Layout, equations: readonly Equation[], sett
   const sitesAt = (seating: number): readonly Site[] => {
     const mixtureOf = (kind?: FretKind): PreparedMixture => {
       const fretsAt = (at: number): Mixture => fretMixture(layout.lines.length, layout.ends, scattersAt([0, at]), kind);
-      return preparedMixture(fretsAt(seating), { of: "seating", below: fretsAt(seating - BESIDE), above: fretsAt(seating + BESIDE), apart: 2 * BESIDE });
+      return preparedMixture(fretsAt(seating), { below: fretsAt(seating - BESIDE), above: fretsAt(seating + BESIDE), apart: 2 * BESIDE });
     };
     const known = kindsOf === undefined ? undefined : { "as intended": mixtureOf("as intended"), "far out": mixtureOf("far out") };
     const unknown = mixtureOf();

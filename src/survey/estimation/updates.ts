@@ -18,7 +18,6 @@ const STUCK = Infinity;
 /** Writes the wanted sites, a damped step away, and returns the largest move of any; the sites' constants and slopes are left in `work`. */
 export function updateSites(work: Work, natural: Naturals, wanted: Naturals): number {
   const { sites, slopes, moves } = work;
-  slopes.roughness = 0;
   slopes.seating = 0;
   let most = 0;
   for (let index = 0; index < sites.length; index++) {
@@ -92,7 +91,7 @@ function updateMixture(work: Work, site: Site & { kind: "mixture" }, index: numb
   const marginalLog = fillContext(work, room, natural, form, slot);
   if (marginalLog === undefined || !naturalMixtureMoments(mixture, moments)) return STUCK;
   work.logScale[index] = moments.logIntegral - 0.5 * (size * Math.log(2 * Math.PI) + marginalLog + quadratic(work, marginalShift, form));
-  if (mixture.changing !== undefined) work.slopes[mixture.changing.of] += integralSlope(mixture, moments, meanSquares(work, room, form, slot));
+  if (mixture.isChanging) work.slopes.seating += integralSlope(mixture, moments);
   if (invertSmall(moments.covariance, size, moments.factor, after) === undefined) return STUCK;
   keepProper(mixture, moments, after);
   // keepProper writes over the covariance, and may have raised the precision
@@ -118,11 +117,6 @@ function updateMixture(work: Work, site: Site & { kind: "mixture" }, index: numb
 /** How far a form moves: its mean in standard deviations, its variance in the logarithm. */
 function moved(mean: number, variance: number, meanAfter: number, varianceAfter: number): number {
   return Math.max(Math.abs(meanAfter - mean) / Math.sqrt(variance), Math.abs(Math.log(varianceAfter / variance)));
-}
-
-function meanSquares({ formMean, covariance }: Work, { squares }: MixtureRoom, form: number, slot: number): Float64Array {
-  for (let i = 0, t = slot; i < squares.length; i++, t += i + 1) squares[i] = (covariance[t] ?? 0) + (formMean[form + i] ?? 0) ** 2;
-  return squares;
 }
 
 function quadratic({ formMean }: Work, marginalShift: Float64Array, form: number): number {

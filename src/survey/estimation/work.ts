@@ -28,12 +28,12 @@ type Room = {
   readonly restless: Float64Array;
   /** Of each site: logarithm of the constant with which its normal stands for it. */
   readonly logScale: Float64Array;
-  /** Sums over the sites of how their integrals change with each scatter. */
-  readonly slopes: { roughness: number; seating: number };
+  /** Sum over the sites of how their integrals change with the seating. */
+  readonly slopes: { seating: number };
 };
 
 /** Room for the update of a site with several forms. */
-export type MixtureRoom = { readonly work: MixtureWork; readonly marginal: Float64Array; readonly marginalShift: Float64Array; readonly after: Float64Array; readonly squares: Float64Array };
+export type MixtureRoom = { readonly work: MixtureWork; readonly marginal: Float64Array; readonly marginalShift: Float64Array; readonly after: Float64Array };
 
 /** Share of its wanted step that a site takes at first. */
 export const FIRST_SHARE = 1;
@@ -62,7 +62,7 @@ function roomOf(problem: Problem): Room {
   return {
     problem, prior: entries(), entries: entries(), factor: entries(), inverse: entries(), mean: new Float64Array(pattern.place.length),
     formMean: ofForms(), covariance: new Float64Array(forms.termStart.length - 1),
-    mixtures: new Map(), shares: new Float64Array(sites.length), lastStep: ofForms(), moves: new Float64Array(sites.length), restless: new Float64Array(sites.length), logScale: new Float64Array(sites.length), slopes: { roughness: 0, seating: 0 },
+    mixtures: new Map(), shares: new Float64Array(sites.length), lastStep: ofForms(), moves: new Float64Array(sites.length), restless: new Float64Array(sites.length), logScale: new Float64Array(sites.length), slopes: { seating: 0 },
   };
 }
 
@@ -70,7 +70,7 @@ function roomOf(problem: Problem): Room {
 export function mixtureRoom({ mixtures }: Work, size: number): MixtureRoom {
   const known = mixtures.get(size);
   if (known !== undefined) return known;
-  const made = { work: mixtureWork(size), marginal: new Float64Array(size * size), marginalShift: new Float64Array(size), after: new Float64Array(size * size), squares: new Float64Array(size) };
+  const made = { work: mixtureWork(size), marginal: new Float64Array(size * size), marginalShift: new Float64Array(size), after: new Float64Array(size * size) };
   mixtures.set(size, made);
   return made;
 }

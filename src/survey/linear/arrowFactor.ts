@@ -173,42 +173,60 @@ function unplaced({ pattern }: ArrowFactor, x: Float64Array): Float64Array {
   return vector;
 }
 
-/** L x = x in place, by places; zeros are passed over. */
+/** L x = x in place, by places; blocks with nothing but zeros are passed over. */
 export function solveForward({ pattern, entries }: ArrowFactor, x: Float64Array): void {
-  const { first, rowStart, rowPlace, panelAt } = pattern;
+  const { first, rowStart, rowPlace, panelAt, tallest } = pattern;
+  const taken = roomFor(tallest);
   for (let block = 0; block + 1 < first.length; block++) {
     const from = first[block] ?? 0;
-    const width = (first[block + 1] ?? 0) - from;
-    const rows = (rowStart[block] ?? 0) - width;
-    const height = heightOf(pattern, block);
-    for (let c = 0, column = panelAt[block] ?? 0; c < width; c++, column += height) {
-      const own = x[from + c] ?? 0;
-      if (own === 0) continue;
-      const value = own / (entries[column + c] ?? 0);
-      x[from + c] = value;
-      for (let i = c + 1; i < width; i++) x[from + i] = (x[from + i] ?? 0) - value * (entries[column + i] ?? 0);
-      for (let i = width; i < height; i++) {
-        const at = rowPlace[rows + i] ?? 0;
-        x[at] = (x[at] ?? 0) - value * (entries[column + i] ?? 0);
-      }
+    const to = first[block + 1] ?? 0;
+    if (isZero(x, from, to)) continue;
+    const rows = rowStart[block] ?? 0;
+    const below = (rowStart[block + 1] ?? 0) - rows;
+    taken.fill(0, 0, below);
+    // counted so that a row's place in the block leads to its entry in the column
+    for (let own = from, column = (panelAt[block] ?? 0) - from; own < to; own++, column += to - from + below) {
+      const value = (x[own] ?? 0) / (entries[column + own] ?? 0);
+      x[own] = value;
+      for (let i = own + 1; i < to; i++) x[i] = (x[i] ?? 0) - value * (entries[column + i] ?? 0);
+      for (let i = 0; i < below; i++) taken[i] = (taken[i] ?? 0) + value * (entries[column + to + i] ?? 0);
+    }
+    for (let i = 0; i < below; i++) {
+      const at = rowPlace[rows + i] ?? 0;
+      x[at] = (x[at] ?? 0) - (taken[i] ?? 0);
     }
   }
 }
 
+function isZero(x: Float64Array, from: number, to: number): boolean {
+  for (let at = from; at < to; at++) if (x[at] !== 0) return false;
+  return true;
+}
+
 /** L' x = x in place, by places. */
 export function solveBackward({ pattern, entries }: ArrowFactor, x: Float64Array): void {
-  const { first, rowStart, rowPlace, panelAt } = pattern;
+  const { first, rowStart, rowPlace, panelAt, tallest } = pattern;
+  const known = roomFor(tallest);
   for (let block = first.length - 2; block >= 0; block--) {
     const from = first[block] ?? 0;
-    const width = (first[block + 1] ?? 0) - from;
-    const rows = (rowStart[block] ?? 0) - width;
-    const height = heightOf(pattern, block);
-    for (let c = width - 1; c >= 0; c--) {
-      const column = (panelAt[block] ?? 0) + c * height;
-      let value = x[from + c] ?? 0;
-      for (let i = c + 1; i < width; i++) value -= (entries[column + i] ?? 0) * (x[from + i] ?? 0);
-      for (let i = width; i < height; i++) value -= (entries[column + i] ?? 0) * (x[rowPlace[rows + i] ?? 0] ?? 0);
-      x[from + c] = value / (entries[column + c] ?? 0);
+    const to = first[block + 1] ?? 0;
+    const rows = rowStart[block] ?? 0;
+    const below = (rowStart[block + 1] ?? 0) - rows;
+    const height = to - from + below;
+    for (let i = 0; i < below; i++) known[i] = x[rowPlace[rows + i] ?? 0] ?? 0;
+    for (let own = to - 1, column = (panelAt[block] ?? 0) + (to - 1 - from) * height - from; own >= from; own--, column -= height) {
+      let value = x[own] ?? 0;
+      for (let i = own + 1; i < to; i++) value -= (entries[column + i] ?? 0) * (x[i] ?? 0);
+      for (let i = 0; i < below; i++) value -= (entries[column + to + i] ?? 0) * (known[i] ?? 0);
+      x[own] = value / (entries[column + own] ?? 0);
     }
   }
+}
+
+let room = new Float64Array(0);
+
+/** Room for the rows below one block, used again and again. */
+function roomFor(rows: number): Float64Array {
+  if (room.length < rows) room = new Float64Array(rows);
+  return room;
 }

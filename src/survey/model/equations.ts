@@ -36,7 +36,7 @@ export { gapRow } from "./forms.js";
 /** All equations of a survey: gaps, rockers, and that an edge lying on crowns cannot cut into any. */
 export function equationsOf(neck: Neck, usable: Usable, layout: Layout, feelMm: number): readonly Equation[] {
   return [
-    ...usable.settings.flatMap((setting, index) => setting.readings.map((reading) => gapEquation(neck, layout, setting, index, reading, feelMm))).filter(({ row }) => row.index.length > 0),
+    ...usable.settings.flatMap((setting, index) => setting.readings.map((reading) => gapEquation(neck, layout, setting, index, reading, feelMm))),
     ...usable.settings.flatMap((setting, index) => contactEquations(neck, layout, setting, index, feelMm)),
     ...usable.rockers.map((rocker) => rockerEquation(neck, layout, rocker, feelMm)),
   ];
