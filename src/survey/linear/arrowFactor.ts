@@ -28,7 +28,8 @@ export function factorArrow(pattern: ArrowPattern, entries: Float64Array, relTol
     const height = heightOf(pattern, block);
     const at = panelAt[block] ?? 0;
     if (!factorPanel(entries, into, at, width, height, relTol)) return undefined;
-    takeFromLater(pattern, block, { of: into, at: at + width, apart: height }, width, height - width);
+    if (width === 1) takeColumnFromLater(pattern, into, block, at + 1, height - 1);
+    else takeFromLater(pattern, block, { of: into, at: at + width, apart: height }, width, height - width);
   }
   return { pattern, entries: into };
 }
@@ -83,6 +84,22 @@ function takeFromLater({ runStart, runFrom, runTo, runAt, runHeight, runRowStart
   for (let run = runStart[block] ?? 0; run < (runStart[block + 1] ?? 0); run++) {
     const begin = runFrom[run] ?? 0;
     takeProducts(columns, width, begin, runTo[run] ?? 0, below, { at: runAt[run] ?? 0, apart: runHeight[run] ?? 0 }, { rows: runRow, from: (runRowStart[run] ?? 0) - begin });
+  }
+}
+
+/** The same for a block of one column, of which there are as many as readings on the wood. */
+function takeColumnFromLater({ runStart, runFrom, runTo, runAt, runHeight, runRowStart, runRow }: ArrowPattern, of: Float64Array, block: number, at: number, below: number): void {
+  for (let run = runStart[block] ?? 0; run < (runStart[block + 1] ?? 0); run++) {
+    const begin = runFrom[run] ?? 0;
+    const rows = (runRowStart[run] ?? 0) - begin;
+    for (let c = begin; c < (runTo[run] ?? 0); c++) {
+      const column = (runAt[run] ?? 0) + (runRow[rows + c] ?? 0) * (runHeight[run] ?? 0);
+      const factor = of[at + c] ?? 0;
+      for (let i = c; i < below; i++) {
+        const entry = column + (runRow[rows + i] ?? 0);
+        of[entry] = (of[entry] ?? 0) - factor * (of[at + i] ?? 0);
+      }
+    }
   }
 }
 

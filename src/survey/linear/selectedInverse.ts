@@ -16,6 +16,10 @@ export function fillInverse({ pattern, entries }: ArrowFactor, inverse: Float64A
     const height = heightOf(pattern, block);
     const below = height - width;
     const at = panelAt[block] ?? 0;
+    if (width === 1) {
+      fillColumn(pattern, entries, inverse, gain, block, at, below);
+      continue;
+    }
     fillTriangle(entries, triangle, at, width, height);
     if (below > 0) {
       const gains = { of: gain, at: 0, row: 1, column: below };
@@ -27,6 +31,34 @@ export function fillInverse({ pattern, entries }: ArrowFactor, inverse: Float64A
     } else own.fill(0);
     fillOwn(triangle, inverse, own, at, width, height);
   }
+}
+
+/** The same for a block of one column: z = -Z_RR g with g = l / l_jj, and z_jj = 1 / l_jj^2 - g' z. */
+function fillColumn({ runStart, runFrom, runTo, runAt, runHeight, runRowStart, runRow }: ArrowPattern, factor: Float64Array, inverse: Float64Array, gain: Float64Array, block: number, at: number, below: number): void {
+  const scale = 1 / (factor[at] ?? 0);
+  const rowsAt = at + 1;
+  for (let i = 0; i < below; i++) {
+    gain[i] = (factor[rowsAt + i] ?? 0) * scale;
+    inverse[rowsAt + i] = 0;
+  }
+  for (let run = runStart[block] ?? 0; run < (runStart[block + 1] ?? 0); run++) {
+    const from = runFrom[run] ?? 0;
+    const rows = (runRowStart[run] ?? 0) - from;
+    for (let c = from; c < (runTo[run] ?? 0); c++) {
+      const column = (runAt[run] ?? 0) + (runRow[rows + c] ?? 0) * (runHeight[run] ?? 0);
+      const own = gain[c] ?? 0;
+      let sum = (inverse[column + (runRow[rows + c] ?? 0)] ?? 0) * own;
+      for (let i = c + 1; i < below; i++) {
+        const known = inverse[column + (runRow[rows + i] ?? 0)] ?? 0;
+        sum += known * (gain[i] ?? 0);
+        inverse[rowsAt + i] = (inverse[rowsAt + i] ?? 0) - known * own;
+      }
+      inverse[rowsAt + c] = (inverse[rowsAt + c] ?? 0) - sum;
+    }
+  }
+  let variance = scale * scale;
+  for (let i = 0; i < below; i++) variance -= (gain[i] ?? 0) * (inverse[rowsAt + i] ?? 0);
+  inverse[at] = variance;
 }
 
 type Room = { known: Float64Array; gain: Float64Array; own: Float64Array; triangle: Float64Array };
