@@ -89,7 +89,7 @@ describe("integrating over the scatters", () => {
     expect(here.slopes[1]).toBeCloseTo((beside([0, 0.02]) - beside([0, -0.02])) / 0.04, 1);
   });
 
-  test("of a normal density, wherever its top and however leaning, it finds integral and mean; the outer ring left out takes a tenth off the spread", () => {
+  test("of a normal density, wherever its top and however leaning, it finds integral, mean and spread with seven places", () => {
     const { look } = invented("atTheBench", 2);
     const { posterior } = look([0, 0], undefined, 0.05) ?? {};
     if (posterior === undefined) throw new Error("expected a posterior");
@@ -100,12 +100,24 @@ describe("integrating over the scatters", () => {
     };
     const points = integrated(leaning);
     const total = points.reduce((sum, { logWeight }) => sum + Math.exp(logWeight), 0);
-    expect(total * Math.sqrt(a * c - b * b)).toBeGreaterThan(0.95);
-    expect(total * Math.sqrt(a * c - b * b)).toBeLessThan(1.02);
-    expect(points.reduce((sum, { weight, at }) => sum + weight * at[0], 0)).toBeCloseTo(0.4, 2);
-    expect(points.reduce((sum, { weight, at }) => sum + weight * at[1], 0)).toBeCloseTo(-0.3, 2);
-    const spread = points.reduce((sum, { weight, at }) => sum + weight * (at[0] - 0.4) ** 2, 0);
-    expect(spread / (c / (a * c - b * b))).toBeGreaterThan(0.88);
-    expect(spread / (c / (a * c - b * b))).toBeLessThan(1.05);
+    expect(points).toHaveLength(7);
+    expect(total * Math.sqrt(a * c - b * b)).toBeCloseTo(1, 2);
+    const mean = (of: (at: Step) => number): number => points.reduce((sum, { weight, at }) => sum + weight * of(at), 0);
+    expect(mean(([x]) => x)).toBeCloseTo(0.4, 3);
+    expect(mean(([, y]) => y)).toBeCloseTo(-0.3, 3);
+    expect(mean(([x]) => (x - 0.4) ** 2) / (c / (a * c - b * b))).toBeCloseTo(1, 2);
+    expect(mean(([, y]) => (y + 0.3) ** 2) / (a / (a * c - b * b))).toBeCloseTo(1, 2);
+  });
+
+  test("a density as wide as the prior is integrated as far as is looked, no farther", () => {
+    const { look } = invented("atTheBench", 2);
+    const { posterior } = look([0, 0], undefined, 0.05) ?? {};
+    if (posterior === undefined) throw new Error("expected a posterior");
+    const points = integrated(([x, y]) => ({ at: [x, y], posterior, logDensity: -0.5 * (x * x + y * y), slopes: [-x, -y] }));
+    for (const { at } of points) expect(Math.max(...at.map(Math.abs))).toBeLessThanOrEqual(2);
+    const total = points.reduce((sum, { logWeight }) => sum + Math.exp(logWeight), 0);
+    // a standard normal density within two standard deviations: probability 0.95450, variance 0.77374
+    expect(total).toBeCloseTo(0.9545 ** 2, 2);
+    expect(points.reduce((sum, { weight, at }) => sum + weight * at[0] ** 2, 0)).toBeCloseTo(0.774, 1);
   });
 });
