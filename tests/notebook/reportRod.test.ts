@@ -1,37 +1,45 @@
-import { beforeEach, describe, expect, test, vi } from "vitest";
+import { describe, expect, test, vi } from "vitest";
 import { readFileSync } from "node:fs";
 import { normalMm, rodAdviceUnsaid, rodReasonWords } from "neck-survey";
 import type { Survey } from "neck-survey";
-import { reportRod, rodText } from "../../src/notebook/reportRod.js";
 import { report } from "../../src/notebook/report.js";
+import { reportRod, rodText } from "../../src/notebook/reportRod.js";
 import { DESCRIBED, neckWith, surveyed } from "../frets/bench.js";
-
-const worked = vi.hoisted(() => ({ tests: 0, advices: 0 }));
-vi.mock("../../src/advice/rod/rodTestOf.js", async (original) => {
-  const real = await original<typeof import("../../src/advice/rod/rodTestOf.js")>();
-  return { ...real, rodTestOf: (...args: Parameters<typeof real.rodTestOf>) => { worked.tests++; return real.rodTestOf(...args); } };
-});
-vi.mock("../../src/notebook/rod.js", async (original) => {
-  const real = await original<typeof import("../../src/notebook/rod.js")>();
-  return { ...real, adviseRod: (...args: Parameters<typeof real.adviseRod>) => { worked.advices++; return real.adviseRod(...args); } };
-});
-beforeEach(() => {
-  worked.tests = 0;
-  worked.advices = 0;
-});
 
 const demo = (file: string): { readonly source: string; readonly text: string } => ({ source: file, text: readFileSync(new URL(`../../data-demo/QUILLFEN-11/${file}`, import.meta.url), "utf8") });
 
 describe("what a report works out of the rod", () => {
   test("rod test and advice are worked out once for text and JSON together, and not before they are asked for", async () => {
-    const made = await report({ neck: demo("neck.json"), readings: [demo("readings.csv")] });
-    if (made.status === "refused") throw new Error(made.message);
-    expect(worked).toEqual({ tests: 0, advices: 0 });
-    const rod = made.json["rod"] as { readonly test: readonly string[]; readonly headline: string };
-    expect(made.text).toContain(`\nRod test: ${rod.test.slice(0, 3).join(" ")}\nRod: ${rod.headline.replace("QUILLFEN-11: ", "")} `);
-    expect(worked).toEqual({ tests: 1, advices: 1 });
+    const worked = { tests: 0, advices: 0 };
+    const [tests, advices, anew] = await counted(worked);
+    try {
+      const made = await anew.report({ neck: demo("neck.json"), readings: [demo("readings.csv")] });
+      if (made.status === "refused") throw new Error(made.message);
+      expect(worked).toEqual({ tests: 0, advices: 0 });
+      const rod = made.json["rod"] as { readonly test: readonly string[]; readonly headline: string };
+      expect(made.text).toContain(`\nRod test: ${rod.test.slice(0, 3).join(" ")}\nRod: ${rod.headline.replace("QUILLFEN-11: ", "")} `);
+      expect(worked).toEqual({ tests: 1, advices: 1 });
+    } finally {
+      for (const path of [tests, advices]) vi.doUnmock(path);
+      vi.resetModules();
+    }
   });
 });
+
+/** The report loaded anew, with what it works out of the rod counted: test files share modules that are loaded already. */
+async function counted(worked: { tests: number; advices: number }): Promise<readonly [string, string, typeof import("../../src/notebook/report.js")]> {
+  const [tests, advices] = ["../../src/advice/rod/rodTestOf.js", "../../src/notebook/rod.js"];
+  vi.resetModules();
+  vi.doMock(tests, async (original) => {
+    const real = await original<typeof import("../../src/advice/rod/rodTestOf.js")>();
+    return { ...real, rodTestOf: (...args: Parameters<typeof real.rodTestOf>) => { worked.tests++; return real.rodTestOf(...args); } };
+  });
+  vi.doMock(advices, async (original) => {
+    const real = await original<typeof import("../../src/notebook/rod.js")>();
+    return { ...real, adviseRod: (...args: Parameters<typeof real.adviseRod>) => { worked.advices++; return real.adviseRod(...args); } };
+  });
+  return [tests, advices, await import("../../src/notebook/report.js")];
+}
 
 const RODLESS = neckWith({ rod: { works: "none" } });
 
