@@ -6,6 +6,7 @@ import type { Sound } from "./blunders.js";
 import { crownsOf } from "./crowns.js";
 import { datumFixed, TWIST_NEED } from "./datumFreedom.js";
 import { jointDraws } from "./draws.js";
+import { heaviestPoint } from "./explanation.js";
 import { measuredForm, measuredForms } from "./functional.js";
 import type { Form } from "./functional.js";
 import { chordOf, faceOf, groupOfLine, heightsOf, otherGroups, profileOf } from "./heightsOf.js";
@@ -39,6 +40,9 @@ export function adjust(neck: Neck, sheet: SurveySheet): Survey {
   return surveyOf(common, all, soundSurvey(neck, sheet, all), 0);
 }
 
+/** No sheet is known with which it comes to this; a rough answer must not look like a sure one. */
+const UNSETTLED = "These readings pull against each other so much that the reckoning did not come to rest: take every number for rough, and read again what stands out first.";
+
 /** What of a survey stands before it is adjusted. */
 export type Common = Pick<Survey, "neck" | "sheet" | "assumed" | "notes">;
 
@@ -59,6 +63,7 @@ export function surveyOf(common: Common, all: Usable, { usable, explanations, bl
   const profiles = once(() => determined.map((group) => profileOf(usable, explanations, group)));
   return {
     ...common,
+    notes: [...common.notes, ...(heaviestPoint(likeliest).posterior.converged ? [] : [UNSETTLED])],
     get lines() {
       return profiles();
     },
