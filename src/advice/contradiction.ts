@@ -1,5 +1,6 @@
 import { joined } from "../frets/lists.js";
 import type { EdgeSetting, Gap } from "../readings/reading.js";
+import { mannerOf } from "../survey/model/paths.js";
 import type { Blunder, Survey } from "../survey/survey.js";
 import { bowWords } from "../units/words.js";
 
@@ -46,9 +47,9 @@ export function saysBothWays(survey: Survey): boolean {
 /** So many settings are told by name. */
 const MOST_NAMED = 4;
 
-/** Which way each setting of the edge along a line says that it bows, where they do not all say the same. */
+/** Which way each setting of an edge along a line says that it bows, where they do not all say the same; a dial bar reads a middle over its feet, no gap. */
 function oppositeWays({ sheet }: Survey, line: string): readonly string[] {
-  const told = sheet.settings.filter(({ path, surface }) => path.kind === "along" && path.line === line && surface === "fretTops").flatMap((setting) => {
+  const told = sheet.settings.filter((setting) => setting.path.kind === "along" && setting.path.line === line && setting.surface === "fretTops" && mannerOf(setting) === "edge").flatMap((setting) => {
     const sign = ownWay(setting);
     return sign === 0 ? [] : [{ sign, label: setting.label.split(",")[0] ?? setting.label }];
   });

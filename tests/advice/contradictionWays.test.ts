@@ -89,6 +89,12 @@ describe("readings that contradict each other where it hangs on them", () => {
   });
 });
 
+test("what a dial bar shows over its feet is no gap: below nothing where the middle is low, it says no back bow beside edges that say forward bow", () => {
+  const survey = about(`${BESIDE}fret centre\n1 touch\n7 14\n16 touch\n\n1 touch\n7 8\n16 touch\n\ndialBar centre\n4 -0.015±0.002mm\n7 -0.045±0.002mm\n11 -0.015±0.002mm\n`);
+  expect(openContradictions(survey).map(({ line }) => line)).toEqual(["centre"]);
+  expect(verdict(survey).headline).not.toContain("back bow");
+});
+
 test("where one is plainly the slip nothing is open, and nothing is adjusted again", () => {
   expect([openContradictions(plain).length, settledSlips(plain).length]).toEqual([0, 1]);
   expect([hangsOnSlip(plain), waysWithOneBow(plain)]).toEqual(["nothing", []]);
