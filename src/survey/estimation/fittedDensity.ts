@@ -106,6 +106,9 @@ export function calibratedWeights(places: readonly Spot[], given: readonly numbe
   return weights;
 }
 
+/** Means that are missed by more cannot be had at these places, as where all lie on one circle: the equations for the weights have no solution, though rounding gives them one. */
+const MISSED = 1e-6;
+
 function weightsWithMeans(terms: readonly (readonly number[])[], weights: readonly number[], means: readonly number[]): readonly number[] | undefined {
   const overPlaces = (value: (row: readonly number[]) => number): number => terms.reduce((sum, row, k) => sum + (weights[k] ?? 0) * value(row), 0);
   const normal = Float64Array.from(means.flatMap((_, i) => means.map((__, j) => overPlaces((row) => (row[i] ?? 0) * (row[j] ?? 0)))));
@@ -113,7 +116,9 @@ function weightsWithMeans(terms: readonly (readonly number[])[], weights: readon
   const found = smallInverse(normal, means.length);
   if (found === undefined) return undefined;
   const factors = smallProduct(found.inverse, short);
-  return terms.map((row, k) => (weights[k] ?? 0) * (1 + row.reduce((sum, term, i) => sum + term * (factors[i] ?? 0), 0)));
+  const wanted = terms.map((row, k) => (weights[k] ?? 0) * (1 + row.reduce((sum, term, i) => sum + term * (factors[i] ?? 0), 0)));
+  const isMissed = means.some((mean, i) => Math.abs(terms.reduce((sum, row, k) => sum + (wanted[k] ?? 0) * (row[i] ?? 0), 0) - mean) > MISSED);
+  return isMissed ? undefined : wanted;
 }
 
 function partWay(from: readonly number[], to: readonly number[]): number[] {

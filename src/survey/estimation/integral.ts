@@ -1,5 +1,5 @@
 import { calibratedWeights, momentsOf } from "./fittedDensity.js";
-import { densityOn, isSettled, latticeAbout, seenOn } from "./scatterLattice.js";
+import { densityOn, isSettled, latticeSeen } from "./scatterLattice.js";
 import type { Fineness, Lattice } from "./scatterLattice.js";
 import { USUAL_PLACES, topOf } from "./scatterTop.js";
 import type { Look, Near, Seen } from "./scatterTop.js";
@@ -29,8 +29,7 @@ export function integrated(look: Look, fineness: Fineness = USUAL, near?: NearIn
   const top = topOf(look, places, near);
   if (top === undefined) return [];
   if (near !== undefined && top.seen.logDensity < near.least) return [{ ...top.seen, weight: 1, logWeight: top.seen.logDensity + near.logShape }];
-  const lattice = latticeAbout(top, fineness.spacing);
-  const seen = seenOn(lattice, look, top, fineness);
+  const { lattice, seen } = latticeSeen(top, look, fineness);
   const settled = seen.filter(isSettled);
   return settled.length > 0 ? weighed(lattice, settled, top.beside.filter(isSettled)) : weighed(lattice, seen.slice(0, 1), []);
 }

@@ -28,7 +28,7 @@ const REACH = 4.5;
 const SIDE = 0.6;
 
 /** The lattice about a top, of so many standard deviations' spacing. */
-export function latticeAbout({ seen, curvature }: Top, spacing: number): Lattice {
+function latticeAbout({ seen, curvature }: Top, spacing: number): Lattice {
   const [a, b, c] = bounded(curvature, LEAST_CURVATURE);
   const l11 = Math.sqrt(a);
   const l21 = b / l11;
@@ -61,20 +61,50 @@ type Corner = readonly [i: number, j: number];
 /** Corners beside one, those with the same seating first. */
 const BESIDE: readonly Corner[] = [[1, 0], [-1, 0], [0, 1], [0, -1], [1, -1], [-1, 1]];
 
-/** The lattice's points: the top and those about it, then further ones as long as what was seen lets expect a density there that is not negligible. The top comes first. */
-export function seenOn(lattice: Lattice, look: Look, top: Top, { negligible, settled }: Fineness): readonly Seen[] {
-  const found = new Map<string, Seen>();
-  const visited = new Set<string>();
-  for (let next: readonly Corner[] = [[0, 0], ...BESIDE]; next.length > 0; next = cornersBeyond(lattice, found, visited, top.beside, negligible)) {
-    for (const [i, j] of next) {
-      visited.add(keyOf([i, j]));
-      const place = lattice.place(i, j);
-      if (!isWithin(place)) continue;
-      const seen = i === 0 && j === 0 && top.seen.posterior.move < settled ? top.seen : look(place, startBeside(found, [i, j], top.seen), settled);
-      if (seen !== undefined) found.set(keyOf([i, j]), seen);
-    }
+/** A lattice, and what was seen at its points: the top and those about it, then further ones as long as what was seen lets expect a density there that is not negligible. The top comes first. */
+export type LatticeSeen = { readonly lattice: Lattice; readonly seen: readonly Seen[] };
+
+/** The top and the points beside it along the roughness. */
+const ROW_OF_TOP: readonly Corner[] = [[0, 0], [1, 0], [-1, 0]];
+/** A lattice is laid anew where the density is so many times as steep, or as flat, along the roughness as was taken. */
+const MISTAKEN = 2;
+
+/** The lattice about a top, and what is seen there. The steps to the top may have told little of the curvature along the roughness, so that the first points tell whether it suits. */
+export function latticeSeen(top: Top, look: Look, fineness: Fineness): LatticeSeen {
+  const first = latticeAbout(top, fineness.spacing);
+  const row = new Map<string, Seen>();
+  see(first, ROW_OF_TOP, row, look, top, fineness);
+  const [roughness, mixed, seating] = top.curvature;
+  const shown = curvatureShown([...row.values()]) ?? roughness;
+  const steeper = Math.max(LEAST_CURVATURE, shown) / Math.max(LEAST_CURVATURE, roughness);
+  if (steeper < MISTAKEN && steeper > 1 / MISTAKEN) return { lattice: first, seen: seenOn(first, row, look, top, fineness) };
+  const suited = latticeAbout({ ...top, curvature: [shown, mixed, seating] }, fineness.spacing);
+  return { lattice: suited, seen: seenOn(suited, new Map(), look, top, fineness) };
+}
+
+/** Curvature along the roughness between the outermost of settled places in one row. */
+function curvatureShown(row: readonly Seen[]): number | undefined {
+  const inOrder = row.filter(isSettled).sort((one, other) => one.at[0] - other.at[0]);
+  const [first, last] = [inOrder[0], inOrder.at(-1)];
+  return first === undefined || last === undefined || first === last ? undefined : (first.slopes[0] - last.slopes[0]) / (last.at[0] - first.at[0]);
+}
+
+function seenOn(lattice: Lattice, found: Map<string, Seen>, look: Look, top: Top, fineness: Fineness): readonly Seen[] {
+  const visited = new Set(found.keys());
+  for (let next: readonly Corner[] = [[0, 0], ...BESIDE]; next.length > 0; next = cornersBeyond(lattice, found, visited, top.beside, fineness.negligible)) {
+    see(lattice, next.filter((corner) => !visited.has(keyOf(corner))), found, look, top, fineness);
+    for (const corner of next) visited.add(keyOf(corner));
   }
   return [...found.values()];
+}
+
+function see(lattice: Lattice, corners: readonly Corner[], found: Map<string, Seen>, look: Look, top: Top, { settled }: Fineness): void {
+  for (const [i, j] of corners) {
+    const place = lattice.place(i, j);
+    if (!isWithin(place)) continue;
+    const seen = i === 0 && j === 0 && top.seen.posterior.move < settled ? top.seen : look(place, startBeside(found, [i, j], top.seen), settled);
+    if (seen !== undefined) found.set(keyOf([i, j]), seen);
+  }
 }
 
 /** The density that fits what was seen. */

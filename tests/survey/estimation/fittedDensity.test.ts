@@ -76,6 +76,17 @@ describe("a density fitted to values and slopes", () => {
     expect(mean).toBeLessThan((0.2 * 2 + 0.2) / 1.4);
   });
 
+  test("places on one circle, as those about a top that did not settle: their mean is had and their spread left as it is, rather than weights that do not sum to 1", () => {
+    const { means } = summed(lopsided, cells(0.05));
+    for (let turn = 0; turn < 1; turn += 0.05) {
+      const circle = HEXAGON.map(([x, y]): Spot => [Math.cos(turn) * x - Math.sin(turn) * y, Math.sin(turn) * x + Math.cos(turn) * y]);
+      const weights = calibratedWeights(circle, circle.map((at) => Math.exp(lopsided(at).logDensity)), means);
+      expect(weights.reduce((sum, weight) => sum + weight, 0)).toBeCloseTo(1, 9);
+      for (const axis of [0, 1] as const) expect(weights.reduce((sum, weight, k) => sum + weight * (circle[k]?.[axis] ?? NaN), 0)).toBeCloseTo(means[1 + axis] ?? NaN, 9);
+      expect(Math.min(...weights)).toBeGreaterThan(0);
+    }
+  });
+
   test("of a single place no more is believed than a normal density about it", () => {
     const { logIntegral, means } = momentsOf(fittedDensity(known(normal, [[0, 0]])), cells(0.6));
     expect(logIntegral).toBeCloseTo(Math.log(2 * Math.PI), 4);

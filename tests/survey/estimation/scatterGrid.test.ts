@@ -109,6 +109,20 @@ describe("integrating over the scatters", () => {
     expect(mean(([, y]) => (y + 0.3) ** 2) / (a / (a * c - b * b))).toBeCloseTo(1, 2);
   });
 
+  test.each([[23, 60], [300, 8]])("where the top is found at once, on %d places, so that no step tells how steep the density is along the roughness: %d, its integral and spread are found all the same, with few places", (places, steep) => {
+    const { look } = invented("atTheBench", 2);
+    const { posterior } = look([0, 0], undefined, 0.05) ?? {};
+    if (posterior === undefined) throw new Error("expected a posterior");
+    let looks = 0;
+    const points = integrated(([x, y]) => {
+      looks++;
+      return { at: [x, y], posterior, logDensity: -0.5 * (steep * x * x + 40 * y * y), slopes: [-steep * x, -40 * y] };
+    }, undefined, undefined, places);
+    expect(points.reduce((sum, { logWeight }) => sum + Math.exp(logWeight), 0) * Math.sqrt(40 * steep)).toBeCloseTo(1, 2);
+    expect(points.reduce((sum, { weight, at }) => sum + weight * at[0] ** 2, 0) * steep).toBeCloseTo(1, 2);
+    expect(looks).toBeLessThan(12);
+  });
+
   test("a density as wide as the prior is integrated as far as is looked, no farther", () => {
     const { look } = invented("atTheBench", 2);
     const { posterior } = look([0, 0], undefined, 0.05) ?? {};
