@@ -13,6 +13,7 @@ import { allStandingWords, standingFrets } from "../frets/standingFrets.js";
 import { joined } from "../frets/lists.js";
 import { unsplitBows } from "../frets/unsplitBow.js";
 import type { UnsplitBow } from "../frets/unsplitBow.js";
+import { risingTongueWords } from "../frets/risingTongue.js";
 import { capital } from "../units/text.js";
 import { fretZones, isToldOpen } from "../frets/zones.js";
 import { jointHumps } from "../shape/jointHump.js";
@@ -62,7 +63,8 @@ export function verdict(survey: Survey, order: UnitOrder = "mm first"): Verdict 
       ...faceBows(survey).map((face) => face.describe(order)),
       ...unsplit.map((bow) => bow.describe(order)),
       ...(standing.some(({ atHump }) => atHump) ? jointHumps(survey).flatMap((joint) => (joint.status === "hump" ? [joint.describe(order)] : [])) : []),
-      ...allStandingWords(standing, survey.datum.length, order),
+      ...risingTongueWords(survey, order),
+      ...allStandingWords(standing, survey, order),
       ...fretZones(survey).map((zone) => zone.describe(order)),
     ],
     howSure: howSure(survey, relief, order, contradiction !== undefined),
@@ -78,7 +80,7 @@ function headline(survey: Survey, relief: readonly Relief[]): string {
   const [first] = ways;
   if (first === undefined) return faceHeadline(survey) ?? `${survey.neck.name}: these readings do not yet determine its shape.`;
   if (ways.every(({ way }) => way === first.way)) {
-    const where = ways.length > 1 ? ` on all ${ways.length} lines read` : "";
+    const where = ways.length > 1 ? ` on ${ways.length === 2 ? "both" : `all ${ways.length}`} lines read` : "";
     return `${survey.neck.name}: ${first.way === "open" ? STRAIGHT : where === "" ? first.way.replace(/,$/, "") : first.way}${where}.`;
   }
   return `${survey.neck.name}: ${ways.map(({ line, way }) => `${line} ${way === "open" ? STRAIGHT : way.replace(/,$/, "")}`).join(", ")}.`;

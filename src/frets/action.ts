@@ -24,6 +24,7 @@ export function actionOf(state: FretState, limitMm: number): FretAction {
   const open = probabilityOver > NEARLY_NOT && probabilityOver < NEARLY_SURE;
   if (open && settling !== undefined) return { do: "read", reading: settling, why: "over the limit or not" };
   if (!isOver(state)) return { do: "leave", why: leaveWhy(state) };
+  if (state.fret === 0 && looks.every(({ seen }) => seen !== "gap") && !seating.some(didNotHold)) return { do: "leave", why: "zero fret" };
   const failed = seating.find(didNotHold);
   if (failed !== undefined) return { do: "pull and refit", outcome: failed.outcome };
   const seated = seating.find(({ outcome }) => outcome === "stayed down");

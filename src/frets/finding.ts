@@ -51,7 +51,7 @@ export type FretState = {
 
 /** What to do with one fret. */
 export type FretAction =
-  | { readonly do: "leave"; readonly why: "as intended" | "under the limit more likely than not" | "low" | "hardly read" }
+  | { readonly do: "leave"; readonly why: "as intended" | "under the limit more likely than not" | "low" | "hardly read" | "zero fret" }
   | { readonly do: "read"; readonly reading: SettlingReading; readonly why: "over the limit or not" | "tapped since" | "contradictory" | "the log says otherwise" | "rocks, no leaf" | "bow or high" | "not read" }
   | { readonly do: "look under the crown"; readonly lines: readonly string[] }
   | { readonly do: "look into the zone"; readonly zone: FretZone }

@@ -5,14 +5,15 @@ import type { UnitOrder } from "../units/words.js";
 import { turned } from "../shape/drawn.js";
 import type { FretFinding } from "./finding.js";
 import { joined } from "./lists.js";
+import { curveEndWords } from "./places.js";
 import { didNotHold } from "./seating.js";
 
 /**
  * One fret in words: where, how sure, how much, what to do.
  * `Fret 7, treble end: almost surely high by 0.06 mm, give or take 0.02 (…). Slide a thin leaf under the crown, treble end, then decide: tap or level.`
  */
-export function fretWords(finding: FretFinding, neck: Pick<Neck, "tangs" | "slots">, order: UnitOrder): string {
-  return [`Fret ${finding.fret}${finding.where === "" ? "" : `, ${finding.where}`}: ${standsWords(finding, order)}.`, actionWords(finding, order), ...endWords(finding, neck), ...curveEnd(finding)].join(" ");
+export function fretWords(finding: FretFinding, neck: Pick<Neck, "tangs" | "slots" | "frets" | "zeroFret">, order: UnitOrder): string {
+  return [`Fret ${finding.fret}${finding.where === "" ? "" : `, ${finding.where}`}: ${standsWords(finding, order)}.`, actionWords(finding, order), ...endWords(finding, neck), ...curveEnd(finding, neck)].join(" ");
 }
 
 /** How sure, as a builder says it. */
@@ -51,9 +52,16 @@ export function overLineWords(high: Measured, order: UnitOrder): string {
 /** Rounds to nothing in print. */
 const LEVEL_MM = 0.005;
 
+/** A zero fret carries the open strings: what is taken off it lowers them all (common practice, no source). */
+const ZERO_FRET: Readonly<Record<"zero fret" | "low", string>> = {
+  "zero fret": "It is the zero fret, which carries the open strings and is often meant to stand a little over the others: keep it out of the levelling and take it down last, strings at pitch, a little at a time, while the open strings still clear fret 1. If it was not meant to stand up, slide a thin leaf under its crown first.",
+  low: "It is the zero fret, and tapping cannot raise it: open strings may buzz on fret 1. See that they clear it, strings at pitch; if they do not, pull it and refit a higher one.",
+};
+
 /** What to do, ending in what comes after it. */
 function actionWords(finding: FretFinding, order: UnitOrder): string {
   const { action, class: stands } = finding;
+  if (action.do === "leave" && finding.fret === 0 && (action.why === "zero fret" || action.why === "low")) return ZERO_FRET[action.why];
   if (action.do === "leave") return action.why === "low" ? "Tapping cannot raise it: leave it out of the levelling, or, if a note stopped at it buzzes, pull it and refit it." : "Leave it.";
   if (action.do === "look at the joint") return "Do not file it alone: lay a notched edge on the bare wood across the joint, or look for light under its crown; a hump of the neck is dealt with as a whole.";
   if (action.do === "read" && action.why === "rocks, no leaf") return `Rock it again and slide a leaf under the raised end, ${action.reading.line} line.`;
@@ -86,8 +94,8 @@ function endWords({ class: stands, action }: FretFinding, { tangs, slots }: Pick
   return isCut && concerns && stands === "lifted at one end" ? ["The tang is cut back from the end, so the slot does not hold it there: over-bend or glue must."] : [];
 }
 
-function curveEnd({ endOfCurve, action }: FretFinding): readonly string[] {
-  return endOfCurve && action.do !== "leave" && action.do !== "read" ? ["It is near the end of what was read, where the line has fewer neighbours: rock it to be sure."] : [];
+function curveEnd({ endOfCurve, action, fret }: FretFinding, neck: Pick<Neck, "frets" | "zeroFret">): readonly string[] {
+  return endOfCurve && action.do !== "leave" && action.do !== "read" ? [curveEndWords(neck, fret)] : [];
 }
 
 function placesWords(lines: readonly string[], isEnd: boolean): string {

@@ -33,6 +33,18 @@ export function overNeckLine(neck: Neck, { fret, line }: FretPlace): readonly He
   return [{ of: "fretTop", line, fret, weight: 1 }, { of: "neckLine", line, xMm: fretDistanceMm(neck.scaleLengthMm, fret), weight: -1 }];
 }
 
+/** Whether a rocker over three frets can have this one in the middle: the outermost fret tops have a neighbour on one side alone. */
+export function isRockable(neck: Pick<Neck, "frets" | "zeroFret">, fret: number): boolean {
+  const tops = fretTops(neck);
+  return fret > (tops[0] ?? fret) && fret < (tops.at(-1) ?? fret);
+}
+
+/** Why a fret at the end of what was read is known less surely, and what makes it surer. */
+export function curveEndWords(neck: Pick<Neck, "frets" | "zeroFret">, fret: number): string {
+  const surer = isRockable(neck, fret) ? "rock it" : "read it and the frets beside it under a fresh setting of the edge";
+  return `It is near the end of what was read, where the line has fewer neighbours: ${surer} to be sure.`;
+}
+
 /** A curve has no neighbours beyond its ends: the end two frets at each side of what was read of a line are judged less surely than they look. */
 export function isEndOfCurve(places: readonly FretPlace[], { fret, line }: FretPlace): boolean {
   const frets = places.filter((place) => place.line === line).map((place) => place.fret).sort((a, b) => a - b);

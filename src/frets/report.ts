@@ -9,7 +9,7 @@ import { judgedStance } from "./fretClass.js";
 import type { JudgedStance } from "./fretClass.js";
 import { fretDraws, fretHeights } from "./fretHeights.js";
 import type { FretHeight } from "./fretHeights.js";
-import { endLines, isRead, unreadFrets } from "./places.js";
+import { endLines, isRead, isRockable, unreadFrets } from "./places.js";
 import type { FretReportParts } from "./reportParts.js";
 import { reportWords } from "./reportWords.js";
 import type { ReportWords } from "./reportWords.js";
@@ -51,7 +51,7 @@ function madeReport(survey: Survey): FretReport {
   const seating = seatingRecords(survey.sheet);
   const states = statesOf(survey, heights, zones, seating, limitMm).filter((state) => !state.isUnread || isOver(state));
   const frets = states.map((state): FretFinding => ({ ...state, action: actionOf(state, limitMm), high: state.told.high }));
-  const work = workOrder(frets.map(({ fret, action, high }) => ({ fret, action, heightMm: high.value })));
+  const work = workOrder(frets.map(({ fret, action, high }) => ({ fret, action, heightMm: high.value })), (fret) => isRockable(survey.neck, fret));
   const parts = { survey, limitMm, frets, zones, work, seating, unsplit: unsplitBows(survey), standOuts: standOuts(heights), unread: unreadFrets(survey, heights.filter(({ fret }) => isRead(survey, fret))) };
   const words = (order: UnitOrder = "mm first"): ReportWords => reportWords(parts, order);
   return { ...parts, words, describe: (order: UnitOrder = "mm first") => words(order).all.join("\n") };

@@ -7,6 +7,7 @@ import type { FretFinding } from "./finding.js";
 import { fretWords } from "./fretWords.js";
 import { fretsWords, joined } from "./lists.js";
 import type { FretReportParts } from "./reportParts.js";
+import { risingTongue } from "./risingTongue.js";
 import { isTwisted } from "./twisted.js";
 import { waiting } from "./workOrder.js";
 import type { WorkStep } from "./workOrder.js";
@@ -31,7 +32,7 @@ export function reportWords(report: FretReportParts, order: UnitOrder): ReportWo
   if (isQuickLook(report)) return quickWords(report, order);
   const parts = {
     headline: headline(report, order),
-    frets: [...twistWords(report), ...report.unsplit.map((bow) => bow.describe(order)), ...humpWords(report, order), ...told.map((finding) => fretWords(finding, neck, order)), ...report.zones.map((zone) => zone.describe(order)), ...restWords(report, order)],
+    frets: [...twistWords(report), ...report.unsplit.map((bow) => bow.describe(order)), ...humpWords(report, order), ...told.map((finding) => fretWords(finding, neck, order)), ...report.zones.map((zone) => zone.describe(order)), ...restWords(report, order), ...tongueWords(report)],
     work: workWords(report),
     seating: report.seating.map((record) => record.describe()),
     howSure: [...howSure(report, order), ...crownsOnlyWords(report)],
@@ -85,8 +86,9 @@ function headline({ survey, frets, zones, limitMm }: FretReportParts, order: Uni
   const toRead = frets.filter((finding) => finding.action.do === "read" && !isRockingUnread(finding));
   const open = toRead.map(({ fret }) => fret);
   const humped = frets.filter(({ action }) => action.do === "look at the joint").map(({ fret }) => fret);
+  const zero = frets.some(({ action }) => action.do === "leave" && action.why === "zero fret");
   const sentences = [
-    high.length === 0 ? "no fret stands clearly over the limit" : `${fretsWords(high)} ${high.length === 1 ? "wants" : "want"} work`,
+    high.length === 0 ? `no fret ${zero ? "but the zero fret " : ""}stands clearly over the limit` : `${fretsWords(high)} ${high.length === 1 ? "wants" : "want"} work`,
     ...(rocking.length === 0 ? [] : [`${fretsWords(rocking)} ${rocking.length === 1 ? "rocks" : "rock"}, by how much was not read`]),
     ...(open.length === 0 ? [] : [`${fretsWords(open)} ${open.length === 1 ? "is" : "are"} to be read${onceMore(toRead)}`]),
     ...(humped.length === 0 ? [] : [`${fretsWords(humped)} ${humped.length === 1 ? "rises" : "rise"} with a hump at the body joint`]),
@@ -112,6 +114,13 @@ function restWords({ survey, frets, unread, limitMm }: FretReportParts, order: U
   const hardly = frets.filter(isHardlyKnown).map(({ fret }) => fret);
   const open = hardly.length === 0 ? [] : [`${capital(fretsWords(hardly))}: what was read says hardly anything of ${hardly.length === 1 ? "it" : "them"}. Read ${hardly.length === 1 ? "it" : "them"} and the frets beside under a fresh setting of the edge.`];
   return [...left, ...open, ...unreadWords(unread)];
+}
+
+/** A fret of a tongue that rises stands well on the neck line, and may choke notes with it. */
+function tongueWords({ survey, frets }: FretReportParts): readonly string[] {
+  const tongue = risingTongue(survey);
+  const beyond = tongue === undefined ? [] : frets.map(({ fret }) => fret).filter((fret) => fret > tongue.joint.fret);
+  return beyond.length === 0 ? [] : [`${capital(fretsWords(beyond))}: the tongue rises there, board and frets together, as the verdict says; being within the limit over the neck line does not clear them.`];
 }
 
 /** Lines that miss the same frets are told together. */

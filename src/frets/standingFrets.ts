@@ -6,6 +6,7 @@ import type { UnitOrder } from "../units/words.js";
 import { humpedLines, isAtJoint } from "./doubts.js";
 import { fretHeights } from "./fretHeights.js";
 import { fretsWords } from "./lists.js";
+import { curveEndWords } from "./places.js";
 import { linesOfThree } from "./unsplitBow.js";
 import { besideZone, fretZones, zoneOf } from "./zones.js";
 
@@ -42,18 +43,18 @@ export function standingFrets(survey: Survey): readonly StandingFret[] {
 }
 
 /** Each fret that stands up in a sentence of its own; those that rise with a hump of the body joint in one. */
-export function allStandingWords(frets: readonly StandingFret[], linesRead: number, order: UnitOrder): readonly string[] {
+export function allStandingWords(frets: readonly StandingFret[], { neck, datum }: Pick<Survey, "neck" | "datum">, order: UnitOrder): readonly string[] {
   const humped = frets.filter(({ atHump }) => atHump).map(({ fret }) => fret);
   const rise = humped.length === 0 ? [] : [`${capital(fretsWords(humped))} ${humped.length === 1 ? "rises" : "rise"} with the body joint, where the neck line has a hump: do not file ${humped.length === 1 ? "it" : "them"} alone, look at the bare wood across the joint first.`];
   const apart = frets.filter(({ atHump }) => !atHump);
   const next = apart.length === 0 ? [] : [`What to do with ${apart.length === 1 ? "it" : "them"} is in the fret report; look under the crown before you tap or file.`];
-  return [...rise, ...apart.map((fret) => standingWords(fret, linesRead, order)), ...next];
+  return [...rise, ...apart.map((fret) => standingWords(fret, neck, datum.length, order)), ...next];
 }
 
 /** Where it stands up, by how much, how sure. */
-function standingWords(fret: StandingFret, linesRead: number, order: UnitOrder): string {
+function standingWords(fret: StandingFret, neck: Survey["neck"], linesRead: number, order: UnitOrder): string {
   const where = fret.lines.length === linesRead && linesRead > 1 ? "on all lines read" : `on the ${fret.lines.join(" and ")} line`;
   const sure = fret.probability > NEARLY_SURE ? "stands" : "probably stands";
-  const end = fret.endOfCurve ? " It is near the end of what was read, where the line has fewer neighbours: rock it to be sure." : "";
+  const end = fret.endOfCurve ? ` ${curveEndWords(neck, fret.fret)}` : "";
   return `Fret ${fret.fret} ${sure} above the neck line ${where}: ${measuredWords(fret.high, order)}.${end}`;
 }

@@ -13,11 +13,16 @@ export type UnsplitBow = {
   readonly lines: readonly string[];
   /** Height of its crown over the straight line through the other two, where that is most, mm. */
   readonly up: Measured;
+  /** Those other two frets. */
+  readonly over: readonly [number, number];
   readonly describe: (order?: UnitOrder) => string;
 };
 
 /** With this many places a line has one height over a chord, and nothing to tell a bend from a fret. */
 const THREE = 3;
+
+/** A fret that stands up by more than this is seen without an edge: what reads so is a bow (common practice, no source). */
+const SEEN_BY_EYE_MM = 0.5;
 
 /** Lines of whose fret tops no more than three places were read, none of them with the rocker, and no bare wood. */
 export function linesOfThree({ neck, sheet }: Pick<Survey, "neck" | "sheet">): readonly string[] {
@@ -35,11 +40,12 @@ export function unsplitBows(survey: Survey): readonly UnsplitBow[] {
     const [near, middle, far] = placesRead(survey.sheet, line).flatMap((fret): readonly TopPlace[] => tops.filter((top) => top.fret === fret));
     if (near === undefined || middle === undefined || far === undefined || !survey.datum.some((datum) => datum.line === line)) return [];
     const up = survey.linear(topOverChord(line, near, far, middle));
-    return up.low95 > 0 ? [{ line, fret: middle.fret, up }] : [];
+    return up.low95 > 0 && up.low95 < SEEN_BY_EYE_MM ? [{ line, fret: middle.fret, up, over: [near.fret, far.fret] as const }] : [];
   });
   return [...new Set(found.map(({ fret }) => fret))].map((fret): UnsplitBow => {
     const here = found.filter((one) => one.fret === fret).sort((a, b) => b.up.value - a.up.value);
-    const bow = { fret, lines: survey.neck.lines.map(({ name }) => name).filter((line) => here.some((one) => one.line === line)), up: here[0]?.up ?? { value: 0, u: 0, unit: "mm", low95: 0, high95: 0 } };
+    const [most] = here;
+    const bow = { fret, over: most?.over ?? [fret, fret], lines: survey.neck.lines.map(({ name }) => name).filter((line) => here.some((one) => one.line === line)), up: most?.up ?? { value: 0, u: 0, unit: "mm", low95: 0, high95: 0 } };
     return { ...bow, describe: (order: UnitOrder = "mm first") => words(bow, order) };
   });
 }
@@ -49,7 +55,7 @@ function placesRead(sheet: Survey["sheet"], line: string): readonly number[] {
   return [...new Set(readings.flatMap(({ place }) => (place.fret === undefined ? [] : [place.fret])))].sort((a, b) => a - b);
 }
 
-function words({ fret, lines, up }: Omit<UnsplitBow, "describe">, order: UnitOrder): string {
+function words({ fret, lines, up, over }: Omit<UnsplitBow, "describe">, order: UnitOrder): string {
   const where = `${joined(lines)} line${lines.length === 1 ? "" : "s"}`;
-  return `Three places cannot split a bow from a high fret (${where}): either the neck is in ${bowWords(-up.value)} by up to ${measuredWords(up, order)}, or it is straight and ${placeWords(String(fret))} stands up by as much, or some of each. Rock fret ${fret} first: if it is still, it is the bow.`;
+  return `Three places cannot split a bow from a high fret (${where}): either the neck is in ${bowWords(-up.value)} by up to ${measuredWords(up, order)} over frets ${over[0]} to ${over[1]}, or it is straight and ${placeWords(String(fret))} stands up by as much, or some of each. Rock fret ${fret} first: if it is still, it is the bow.`;
 }

@@ -14,13 +14,14 @@ const MOVES = ["pull and refit", "seat"] as const;
  * The work in an order that converges. What only looks comes first. Then frets are moved, refits before seating, the highest first, and never two
  * neighbours in one round: a fret that is moved changes what the rocker says of the frets beside it, so those wait until they were rocked again. Each
  * round ends with rocking the moved frets and their neighbours. What is levelled is levelled last and together, after a fresh survey.
+ * @param rocks whether a rocker can have a fret in the middle
  * @returns steps in order; none where every fret is to be left
  */
-export function workOrder(jobs: readonly Job[]): readonly WorkStep[] {
+export function workOrder(jobs: readonly Job[], rocks: (fret: number) => boolean): readonly WorkStep[] {
   const looks = FIRST.flatMap((what) => step(what, fretsFor(jobs, what)));
   const moved = MOVES.flatMap((what) => highestFirst(jobs, what).map((job) => ({ what, job })));
   const round = moved.filter(({ job }, index) => !moved.slice(0, index).some((before) => Math.abs(before.job.fret - job.fret) < 2));
-  const again = [...new Set(round.flatMap(({ job: { fret } }) => [fret - 1, fret, fret + 1]))].filter((fret) => fret > 0).sort((a, b) => a - b);
+  const again = [...new Set(round.flatMap(({ job: { fret } }) => [fret - 1, fret, fret + 1]))].filter(rocks).sort((a, b) => a - b);
   return [
     ...looks,
     ...MOVES.flatMap((what) => step(what, round.filter((one) => one.what === what).map(({ job }) => job.fret))),

@@ -13,7 +13,7 @@ export function fretDistanceMm(scaleLengthMm: number, fret: number): number {
 }
 
 /** The fret tops of a neck in order: 0..frets with a zero fret, 1..frets with a nut (the nut is no fret top). */
-export function fretTops(neck: Neck): readonly number[] {
+export function fretTops(neck: Pick<Neck, "frets" | "zeroFret">): readonly number[] {
   const first = neck.zeroFret ? 0 : 1;
   return Array.from({ length: neck.frets - first + 1 }, (_, index) => first + index);
 }

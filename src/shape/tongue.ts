@@ -4,7 +4,7 @@ import { measuredWords } from "../units/words.js";
 import type { UnitOrder } from "../units/words.js";
 import { magnitude, turned } from "./drawn.js";
 import { undeterminedWords } from "./reliefWords.js";
-import { allTops, lineOverChord, named, spansOf } from "./span.js";
+import { allTops, lineOverChord, named, scaled, spansOf } from "./span.js";
 import type { Span, TopPlace } from "./span.js";
 
 /**
@@ -12,7 +12,7 @@ import type { Span, TopPlace } from "./span.js";
  * body joint carried on to it; mm, positive falls away.
  */
 export type Tongue =
-  | { readonly status: "falls away" | "rises" | "straight on"; readonly line: string; readonly fall: Measured; readonly joint: TopPlace; readonly at: TopPlace; /** The last fret of the neck was read. */ readonly reached: boolean; readonly describe: (order?: UnitOrder) => string }
+  | { readonly status: "falls away" | "rises" | "straight on"; readonly line: string; readonly fall: Measured; /** How far it rises over what the bow from fret 1 to the joint, carried on as a parabola, would lift it; mm. */ readonly overBow: Measured; readonly joint: TopPlace; readonly at: TopPlace; /** The last fret of the neck was read. */ readonly reached: boolean; readonly describe: (order?: UnitOrder) => string }
   | { readonly status: "undetermined"; readonly line: string; readonly need: string; readonly describe: () => string };
 
 /** A zero fret: how far its crown stands over the straight line from fret 1 to the body joint carried back to it; mm, positive stands above. */
@@ -39,8 +39,15 @@ function tongue(survey: Survey, span: Span): Tongue {
   if (span.to.fret !== bodyJoint || at === undefined || at.fret <= bodyJoint) return without(`read gaps on the ${span.line} line up to fret ${frets} under an edge that also reads frets before the body joint (fret ${bodyJoint})`);
   const fall = turned(survey.linear(lineOverChord(span.line, span.from.xMm, span.to.xMm, at.xMm)));
   const status = fall.low95 > 0 ? "falls away" : fall.high95 < 0 ? "rises" : "straight on";
-  const found = { status, line: span.line, fall, joint: span.to, at, reached: at.fret === frets } as const;
+  const overBow = survey.linear(overBowCarriedOn(span, at.xMm));
+  const found = { status, line: span.line, fall, overBow, joint: span.to, at, reached: at.fret === frets } as const;
   return { ...found, describe: (order: UnitOrder = "mm first") => tongueWords(found, order) };
+}
+
+/** A parabola that lies s under its chord in the middle stands 4 s t (t - 1) over it at t times the chord's length. */
+function overBowCarriedOn({ line, from, to }: Extract<Span, { status: "read" }>, xMm: number): readonly HeightTerm[] {
+  const t = (xMm - from.xMm) / (to.xMm - from.xMm);
+  return [...lineOverChord(line, from.xMm, to.xMm, xMm), ...scaled(4 * t * (t - 1), lineOverChord(line, from.xMm, to.xMm, (from.xMm + to.xMm) / 2))];
 }
 
 function zeroFret(survey: Survey, span: Span): ZeroFret {

@@ -11,6 +11,21 @@ function fret(survey: Survey, number: number): FretFinding {
 
 const EVEN = "fret treble\n1 touch\n3 3\n5 5\n7 6\n9 6\n12 5\n16 2\n19 light\n22 touch\n";
 
+describe("a bow that no fret makes", () => {
+  const balanced = (ends: number): Survey => surveyed(`fret centre\n1 ${ends}\n10 touch\n22 ${ends}\n`);
+
+  test("of three places: a fret that stood up by a millimetre would be seen, and the bow is told as one", () => {
+    expect(unsplitBows(balanced(50))).toEqual([]);
+    expect(verdict(balanced(50)).headline).toBe("test neck: back bow (middle high).");
+  });
+
+  test("a small one is told with the frets that it is counted over", () => {
+    const [bow] = unsplitBows(balanced(8));
+    expect(bow?.over).toEqual([1, 22]);
+    expect(bow?.describe()).toContain("over frets 1 to 22, or it is straight and fret 10 stands up by as much");
+  });
+});
+
 describe("readings that contradict each other", () => {
   const slip = `${EVEN}rocked frets 3-12 on treble: still except 7 treble rocks 4\n`;
 

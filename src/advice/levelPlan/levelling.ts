@@ -134,8 +134,9 @@ function untied({ problem, beam }: Pick<Levelling, "problem" | "beam">): readonl
   return beam === "radiused" && problem.datum === "each line its own" && problem.linesSaid !== undefined ? [problem.linesSaid("mm first")] : [];
 }
 
+/** All tops that the beam is led over; a zero fret carries the open strings and is left out. */
 function placesOf(survey: Survey): readonly Place[] {
-  return survey.neck.lines.flatMap((line) => coveredTops(survey, line.name).map((fret): Place => ({ fret, line, xMm: fretDistanceMm(survey.neck.scaleLengthMm, fret) })));
+  return survey.neck.lines.flatMap((line) => coveredTops(survey, line.name).filter((fret) => fret > 0).map((fret): Place => ({ fret, line, xMm: fretDistanceMm(survey.neck.scaleLengthMm, fret) })));
 }
 
 /** A crown is counted this many standard uncertainties lower than it was read: 19 in 20 are no lower. */
@@ -186,10 +187,11 @@ function uncovered(survey: Survey, places: readonly Place[]): readonly string[] 
   const without = lines.filter((line) => !places.some((place) => place.line.name === line));
   const short = lines.flatMap((line) => {
     const on = places.filter((place) => place.line.name === line).map(({ fret }) => fret);
-    const left = fretTops(survey.neck).filter((fret) => !on.includes(fret));
+    const left = fretTops(survey.neck).filter((fret) => fret > 0 && !on.includes(fret));
     return on.length > 0 && left.length > 0 ? [`${line}: ${left.length === 1 ? "fret" : "frets"} ${left.join(", ")} not covered by the readings: what the beam meets there is not known.`] : [];
   });
   return [
     ...without.map((line) => `The ${line} line was not read: nothing is planned there.`), ...short,
+    ...(survey.neck.zeroFret ? ["The zero fret is left out: tape it over and keep the beam off it. It carries the open strings; take it down last, strings at pitch, a little at a time, while they still clear fret 1."] : []),
   ];
 }

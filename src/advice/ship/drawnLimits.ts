@@ -1,5 +1,5 @@
 import { fretsWords, joined } from "../../frets/lists.js";
-import { overNeckLine, readPlaces, type FretPlace } from "../../frets/places.js";
+import { isRockable, overNeckLine, readPlaces, type FretPlace } from "../../frets/places.js";
 import { fretReport } from "../../frets/report.js";
 import { fretTops } from "../../neck/frets.js";
 import type { Limits } from "../../neck/limits.js";
@@ -42,22 +42,23 @@ export function reliefLimit(survey: Survey, { what, wanted, lowMm, highMm, next 
 /** Every fret on every line under the limit, the ones that were not read too, as far as readings reach. */
 export function fretsLimit(survey: Survey, limits: Limits, order: UnitOrder): Limit {
   const what = "single frets";
-  const wanted = `every fret under ${lengthWords(limits.highMm, order)} over the neck line`;
+  const wanted = `every fret${survey.neck.zeroFret ? " but the zero fret" : ""} under ${lengthWords(limits.highMm, order)} over the neck line`;
   const report = fretReport(survey);
-  if (report.frets.length === 0) return unknown(what, wanted, "no fret tops were read", "rock a short edge over every three frets on every line");
+  const [first, ...others] = report.frets.filter(({ fret }) => fret > 0);
+  if (first === undefined) return unknown(what, wanted, "no fret tops were read", "rock a short edge over every three frets on every line");
   const key = ({ fret, line }: FretPlace): string => `${fret} ${line}`;
   const read = new Set(readPlaces(survey).map(key));
-  const all = survey.neck.lines.flatMap(({ name }) => fretTops(survey.neck).map((fret): FretPlace => ({ fret, line: name })));
+  const all = survey.neck.lines.flatMap(({ name }) => fretTops(survey.neck).filter((fret) => fret > 0).map((fret): FretPlace => ({ fret, line: name })));
   const known = all.filter((place) => reaches(survey, overNeckLine(survey.neck, place)));
   const isRead = known.map((place) => read.has(key(place)));
-  const worst = report.frets.reduce((most, one) => (one.probabilityOver > most.probabilityOver ? one : most));
+  const worst = others.reduce((most, one) => (one.probabilityOver > most.probabilityOver ? one : most), first);
   const unread = all.filter((place) => !read.has(key(place)));
   const beyond = all.filter((place) => !known.includes(place));
   const unreadSaid = unread.length === 0 ? "" : `; not read: ${placesWords(unread)}`;
   const rock = "rock a short edge over the frets not read";
   return {
     what, wanted, found: `least sure of those read: fret ${worst.fret}, ${measuredWords(worst.high, order)} over the neck line${unreadSaid}`,
-    next: worst.probabilityOver < NEARLY_NOT && unread.length > 0 ? rock : `fret ${worst.fret}: rock over it and look under its crown, then decide whether to seat or level`,
+    next: worst.probabilityOver < NEARLY_NOT && unread.length > 0 ? rock : `fret ${worst.fret}: ${isRockable(survey.neck, worst.fret) ? "rock over it" : "read it again"} and look under its crown, then decide whether to seat or level`,
     forms: known.map((place) => overNeckLine(survey.neck, place)),
     kept: (draw) => known.every((_, index) => (draw[index] ?? NaN) <= limits.highMm),
     keptWhereRead: (draw) => known.every((_, index) => isRead[index] === false || (draw[index] ?? NaN) <= limits.highMm),
