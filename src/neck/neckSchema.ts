@@ -53,11 +53,11 @@ function message(expected: string, repair = ""): string {
   return repair === "" ? expected : `${expected}\n${repair}`;
 }
 
-function closed<const Entries extends v.ObjectEntries>(entries: Entries, what: string): v.StrictObjectSchema<Entries, (issue: v.StrictObjectIssue) => string> {
+function closed<const Entries extends v.ObjectEntries>(entries: Entries, what: string, example = ""): v.StrictObjectSchema<Entries, (issue: v.StrictObjectIssue) => string> {
   const keys = Object.keys(entries);
   return v.strictObject(entries, (issue) => {
     if (issue.expected === "never") return message(keys.join(", "), UNKNOWN_KEY);
-    return issue.expected === "Object" ? `${what}: an object with the keys ${keys.join(", ")}` : message(`a key ${issue.expected ?? ""}`, MISSING_KEY);
+    return issue.expected === "Object" ? message(`${what}: an object with the keys ${keys.join(", ")}`, example) : message(`a key ${issue.expected ?? ""}`, MISSING_KEY);
   });
 }
 
@@ -266,6 +266,7 @@ const neckFileSchema = closed(
         wrench: opt(text("the wrench")),
       },
       "the truss rod",
+      'write {"works": "none"} for a neck without one, {"works": "both ways"} or {"works": "one way"} for one with',
     )),
     strings: opt(closed(
       {

@@ -200,7 +200,7 @@ function noSuchLeaf(amount: Amount, set: LeafSet, context: GapContext): Refusal 
   const leaf = inThousandths(amount, set);
   if (meant.length > 0 || leaf !== undefined) {
     const inches = leaf === undefined ? [] : [`${leaf.inches}in, or ${leaf.asLeaf}, if thousandths of an inch were meant`];
-    return { kind: "refused", expected: `${[...meant, ...inches].join(", or ")}: ${marked(amount.mm, amount.unit)} is no leaf of the ${set.name} (${range}) nor a stack of up to three of them`, repair: meant.length > 0 || leaf === undefined ? "write the unit after it" : `write ${leaf.asLeaf}, or ${leaf.inches}in` };
+    return { kind: "refused", expected: `${[...meant, ...inches].join(", or ")}: ${marked(amount.mm, amount.unit)} is no leaf of the ${set.name} (${range}) nor a stack of up to three of them`, repair: meant.length > 0 || leaf === undefined ? `write the unit after it, or once for all, unit: ${context.unit === "mm" ? "thou" : "mm"} above a table or in the column unit of a CSV` : `write ${leaf.asLeaf}, or ${leaf.inches}in` };
   }
   const nearest = set.leavesMm.slice().sort((a, b) => Math.abs(a - amount.mm) - Math.abs(b - amount.mm)).slice(0, 2).sort((a, b) => a - b).map((mm) => marked(mm, amount.unit));
   return {

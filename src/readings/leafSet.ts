@@ -106,10 +106,15 @@ function tripleOf(leavesMm: readonly number[], sumMm: number): Stack | undefined
   return undefined;
 }
 
-/** What the stack with the next thicker leaf in place of its thinnest would make; Infinity where the set has none left. */
+/**
+ * What the stack with the next thicker leaf in place of its thinnest would make. A pair of the thickest leaves has none left to exchange, and who stacks
+ * two lays the thinnest on top next; Infinity for the thickest leaf alone, on which nothing was stacked, and for the thickest three.
+ */
 export function nextStackMm(set: LeafSet, stack: Stack): number {
   const thinnestMm = Math.min(...stack);
   const others = stack.filter((leaf) => leaf !== thinnestMm);
   const next = set.leavesMm.find((leaf) => leaf > thinnestMm && !others.includes(leaf));
-  return next === undefined ? Number.POSITIVE_INFINITY : others.reduce((sum, leaf) => sum + leaf, next);
+  if (next !== undefined) return others.reduce((sum, leaf) => sum + leaf, next);
+  const onTop = stack.length === 2 ? set.leavesMm.find((leaf) => !stack.includes(leaf)) : undefined;
+  return onTop === undefined ? Number.POSITIVE_INFINITY : stack.reduce((sum, leaf) => sum + leaf, onTop);
 }

@@ -1,6 +1,7 @@
 import { fretDistanceMm, fretTops } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
-import type { Surface } from "../readings/reading.js";
+import { placeWords } from "../readings/entries.js";
+import type { GapReading, Surface } from "../readings/reading.js";
 import { isBounded } from "./determined.js";
 import { placeOf } from "./heightsOf.js";
 import type { Group } from "./heightsOf.js";
@@ -13,8 +14,11 @@ const ON: Readonly<Record<Surface, string>> = { fretTops: "", wood: " on the woo
 /** What the readings of a group leave open, and the reading that would fix it. */
 export function undeterminedOf(neck: Neck, usable: Usable, group: Group): readonly Undetermined[] {
   const { line, surface, survey } = group;
-  if (group.stations.length <= 2) return [{ line, what: `the shape of this line${ON[surface]}`, need: surface === "fretTops" ? firstReadings(neck, line) : firstReadingsOn(line, surface) }];
   const readings = usable.settings.filter((setting) => setting.surface === surface && (setting.survey ?? 0) === survey).flatMap((setting) => setting.readings).filter((reading) => reading.line === line);
+  if (group.stations.length <= 2) {
+    const first = surface === "fretTops" ? firstReadings(neck, line) : firstReadingsOn(line, surface);
+    return [{ line, what: `the shape of this line${ON[surface]}`, need: [...openAbove(readings), first].join("; else ") }];
+  }
   // a fret over which only a rocker stood was not asked for its height
   return group.loose.flatMap((station): readonly Undetermined[] => {
     const here = readings.filter((reading) => stationAt(usable.stations, reading.place) === station);
@@ -25,6 +29,15 @@ export function undeterminedOf(neck: Neck, usable: Usable, group: Group): readon
       : `at ${at}, ${line}${ON[surface]}: read it again under an edge that also reads two places already known on this line`;
     return [{ line, at, what: `the height at ${at}${ON[surface]}`, need }];
   });
+}
+
+/** Gaps that a leaf goes into freely, or the thickest one: nothing says how wide they are. */
+function openAbove(readings: readonly GapReading[]): readonly string[] {
+  const open = readings.filter((reading) => !isBounded(reading));
+  if (open.length === 0) return [];
+  const [gaps, them] = open.length === 1 ? ["the gap", "it"] : ["the gaps", "each"];
+  const places = open.map(({ place, written }) => `${placeWords(place.label)} ("${written}")`).join(" and ");
+  return [`${gaps} at ${places} may be any wider, since no leaf is known that does not go: stack leaves until one does not go and write the stack, as 40+5, or read ${them} with a rule or calliper and its ±`];
 }
 
 /** The readings that would determine a line's shape at all. */

@@ -130,6 +130,11 @@ describe("readNeck", () => {
     );
   });
 
+  test("a rod that is written as a word is told how a rod is written", () => {
+    expect(readNeck({ ...least, rod: "none" })).toMatchObject({ status: "refused", problems: [{ column: "rod", repair: expect.stringContaining('{"works": "none"}') }] });
+    expect(readNeck({ ...least, rod: { works: "none" } }).status).toBe("read");
+  });
+
   test(`never throws and never passes a number that is none (seed ${SEED})`, () => {
     const keys = ["name", "scaleLength", "frets", "bodyJoint", "fingerboardRadius", "lines", "widths", "rod", "strings", "limits"];
     fc.assert(

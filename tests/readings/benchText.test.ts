@@ -273,7 +273,7 @@ describe("what is wrong in a text is told, all of it at once", () => {
     ["a gap under the rocker", "rocker bass\n7 2", /column bass: found "2"; expected a mark of the rocker at the middle fret: still, rocks or rocks=2 \(write rocks=2\)/],
     ["a fret twice", "fret bass\n7 4\n7 5", /row 3, column bass: found "5 thou"; expected one value for 7 bass in one setting, where 4 thou in table, row 2 stands already/],
     ["a gap that is no gap", "unit: mm\nfret bass\n7 8±0.1", /found "8±0\.1 mm"; expected no more than 5\.00 mm \(196\.9 thou\) under the edge \(check the unit/],
-    ["inches as thou", "unit: mm\nfret bass\n7 4", /found "4"; expected 4thou if thou were meant, or 0\.04mm if hundredths of a mm were meant: 4mm is no leaf of the metric set \(0\.03mm to 1mm\) nor a stack of up to three of them \(write the unit after it\)$/],
+    ["inches as thou", "unit: mm\nfret bass\n7 4", /found "4"; expected 4thou if thou were meant, or 0\.04mm if hundredths of a mm were meant: 4mm is no leaf of the metric set \(0\.03mm to 1mm\) nor a stack of up to three of them \(write the unit after it, or once for all, unit: thou above a table or in the column unit of a CSV\)$/],
     ["another neck", "neck: Oak\nfret bass\n7 4", /column neck: found "Oak"; expected readings of the neck "Ash" \(these may be the readings of another neck/],
     ["a day that is none", "date: 2026-02-30\nfret bass\n7 4", /column date: found "2026-02-30"; expected a day as year-month-day, as 2026-05-04, that exists/],
     ["a day as some write it", "date: 04/05/2026\nfret bass\n7 4", /column date: found "04\/05\/2026"; expected a day as year-month-day/],

@@ -33,6 +33,8 @@ describe("readGap: every written form", () => {
     ["10+6", 16, 17], ["9+8", 17, 19], ["10 + 6", 16, 17], ["35+32+2", 69, 69.5], ["40+35+1.5", 76.5, 77], ["4thou", 4, 5], ["4 thou", 4, 5], ["0.004in", 4, 5], ["16thou", 16, 18],
     // Not a leaf: the stack of fewest leaves, then largest first.
     ["17", 17, 17.5], ["50", 50, 51],
+    // Two thickest leaves: none is left to exchange, and the thinnest is laid on top; nothing lies on three.
+    ["40+35", 75, 76.5], ["75", 75, 76.5], ["40+35+32", 107, Infinity],
   ])("%s is from %d to %d thou", (written, low, high) => {
     const [lowMm, highMm] = bounds(written);
     expect(lowMm).toBeCloseTo(low * MM_PER_THOU, 12);
@@ -89,7 +91,7 @@ describe("readGap: every written form", () => {
 
   test.each<readonly [string, RegExp, RegExp]>([
     ["4.7", /^a leaf of the thou set or a stack of up to three of them \(nearest leaves 4thou and 5thou\)$/, /write an interval as 4\.\.5, or 4\.2±0\.3/],
-    ["0.1", /^0\.1mm if mm was meant: 0\.1thou is no leaf of the thou set \(1\.5thou to 40thou\) nor a stack of up to three of them$/, /^write the unit after it$/],
+    ["0.1", /^0\.1mm if mm was meant: 0\.1thou is no leaf of the thou set \(1\.5thou to 40thou\) nor a stack of up to three of them$/, /^write the unit after it, or once for all, unit: mm above a table or in the column unit of a CSV$/],
     ["2.2", /\(nearest leaves 2thou and 2\.5thou\)$/, /write an interval/],
     ["900", /\(leaves from 1\.5thou to 40thou\)$/, /write an interval/],
     ["touches", /a leaf \(4\)/, /^write touch$/],
@@ -117,7 +119,7 @@ describe("readGap: every written form", () => {
   test("a number far beyond mm leaves says first what was likely meant; own leaves allow what they have", () => {
     const own = readLeafSet("0.05 0.10 0.20 mm", "mm");
     if ("expected" in own) throw new Error(own.expected);
-    expect(refusal("9", { unit: "mm" })).toEqual({ kind: "refused", expected: "9thou if thou were meant, or 0.09mm if hundredths of a mm were meant: 9mm is no leaf of the metric set (0.03mm to 1mm) nor a stack of up to three of them", repair: "write the unit after it" });
+    expect(refusal("9", { unit: "mm" })).toEqual({ kind: "refused", expected: "9thou if thou were meant, or 0.09mm if hundredths of a mm were meant: 9mm is no leaf of the metric set (0.03mm to 1mm) nor a stack of up to three of them", repair: "write the unit after it, or once for all, unit: thou above a table or in the column unit of a CSV" });
     expect(refusal("10", { unit: "mm", leaves: own.set })).toMatchObject({ expected: expect.stringMatching(/^0\.1mm if hundredths of a mm were meant: 10mm is no leaf of the own set of leaves \(0\.05mm to 0\.2mm\)/) });
     expect(refusal("9", { unit: "mm", leaves: own.set })).toMatchObject({ expected: expect.stringMatching(/\(leaves from 0\.05mm to 0\.2mm\)$/) });
     expect(refusal("0.973", { unit: "mm" })).toMatchObject({ expected: expect.stringMatching(/\(nearest leaves 0\.95mm and 1mm\)$/) });
@@ -206,7 +208,7 @@ describe("properties", () => {
 test.each<readonly [string, RegExp]>([
   ["0.009", /^0\.009in, or 9, if thousandths of an inch were meant: 0\.009thou is no leaf .*; write 9, or 0\.009in$/],
   [".009", /; write 9, or 0\.009in$/],
-  ["0.03", /^0\.03mm if mm was meant, or 0\.03in, or 30, if thousandths of an inch were meant: .*; write the unit after it$/],
+  ["0.03", /^0\.03mm if mm was meant, or 0\.03in, or 30, if thousandths of an inch were meant: .*; write the unit after it, or once for all, unit: mm above /],
   ["0.02±0.01", /^a unit after 0\.02±0\.01: 0\.02±0\.01mm if mm was meant/],
   ["9.8±0.02", /^a unit after 9\.8±0\.02: /],
   ["-0.02±0.01", /^a unit after -0\.02±0\.01: -0\.02±0\.01mm if mm was meant/],

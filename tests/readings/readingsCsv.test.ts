@@ -102,7 +102,7 @@ describe("what is wrong in a file is told, all of it at once", () => {
   test("every problem has its row and column", () => {
     expect(told("neck,line,at,gap,unit,rod\nOak,bass,3-Apr,8,mm,slack\nOak,basss,7,4.7,,neutral\nAsh,7,bass,4,,")).toEqual([
       'r.csv, row 2, column neck: found "Oak" (and in 1 more row); expected readings of the neck "Ash" (these may be the readings of another neck, or its name is misspelt)',
-      'r.csv, row 2, column gap: found "8"; expected 8thou if thou were meant, or 0.08mm if hundredths of a mm were meant: 8mm is no leaf of the metric set (0.03mm to 1mm) nor a stack of up to three of them (write the unit after it)',
+      'r.csv, row 2, column gap: found "8"; expected 8thou if thou were meant, or 0.08mm if hundredths of a mm were meant: 8mm is no leaf of the metric set (0.03mm to 1mm) nor a stack of up to three of them (write the unit after it, or once for all, unit: thou above a table or in the column unit of a CSV)',
       'r.csv, row 2, column at: found "3-Apr"; expected a fret from 1 to 22 (a spreadsheet may have changed it into a date: between frets 3 and 4 write 3.5, never 3-4)',
       'r.csv, row 3, column gap: found "4.7"; expected a leaf of the thou set or a stack of up to three of them (nearest leaves 4thou and 5thou) (write an interval as 4..5, or 4.2±0.3 for a dial or digital reading)',
       'r.csv, row 3, column line: found "basss"; expected a line of the neck: bass, centre, treble (write bass)',

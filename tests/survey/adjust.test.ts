@@ -137,6 +137,11 @@ describe("adjust: what the readings cannot determine", () => {
     expect(survey.undetermined[1]?.need).toBe('lay the edge along the centre line on frets 1 and 16, write "touch" at both, and read one gap about midway, near fret 7; if it rocks on a high middle, let it balance there, write "touch" where it rests, and read the gaps at frets 1 and 16 while it lies so');
   });
 
+  test("a balanced edge whose end gaps are wider than any leaf says so first, and not only to do again what was done", () => {
+    const survey = adjust(NECK, sheet([along("centre", [interval("centre", 1, 40 * THOU, Infinity), exact("centre", 8, 0), interval("centre", 16, 40 * THOU, Infinity)])]));
+    expect(survey.undetermined[0]?.need).toMatch(/^the gaps at fret 1 \(.*\) and fret 16 \(.*\) may be any wider, since no leaf is known that does not go: stack leaves until one does not go and write the stack, .*; else lay the edge along the centre line/);
+  });
+
   test("an empty sheet is undetermined on every line of the neck, and asking it for a number is refused", () => {
     const survey = adjust(NECK, sheet([]));
     expect(survey.undetermined.map(({ line }) => line)).toEqual(["bass", "centre", "treble"]);
