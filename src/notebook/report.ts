@@ -4,6 +4,8 @@ import type { Neck } from "../neck/neck.js";
 import { readNeck } from "../neck/neckFile.js";
 import { readReadingFiles, type ReadingFile } from "../readings/readingFiles.js";
 import { compareSheets } from "../shape/compareSheets.js";
+import type { Comparison } from "../shape/comparisonResult.js";
+import { unlikeWords } from "../shape/comparisonWords.js";
 import { inOrderOfTime, isSameSheet } from "../shape/sheetsInTime.js";
 import { adjust } from "../survey/adjust.js";
 import type { Survey } from "../survey/survey.js";
@@ -73,9 +75,16 @@ function changesText(neck: Neck, surveys: readonly Survey[], order: UnitOrder): 
   const sheets = inOrderOfTime(surveys.map(({ sheet }) => sheet));
   const changes = sheets.slice(1).flatMap((sheet, index) => {
     const before = sheets[index];
-    return before === undefined || isSameSheet(before, sheet) ? [] : [compareSheets(neck, before, sheet).describe(order).split("\n").slice(0, 2).reverse().join(" ")];
+    return before === undefined || isSameSheet(before, sheet) ? [] : [changeText(compareSheets(neck, before, sheet), order)];
   });
   return changes.length === 0 ? [] : [["What changed:", ...changes].join("\n")];
+}
+
+/** What moved and what to do; that the states were unlike is always said. */
+function changeText(change: Comparison, order: UnitOrder): string {
+  const [first = "", second = ""] = change.describe(order).split("\n");
+  if (change.status === "undetermined") return [first, ...unlikeWords(change.states)].join(" ");
+  return [second, ...(change.status === "settled" ? [] : unlikeWords(change.states)), first].join(" ");
 }
 
 function surveyText(survey: Survey, order: UnitOrder, rod: readonly string[]): string {

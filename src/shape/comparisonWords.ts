@@ -102,9 +102,14 @@ function fretSentences(frets: readonly FretChange[], order: UnitOrder): readonly
   return frets.length > MOST_FRETS ? [...told, `So do ${frets.length - MOST_FRETS} more places.`] : told;
 }
 
+/** That two surveys were taken in unlike states, and in which. */
+export function unlikeWords({ unlike }: Pick<StatesCompared, "unlike">): readonly string[] {
+  return unlike.length === 0 ? [] : [`The two surveys were taken in unlike states, which may be what moved it: ${unlike.join("; ")}.`];
+}
+
 function statesSentences({ same, unlike, unknown }: StatesCompared): readonly string[] {
   return [
-    ...(unlike.length === 0 ? [] : [`The two surveys were taken in unlike states, which may be what moved it: ${unlike.join("; ")}.`]),
+    ...unlikeWords({ unlike }),
     ...(same.length === 0 ? [] : [`${capital(same.join(", "))}.`]),
     ...(unknown.length === 0 ? [] : [`Not stated both times, taken as alike: ${unknown.join(", ")}.`]),
   ];
