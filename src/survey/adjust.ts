@@ -6,7 +6,7 @@ import type { Sound } from "./blunders.js";
 import { crownsOf } from "./crowns.js";
 import { datumFixed, TWIST_NEED } from "./datumFreedom.js";
 import { jointDraws } from "./draws.js";
-import { heaviestPoint } from "./explanation.js";
+import { topPoint } from "./explanation.js";
 import { measuredForm, measuredForms } from "./functional.js";
 import type { Form } from "./functional.js";
 import { chordOf, faceOf, groupOfLine, heightsOf, otherGroups, profileOf } from "./heightsOf.js";
@@ -63,7 +63,7 @@ export function surveyOf(common: Common, all: Usable, { usable, explanations, bl
   const profiles = once(() => determined.map((group) => profileOf(usable, explanations, group)));
   return {
     ...common,
-    notes: [...common.notes, ...(heaviestPoint(likeliest).posterior.converged ? [] : [UNSETTLED])],
+    notes: [...common.notes, ...(topPoint(likeliest).posterior.converged ? [] : [UNSETTLED])],
     get lines() {
       return profiles();
     },

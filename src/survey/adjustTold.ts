@@ -37,7 +37,7 @@ export function adjustTold(neck: Neck, sheet: SurveySheet, { seatingMm, farOut }
   if (seen.length === 0) return undefined;
   const top = Math.max(...seen.map(({ logDensity }) => logDensity));
   const sum = seen.reduce((total, { logDensity }) => total + Math.exp(logDensity - top), 0);
-  const grid = seen.map(({ at, posterior, logDensity }) => ({ scatters: scattersAt(at), weight: Math.exp(logDensity - top) / sum, logWeight: logDensity, posterior }));
+  const grid = seen.map(({ at, posterior, logDensity }) => ({ scatters: scattersAt(at), weight: Math.exp(logDensity - top) / sum, logWeight: logDensity, logDensity, posterior }));
   const tops = layout.stations.flatMap(({ fret, xMm }, station) => (fret === undefined ? [] : layout.lines.map((line) => ({ name: `${line} ${fret}`, row: combined([[1, fretTopRow(layout, line, station)], [-1, smoothRow(layout, line, xMm)]]) }))));
   const heights = momentsOfForms([{ layout, equations, grid, probability: 1 }], tops.map(({ row }) => () => row));
   const known = new Map(tops.map(({ name }, index) => [name, heights[index]]));

@@ -6,7 +6,7 @@ import { placeWords } from "../readings/entries.js";
 import { lengthWords, writtenLengthWords } from "../units/words.js";
 import { along } from "./estimation/expectationPropagation.js";
 import { logEvidenceWithout, logProbabilityOfOneMore } from "./evidence.js";
-import { heaviestPoint } from "./explanation.js";
+import { topPoint } from "./explanation.js";
 import type { Explanation } from "./explanation.js";
 import { explanationsOf } from "./explanations.js";
 import { measuredSmooth } from "./functional.js";
@@ -140,7 +140,7 @@ function couldBeHighFret(rest: Usable, { reading, normalisedResidual }: Predicti
 /** Whether a fret is thought to stand farther off the line than frets do. */
 function standsImpossibly(explanation: Explanation): boolean {
   const { layout } = explanation;
-  const { mean } = heaviestPoint(explanation).posterior;
+  const { mean } = topPoint(explanation).posterior;
   const frets = [...layout.stations.keys()].filter((station) => layout.stations[station]?.fret !== undefined);
   return layout.lines.some((line) => frets.some((station) => Math.abs(along(fretDeviationRow(layout, line, station), mean)) > FAR_OFF_MM));
 }
@@ -171,7 +171,7 @@ type Prediction = {
 
 /** What the prior and all other readings expect at each reading: its context. */
 function predictions(explanation: Explanation): readonly Prediction[] {
-  const { contexts } = heaviestPoint(explanation).posterior;
+  const { contexts } = topPoint(explanation).posterior;
   return explanation.equations.flatMap((equation, index): Prediction[] => {
     const context = contexts[index];
     const [mean, variance] = [context?.mean[0], context?.covariance[0]];

@@ -1,5 +1,5 @@
 import { scatterLook, stepOf } from "./estimation/scatterGrid.js";
-import { heaviestPoint } from "./explanation.js";
+import { topPoint } from "./explanation.js";
 import type { Explanation } from "./explanation.js";
 import type { Equation } from "./model/equations.js";
 
@@ -16,10 +16,10 @@ export function logEvidenceWithout(explanation: Explanation, settings: number, i
 /** By how much one more equation changes the logarithm of that probability: the equation's own, given all others. At the scatters that suit the others best; undefined where nothing settles. */
 export function logProbabilityOfOneMore(explanation: Explanation, settings: number, more: Equation): number | undefined {
   const both = logEvidenceOf(explanation, [...explanation.equations, more], settings);
-  return both === undefined ? undefined : both - heaviestPoint(explanation).posterior.logEvidence;
+  return both === undefined ? undefined : both - topPoint(explanation).posterior.logEvidence;
 }
 
 function logEvidenceOf({ layout, grid }: Explanation, equations: readonly Equation[], settings: number): number | undefined {
-  const seen = scatterLook(layout, equations, settings)(stepOf(heaviestPoint({ grid }).scatters), undefined, NEARLY_SETTLED);
+  const seen = scatterLook(layout, equations, settings)(stepOf(topPoint({ grid }).scatters), undefined, NEARLY_SETTLED);
   return seen?.posterior.converged === true ? seen.posterior.logEvidence : undefined;
 }

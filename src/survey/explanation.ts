@@ -10,9 +10,9 @@ export type Explanation = {
   readonly probability: number;
 };
 
-/** The grid point with most posterior weight. */
-export function heaviestPoint({ grid }: Pick<Explanation, "grid">): GridPoint {
+/** The grid point where the density of the scatters is highest. Weights stand for what lies about a point as well, and in a wide density the outer ones may weigh more. */
+export function topPoint({ grid }: Pick<Explanation, "grid">): GridPoint {
   const [first, ...rest] = grid;
   if (first === undefined) throw new RangeError("Cannot choose among no grid points: expected one or more");
-  return rest.reduce((best, point) => (point.weight > best.weight ? point : best), first);
+  return rest.reduce((best, point) => (point.logDensity > best.logDensity ? point : best), first);
 }

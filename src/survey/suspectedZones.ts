@@ -1,7 +1,7 @@
 import type { GridPoint } from "./estimation/scatterGrid.js";
 import { standingsOf } from "./estimation/standings.js";
 import type { Standings } from "./estimation/standings.js";
-import { heaviestPoint } from "./explanation.js";
+import { topPoint } from "./explanation.js";
 import type { Explanation } from "./explanation.js";
 import { raisedShare } from "./model/layout.js";
 import type { Layout, Zone } from "./model/layout.js";
@@ -30,7 +30,7 @@ export function suspectedZones(plain: Omit<Explanation, "probability">): readonl
   if (standings === undefined) return [];
   // where no wood was read both reasons raise the same
   const zones = runsOf(standings).flatMap((run): readonly Zone[] => (standings.wood.length === 0 ? [{ ...run, of: "frets" }] : [{ ...run, of: "frets" }, { ...run, of: "board" }]));
-  const gains = zoneGains(standings, heaviestPoint(plain).scatters.seatingMm, zones.map((zone) => raiseOf(plain.layout, standings, zone)), ZONE);
+  const gains = zoneGains(standings, topPoint(plain).scatters.seatingMm, zones.map((zone) => raiseOf(plain.layout, standings, zone)), ZONE);
   const judged = zones.flatMap((zone, index) => (gains[index] === undefined ? [] : [{ ...zone, ...gains[index] }])).filter(({ gain, heightMm }) => gain > LEAST_GAIN && heightMm > 0);
   const sorted = judged.sort((a, b) => b.gain - a.gain);
   return sorted.filter(({ from, to }, at) => sorted.findIndex((one) => one.from === from && one.to === to) === at).slice(0, MOST).map(({ from, to }) => ({ from, to }));

@@ -3,7 +3,7 @@ import { uniformFloat64 } from "pure-rand/distribution/uniformFloat64";
 import { describe, expect, test } from "vitest";
 import { adjust } from "neck-survey";
 import { logEvidenceWithout, logProbabilityOfOneMore } from "../../src/survey/evidence.js";
-import { heaviestPoint } from "../../src/survey/explanation.js";
+import { topPoint } from "../../src/survey/explanation.js";
 import type { Explanation } from "../../src/survey/explanation.js";
 import { explanationsOf } from "../../src/survey/explanations.js";
 import { readingSite, scatterLook, sitesBeforehand, stepOf } from "../../src/survey/estimation/scatterGrid.js";
@@ -25,11 +25,11 @@ function explained(): Explanation {
 
 /** What the equations but one say, at the scatters that suit all best, settled. */
 function withoutOne({ layout, equations, grid }: Explanation, left: Equation): Explanation {
-  const { scatters } = heaviestPoint({ grid });
+  const { scatters } = topPoint({ grid });
   const others = equations.filter((equation) => equation !== left);
   const seen = scatterLook(layout, others, 1)(stepOf(scatters), undefined, 1e-3);
   if (seen === undefined) throw new RangeError("expected a posterior");
-  return { layout, equations: others, grid: [{ scatters, weight: 1, logWeight: seen.logDensity, posterior: seen.posterior }], probability: 1 };
+  return { layout, equations: others, grid: [{ scatters, weight: 1, logWeight: seen.logDensity, logDensity: seen.logDensity, posterior: seen.posterior }], probability: 1 };
 }
 
 describe("the probability of a reading, given the others", () => {
@@ -44,7 +44,7 @@ describe("the probability of a reading, given the others", () => {
     if (point === undefined) throw new RangeError("expected a grid point");
     const sites = [...rest.equations.map(readingSite), ...sitesBeforehand(rest.layout, point.scatters)];
     const drawn = drawnLogProbability(point.posterior, sites, readingSite(equation), 20_000, () => normalQuantile(Math.max(uniformFloat64(random), Number.MIN_VALUE)));
-    const takenOut = heaviestPoint(whole).posterior.logEvidence - logEvidenceWithout(whole, 1, (one) => one === equation);
+    const takenOut = topPoint(whole).posterior.logEvidence - logEvidenceWithout(whole, 1, (one) => one === equation);
     const putIn = logProbabilityOfOneMore(rest, 1, equation);
     console.info(`seed ${SEED}, fret ${fret}: drawn ${drawn.value.toFixed(3)} within ${drawn.error.toFixed(3)} (worth ${drawn.worth.toFixed(0)}), taken out ${takenOut.toFixed(3)}, put in ${putIn?.toFixed(3)}`);
     expect(drawn.worth).toBeGreaterThan(500);

@@ -4,7 +4,7 @@ import { describe, expect, test } from "vitest";
 import { inventedStream } from "../../src/invented/stream.js";
 import { logEvidenceOf, scatterGrid } from "../../src/survey/estimation/scatterGrid.js";
 import { standingsOf } from "../../src/survey/estimation/standings.js";
-import { heaviestPoint } from "../../src/survey/explanation.js";
+import { topPoint } from "../../src/survey/explanation.js";
 import type { Explanation } from "../../src/survey/explanation.js";
 import { equationsOf } from "../../src/survey/model/equations.js";
 import { fretClasses } from "../../src/survey/model/fretClasses.js";
@@ -64,7 +64,7 @@ describe("zones that are tried", () => {
   test("what is foreseen to gain most gains in the adjustment, and stands up by as much", () => {
     const truth = raised(8, 12, 0.06);
     const plain = fitted(truth);
-    const { scatters, posterior } = heaviestPoint(plain);
+    const { scatters, posterior } = topPoint(plain);
     const standings = standingsOf(plain.layout, plain.equations, posterior);
     if (standings === undefined) throw new RangeError("expected standings");
     const runs = [{ from: 7, to: 11 }, { from: 6, to: 11 }, { from: 7, to: 12 }, { from: 7, to: 10 }, { from: 8, to: 11 }, { from: 1, to: 4 }, { from: 14, to: 18 }];
@@ -79,7 +79,7 @@ describe("zones that are tried", () => {
     const truth = raised(8, 12, 0.06);
     const wood = woodSweep((fret) => bowed(0.2)("centre", fret) + upOfBoardMm * (fret >= 8 && fret <= 12 ? 1 : 0));
     const plain = fitted(truth, undefined, [wood]);
-    const { scatters, posterior } = heaviestPoint(plain);
+    const { scatters, posterior } = topPoint(plain);
     const standings = standingsOf(plain.layout, plain.equations, posterior);
     if (standings === undefined) throw new RangeError("expected standings");
     const [from, to] = [plain.layout.stations.findIndex(({ fret }) => fret === 8), plain.layout.stations.findIndex(({ fret }) => fret === 12)];

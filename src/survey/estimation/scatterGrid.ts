@@ -28,6 +28,8 @@ export type GridPoint = {
   readonly weight: number;
   /** Logarithm of the point's part of the probability of the readings. */
   readonly logWeight: number;
+  /** Logarithm of the density of scatters and readings there. */
+  readonly logDensity: number;
   readonly posterior: NormalPosterior;
 };
 
@@ -40,7 +42,7 @@ export type GridPoint = {
 export function scatterGrid(layout: Layout, equations: readonly Equation[], settings: number, near?: LikeGrid): readonly GridPoint[] {
   const points = integrated(scatterLook(layout, equations, settings), undefined, near === undefined ? undefined : nearTop(near, zoneSites(layout)), layout.stations.length);
   if (points.length === 0) throw new Error("Cannot adjust these readings: no neck was found that fits them even roughly (look for a gap typed in the wrong unit)");
-  return points.map(({ at, weight, logWeight, posterior }) => ({ scatters: scattersAt(at), weight, logWeight, posterior }));
+  return points.map(({ at, weight, logWeight, logDensity, posterior }) => ({ scatters: scattersAt(at), weight, logWeight, logDensity, posterior }));
 }
 
 /**
@@ -53,10 +55,8 @@ export type LikeGrid = { readonly points: readonly GridPoint[]; readonly gain: n
 function nearTop({ points, gain }: LikeGrid, further: readonly Site[]): NearIntegral | undefined {
   const [first, ...rest] = points;
   if (first === undefined) return undefined;
-  const top = rest.reduce((best, point) => (point.weight > best.weight ? point : best), first);
-  const at = stepOf(top.scatters);
-  const logDensity = top.posterior.logEvidence - 0.5 * (at[0] ** 2 + at[1] ** 2);
-  return { at, sites: further.reduce(withSite, top.posterior.sites), least: logDensity + gain, logShape: logEvidenceOf(points) - logDensity };
+  const top = rest.reduce((best, point) => (point.logDensity > best.logDensity ? point : best), first);
+  return { at: stepOf(top.scatters), sites: further.reduce(withSite, top.posterior.sites), least: top.logDensity + gain, logShape: logEvidenceOf(points) - top.logDensity };
 }
 
 /** A site of one form, joined to sites left elsewhere as it starts, its form known by nothing else. */
