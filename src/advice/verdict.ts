@@ -107,12 +107,15 @@ function leafWords({ sheet }: Survey, relief: readonly Relief[], order: UnitOrde
   const leaves = known.flatMap(({ line, from, to }) => {
     const read = sheet.settings.filter(({ path, surface }) => path.kind === "along" && path.line === line && surface === "fretTops").flatMap(({ readings }) => readings).filter(({ place }) => place.xMm > from.xMm && place.xMm < to.xMm);
     const [only] = read;
-    return read.length === 1 && only?.gap.kind === "interval" && only.gap.lowMm > 0 && Number.isFinite(only.gap.highMm) ? [{ written: only.written, ...only.gap }] : [];
+    return read.length === 1 && only?.gap.kind === "interval" && only.gap.lowMm > LIGHT_MM && Number.isFinite(only.gap.highMm) ? [{ written: only.written, ...only.gap }] : [];
   });
   const [leaf] = leaves;
   if (leaf === undefined || leaves.length < known.length) return [];
   return [`A leaf that goes is the least that the gap can be: "${leaf.written}" is a gap from ${lengthWords(leaf.lowMm, order)} to ${lengthWords(leaf.highMm, order)}. The relief is told at the deepest place of the line, which need not be where that leaf went.`];
 }
+
+/** What shows light is wider than nothing and no leaf went into it; no leaf is thinner than this. */
+const LIGHT_MM = 0.0095;
 
 /** The bow of the edge itself looks like relief; without a check of the edge it stays in the give or take, and of a checked one what the check left open. */
 function edgeWords(survey: Survey, order: UnitOrder): readonly string[] {

@@ -14,6 +14,7 @@ import { once } from "../units/once.js";
 import type { UnitOrder } from "../units/words.js";
 import { assumedLines } from "./assumed.js";
 import { surveyCard } from "./card.js";
+import { glueUpText } from "./reportGlueUp.js";
 import { reportJson } from "./reportJson.js";
 import { reportRod, rodText, type ReportRod } from "./reportRod.js";
 import { loadSolver } from "./solver.js";
@@ -65,7 +66,7 @@ export async function report(request: ReportRequest): Promise<Report> {
 }
 
 function reportText(neck: Neck, surveys: readonly Survey[], rod: ReportRod | undefined, order: UnitOrder): string {
-  const blocks = surveys.map((survey) => surveyText(survey, order, rod?.survey === survey ? rodText(rod, order) : []));
+  const blocks = surveys.map((survey) => surveyText(survey, order, rod?.survey === survey ? [...rodText(rod, order), ...glueUpText(surveys, order)] : []));
   const again = rod?.tested.slice(1) ?? [];
   return [...blocks, ...changesText(neck, surveys.filter((survey) => !again.includes(survey)), order)].join("\n\n");
 }

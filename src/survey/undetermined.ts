@@ -24,10 +24,11 @@ export function undeterminedOf(neck: Neck, usable: Usable, group: Group): readon
     const here = readings.filter((reading) => stationAt(usable.stations, reading.place) === station);
     if (here.length === 0) return [];
     const at = placeOf(neck, usable, group, station).label;
+    const where = placeWords(at);
     const need = here.some((reading) => !isBounded(reading))
-      ? `at ${at}, ${line}${ON[surface]}: stack leaves until one does not go, so that the gap has an upper bound`
-      : `at ${at}, ${line}${ON[surface]}: read it again under an edge that also reads two places already known on this line`;
-    return [{ line, at, what: `the height at ${at}${ON[surface]}`, need }];
+      ? `at ${where}, ${line}${ON[surface]}: stack leaves until one does not go, so that the gap has an upper bound`
+      : `at ${where}, ${line}${ON[surface]}: read it again under an edge that also reads two places already known on this line`;
+    return [{ line, at, what: `the height at ${where}${ON[surface]}`, need }];
   });
 }
 

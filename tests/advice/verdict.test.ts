@@ -20,6 +20,12 @@ describe("verdict", () => {
     expect(three.where[0]).toMatch(/0\.\d\d mm, give or take 0\.\d\d \(\d\.\d thou, give or take \d\.\d\)/);
   });
 
+  test("calls light under the edge no leaf that went", () => {
+    const lit = verdict(adjust(NECK, sheet([along("centre", [exact("centre", 1, 0), interval("centre", 8, 0.003, 1.5 * THOU), exact("centre", 16, 0)])])));
+    expect(three.howSure.join(" ")).toContain("A leaf that goes is the least that the gap can be");
+    expect(lit.howSure.join(" ")).not.toContain("A leaf that goes");
+  });
+
   test("says that a slip would go unseen where nothing checks the readings, and not where something does", () => {
     expect(three.howSure.join(" ")).toContain('No other reading checks fret 1 centre ("touch")');
     const swept = verdict(adjust(NECK, sheet(NECK.lines.map((line) => sweep(bowed(0.2), line)))));

@@ -157,7 +157,7 @@ function bare(question: RodQuestion): RodQuestion {
 function wantedOf(survey: Survey, { target, strings }: RodQuestion): { readonly wanted: RodWanted; readonly assumed: readonly string[] } {
   if (target === undefined) {
     const { judged, minMm, maxMm, assumed } = wantedRelief(survey, strings !== undefined);
-    return { wanted: { judged, minMm, maxMm }, assumed };
+    return { wanted: { judged, minMm, maxMm, ...(assumed.length === 0 ? {} : { isAssumed: true }) }, assumed };
   }
   const { minMm, maxMm } = target;
   if (!(Number.isFinite(minMm) && maxMm > minMm && Number.isFinite(maxMm))) throw new RangeError(`Cannot aim for a relief from ${minMm} to ${maxMm} mm: expected two finite lengths, the smaller first`);

@@ -7,8 +7,8 @@ import type { RodTurns } from "./rodTurns.js";
 /** A headline without the neck's name: what to do in a sentence or two, and what belongs to it where there is room. */
 export type RodSaid = { readonly inShort: string; readonly more?: string };
 
-/** What is wanted of the relief at the middle, mm: asked for, or by the shop's limits. */
-export type RodWanted = { readonly judged: "asked" | "bare" | "under strings"; readonly minMm: number; readonly maxMm: number };
+/** What is wanted of the relief at the middle, mm: asked for, or by the shop's limits; `isAssumed` where common practice stands in for one of those. */
+export type RodWanted = { readonly judged: "asked" | "bare" | "under strings"; readonly minMm: number; readonly maxMm: number; readonly isAssumed?: boolean };
 
 /** Where a relief that no rod mends lies, and by how much it misses what is wanted, mm above 0. */
 export type RodMiss = { readonly lies: "too much" | "short" | "back bow"; readonly byMm: number; /** On, or reckoned with. */ readonly areStringsOn: boolean };

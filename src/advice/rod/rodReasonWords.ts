@@ -16,7 +16,7 @@ export function rodReasonWords(reason: RodReason, order: UnitOrder = "mm first")
   switch (reason.kind) {
     case "relief now": return `Now, at fret ${reason.at}: ${bowWords(reason.relief.value)}, ${measuredWords(magnitude(reason.relief), order)} on ${reason.lines.length === 1 ? `the ${reason.lines[0] ?? ""} line` : "the mean of the lines read"}.`;
     case "strings": return stringsWords(reason, order);
-    case "wanted": return `Wanted: ${wantedWords(reason, order)}${WANTED_BY[reason.judged]}.`;
+    case "wanted": return `Wanted: ${wantedWords(reason, order)}${wantedByWords(reason)}.`;
     case "after the turn, bare": return stillBareWords(reason.bareMm, reason.strungMm, order);
     case "how far, once the way is known": return afterFindingWords(reason.turns);
     case "nut unclear": return `Where the nut stands is not clear ("${reason.written}"), and it may be near its end: if it goes hard, do not turn it. Write it as "rod: 1/4 turn clockwise", counted from neutral.`;
@@ -59,10 +59,15 @@ export function wantedWords({ judged, minMm, maxMm }: RodWanted, order: UnitOrde
 export function aimWords(wanted: RodWanted, order: UnitOrder): string {
   const words = wantedWords(wanted, order);
   if (wanted.judged === "bare") return `to be ${words}, as a neck that goes out bare is to be`;
-  return wanted.judged === "asked" ? `to have ${words}` : `to have ${words}, under strings`;
+  return wanted.judged === "asked" ? `to have ${words}` : `to have ${words}, under strings${wanted.isAssumed === true ? " (common practice)" : ""}`;
 }
 
-const WANTED_BY: Readonly<Record<RodWanted["judged"], string>> = { asked: "", bare: ": a neck that goes out bare is to be straight", "under strings": ", the shop's limits under strings" };
+/** Whose wish it is: nobody takes common practice for a limit of the own shop. */
+function wantedByWords({ judged, isAssumed = false }: RodWanted): string {
+  if (judged === "asked") return "";
+  if (judged === "bare") return ": a neck that goes out bare is to be straight";
+  return isAssumed ? ", common practice under strings (no source; a bass is often given more), as the neck file states no limits of yours" : ", the shop's limits under strings";
+}
 
 /** How far a relief is from what is wanted, for a neck that has no rod: `too much relief, 0.12 mm (4.7 thou) more than is wanted`. */
 export function missWords({ lies, byMm }: RodMiss, order: UnitOrder): string {
