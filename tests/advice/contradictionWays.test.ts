@@ -82,6 +82,25 @@ describe("readings that contradict each other where it hangs on them", () => {
     expect([advice.decision, advice.said.inShort]).toEqual(["read first", "turn nothing yet. Readings contradict each other, and nothing tells which of them is wrong."]);
   });
 
+  /** As if each of some readings on the treble line, where all agree, may be the slip. */
+  const doubting = (frets: readonly string[], row = 0): Survey => {
+    const [first, ...rivals] = (large.sheet.settings.find(({ path }) => path.kind === "along" && path.line === "treble")?.readings ?? [])
+      .filter(({ place }) => frets.includes(place.label))
+      .map(({ line, place, written, origin }): RivalReading => ({ at: place.label, line, written, ...origin, row: origin.row + row }));
+    if (first === undefined) throw new Error("expected readings on the treble line");
+    return { ...large, blunders: [{ ...first, read: "gap", expectedMm: 0, uMm: 0.01, normalisedResidual: 4, rivals, sentence: "" }] };
+  };
+
+  test("so does it where more than eight may be the slip, or where one is not found on the sheet", () => {
+    const eight = ["3", "4", "5", "6", "7", "8", "9", "10"];
+    const cleared = { ...large.sheet, settings: large.sheet.settings.slice(0, -1) };
+    const sound = (survey: Survey): Survey => ({ ...survey, sheet: cleared });
+    expect(waysWithOneBow(sound(doubting(["7", "8"])))).toHaveLength(1);
+    expect(waysWithOneBow(sound(doubting(eight)))).toHaveLength(7);
+    expect(waysWithOneBow(sound(doubting([...eight, "11"])))).toBeUndefined();
+    expect(waysWithOneBow(sound(doubting(["7", "8"], 100)))).toBeUndefined();
+  });
+
   test("which way it bows, by the settings themselves: nothing is turned and nothing filed, whatever single readings are left out", () => {
     expect([hangsOnSlip(opposite), waysWithOneBow(opposite)]).toEqual(["bow", undefined]);
     expect(verdict(opposite).headline).toMatch(/^test neck: readings of the centre line contradict each other: the first setting .* Turn nothing and file nothing before both are read again/);

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { THOU_LEAVES } from "neck-survey";
+import { THOU_LEAVES, readBenchText, valueOrThrow } from "neck-survey";
 import type { EdgeSetting, HeightTerm, RockerReading, Tool } from "neck-survey";
 import { equationsOf } from "../../src/survey/model/equations.js";
 import { layoutOf } from "../../src/survey/model/layout.js";
@@ -87,5 +87,14 @@ describe("a reading that is open", () => {
     expect(new Set(found.map(({ line }) => line))).toEqual(new Set(["centre"]));
     expect(found.filter(({ tool }) => tool === "rocker").map(({ at }) => at.fret)).toEqual([5, 8, 16]);
     expect(new Set(found.map(({ key }) => key)).size).toBe(found.length);
+  });
+
+  test("a rocking stands still as far up as one that is read so, rocks above that and bridges below it, nothing between left out", () => {
+    const { rockers } = valueOrThrow(readBenchText(NECK, "rocked frets 4-6 on centre: still"), "the bench text");
+    const read = rockers.find(({ frets }) => frets[1] === 5)?.deltaMm;
+    const rocking = open([three()]).find(({ tool, at }) => tool === "rocker" && at.fret === 5);
+    const [still, rocks, bridges] = rocking?.outcomes(0, [0]).map(({ lowMm, highMm }) => [lowMm, highMm].map((mm) => mm + rocking.knownMm)) ?? [];
+    expect(still?.[1]).toBeCloseTo(read?.high ?? NaN, 6);
+    expect([rocks?.[0], bridges?.[1]]).toEqual([still?.[1], still?.[0]]);
   });
 });
