@@ -242,7 +242,7 @@ function said(survey: Survey, { decision, probability, miss }: Decided, test: Ro
   if (decision === "not by this rod") return { inShort: "the relief is not what is wanted, and this rod cannot mend it." };
   if (decision === "read first") return { inShort: `turn nothing yet. ${contradicted(survey, test) ? "The neck file and the rod's own test contradict each other." : told.next[0] ?? ""}`.trim() };
   const much = measuredWords(magnitude(told.change), order);
-  if (told.nut.moreRelief === undefined) return { inShort: `the middle would have to ${middleMustWords(decision)} ${much} ${aimWords(told.wanted, order)}: ${needWords(probability)}${told.rests}.`, more: `Which way to turn the nut for that: not known. ${findingWords(decision, told.at, told.now.value < 0)}` };
+  if (told.nut.moreRelief === undefined) return { inShort: `the middle would have to ${middleMustWords(decision)} ${much} ${aimWords(told.wanted, order)}: ${needWords(probability)}${told.rests}.`, more: `Which way to turn the nut for that: not known. ${findingWords(decision, told.at, told.now.value < 0, rodPosition(survey.sheet.state.rod).kind === "slack")}` };
   const way = decision === "turn toward back bow" ? "toward back bow (middle high)" : "toward forward bow (middle low)";
   return { inShort: `${probability < SURE_ENOUGH ? "probably " : ""}${nutWords(told.nut, decision)}, to move the middle ${much} ${way}.`, more: turningWords(told.turns) };
 }

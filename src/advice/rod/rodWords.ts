@@ -45,13 +45,17 @@ export function afterFindingWords(turns: RodTurns | undefined): string {
 
 /**
  * How to find out which way the nut works, by the place that shows it.
+ * A slack nut bears on nothing, and turned looser it moves nothing and may come off: what tightens it is found by the hand.
  * @param isBackBow whether the neck is in back bow now: an edge on it rocks on the middle, so that its ends stand off and no gap is there to be read
  */
-export function findingWords(way: Way, fret: string, isBackBow: boolean): string {
+export function findingWords(way: Way, fret: string, isBackBow: boolean, isSlack = false): string {
   const [read, more, less] = isBackBow ? ["read again how far the ends of the edge stand off", "Farther", "Less"] : [`read fret ${fret} again`, "Gap larger", "Gap smaller"];
   const isMoreWrong = (way === "turn toward back bow") !== isBackBow;
   const [right, wrong] = isMoreWrong ? [less, more] : [more, less];
-  return `Find out first: an eighth of a turn anticlockwise (seen from the wrench's end), wait, ${read}. ${wrong}: wrong way, turn back. ${right}: right way. No change: turn back and stop; do the rod test.`;
+  const start = isSlack && way === "turn toward back bow"
+    ? `The nut is slack, and turning it looser moves nothing: take up the slack the way it tightens (clockwise on most nuts, seen from the wrench's end), an eighth of a turn at a time with light fingers, until it just bears, and ${read}. Then find out: an eighth of a turn more, wait, ${read}.`
+    : `Find out first: an eighth of a turn anticlockwise (seen from the wrench's end), wait, ${read}.`;
+  return `${start} ${wrong}: wrong way, turn back. ${right}: right way. No change: turn back and stop; do the rod test.`;
 }
 
 /** What the middle must do, in a word that a level shows: `come up`. */

@@ -181,6 +181,12 @@ describe("rod advice", () => {
     expect(advice(0.6).headline).toContain("Find out first: an eighth of a turn anticlockwise (seen from the wrench's end), wait");
   });
 
+  test("a slack nut is not turned looser to find its way: its slack is taken up first, in eighths", () => {
+    const { headline } = advice(0.6, {}, { works: "one way" }, "slack");
+    expect(headline).toContain("take up the slack the way it tightens (clockwise on most nuts, seen from the wrench's end), an eighth of a turn at a time with light fingers, until it just bears, and read fret 7 again. Then find out: an eighth of a turn more, wait, read fret 7 again. Gap larger: wrong way, turn back.");
+    expect(headline).not.toContain("anticlockwise");
+  });
+
   test("a rod that works one way cannot cure a back bow when it is slack or neutral; tightened, it can let go", () => {
     for (const state of ["slack", "neutral"]) {
       expect(advice(-0.3, {}, { works: "one way" }, state)).toMatchObject({ decision: "not by this rod", headline: "test neck: the relief is not what is wanted, and this rod cannot mend it." });
