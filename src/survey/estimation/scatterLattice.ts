@@ -1,5 +1,6 @@
 import type { Left } from "./contexts.js";
 import { bounded } from "./curvature.js";
+import type { Curvature } from "./curvature.js";
 import { expectedAt, fittedDensity } from "./fittedDensity.js";
 import type { Cell, FittedDensity, Known, Spot } from "./fittedDensity.js";
 import { FARTHEST } from "./scatterTop.js";
@@ -10,6 +11,7 @@ export type Fineness = { readonly spacing: number; readonly negligible: number; 
 
 /** Points at the corners of equal triangles about the top, so scaled that the density there is round: steps i along one side, j along another. */
 export type Lattice = {
+  readonly spacing: number;
   readonly place: (i: number, j: number) => Step;
   /** A place, and what is seen there, in the scale in which the density is round. */
   readonly spot: (at: Step) => Spot;
@@ -29,7 +31,7 @@ const SIDE = 0.6;
 
 /** The lattice about a top, of so many standard deviations' spacing. */
 function latticeAbout({ seen, curvature }: Top, spacing: number): Lattice {
-  const [a, b, c] = bounded(curvature, LEAST_CURVATURE);
+  const [a, b, c] = bounded(withCliffs(seen, curvature), LEAST_CURVATURE);
   const l11 = Math.sqrt(a);
   const l21 = b / l11;
   const l22 = Math.sqrt(c - l21 * l21);
@@ -37,6 +39,7 @@ function latticeAbout({ seen, curvature }: Top, spacing: number): Lattice {
   const spot = ([x, y]: Step): Spot => [l11 * (x - top) + l21 * (y - middle), l22 * (y - middle)];
   const ridge = (seating: number): number => top - (l21 / l11) * (seating - middle);
   return {
+    spacing,
     place: (i, j) => {
       const seating = middle + (ROW * spacing * j) / l22;
       return [ridge(seating) + (spacing * (i + j / 2)) / l11, seating];
@@ -48,6 +51,24 @@ function latticeAbout({ seen, curvature }: Top, spacing: number): Lattice {
     logUnit: -Math.log(l11 * l22),
   };
 }
+
+/** A place that would lie farther out than is looked lies where that ends: without it one side of the top would not be seen. */
+function withinReach(place: Step): Step {
+  const limited = (x: number): number => Math.max(-FARTHEST, Math.min(FARTHEST, x));
+  return [limited(place[0]), limited(place[1])];
+}
+
+function isWithin(place: Step): boolean {
+  return place.every((x) => Math.abs(x) <= FARTHEST);
+}
+
+/** Where a top lies at the end of what is looked at, the density falls off with its slope: as narrow as a normal one of that slope's square as curvature. */
+function withCliffs({ at, slopes }: Seen, [a, b, c]: Curvature): Curvature {
+  const cliff = (x: number, slope: number): number => (Math.abs(x) > FARTHEST - AT_END && x * slope > 0 ? slope * slope : 0);
+  return [a + cliff(at[0], slopes[0]), b, c + cliff(at[1], slopes[1])];
+}
+
+const AT_END = 1e-6;
 
 /** Middles and widths of equal parts of a stretch about a place, as far as is looked. */
 function partsOf(at: number, reach: number, width: number): readonly (readonly [middle: number, width: number])[] {
@@ -100,8 +121,8 @@ function seenOn(lattice: Lattice, found: Map<string, Seen>, look: Look, top: Top
 
 function see(lattice: Lattice, corners: readonly Corner[], found: Map<string, Seen>, look: Look, top: Top, { settled }: Fineness): void {
   for (const [i, j] of corners) {
-    const place = lattice.place(i, j);
-    if (!isWithin(place)) continue;
+    const place = withinReach(lattice.place(i, j));
+    if (!standsApart(lattice, place, found)) continue;
     const seen = i === 0 && j === 0 && top.seen.posterior.move < settled ? top.seen : look(place, startBeside(found, [i, j], top.seen), settled);
     if (seen !== undefined) found.set(keyOf([i, j]), seen);
   }
@@ -130,8 +151,13 @@ function cornersBeyond(lattice: Lattice, found: ReadonlyMap<string, Seen>, visit
   });
 }
 
-function isWithin(place: Step): boolean {
-  return place.every((x) => Math.abs(x) <= FARTHEST);
+/** At the end of what is looked at corners about the top may come to lie beside each other, and one of them will do. */
+function standsApart(lattice: Lattice, place: Step, found: ReadonlyMap<string, Seen>): boolean {
+  const [x, y] = lattice.spot(place);
+  return [...found.values()].every(({ at }) => {
+    const [u, v] = lattice.spot(at);
+    return Math.hypot(x - u, y - v) > lattice.spacing / 2;
+  });
 }
 
 function keyOf([i, j]: Corner): string {

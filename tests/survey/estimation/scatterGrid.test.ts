@@ -123,6 +123,28 @@ describe("integrating over the scatters", () => {
     expect(looks).toBeLessThan(12);
   });
 
+  type Plain = { readonly logDensity: (at: Step) => number; readonly slopes: (at: Step) => Step };
+  // of a smooth neck with even frets the seating is small, and the density ends where no more is looked
+  test.each<readonly [string, Plain]>([
+    ["with its top a little before the end", { logDensity: ([x, y]) => -2 * x * x - 3.5 * (y + 1.5) ** 2, slopes: ([x, y]) => [-4 * x, -7 * (y + 1.5)] }],
+    ["rising to the end", { logDensity: ([x, y]) => -2 * x * x - 0.5 * y * y - 3 * y, slopes: ([x, y]) => [-4 * x, -y - 3] }],
+    ["rising steeply to the end", { logDensity: ([x, y]) => -2 * x * x - 0.5 * y * y - 12 * y, slopes: ([x, y]) => [-4 * x, -y - 12] }],
+  ])("a density %s of what is looked at", (_, { logDensity, slopes }) => {
+    const { look } = invented("smooth", 0);
+    const { posterior } = look([0, 0], undefined, 0.05) ?? {};
+    if (posterior === undefined) throw new Error("expected a posterior");
+    const points = integrated((at) => ({ at, posterior, logDensity: logDensity(at), slopes: slopes(at) }));
+    const cells = Array.from({ length: 400 }, (__, k) => -2 + (k + 0.5) / 100);
+    const truth = (of: (y: number) => number): number => cells.reduce((sum, y) => sum + of(y) * Math.exp(logDensity([0, y])), 0) / cells.reduce((sum, y) => sum + Math.exp(logDensity([0, y])), 0);
+    const found = (of: (y: number) => number): number => points.reduce((sum, { weight, at }) => sum + weight * of(at[1]), 0);
+    const [mean, sd] = [truth((y) => y), Math.sqrt(truth((y) => y * y) - truth((y) => y) ** 2)];
+    expect(Math.abs(found((y) => y) - mean)).toBeLessThan(0.1 * sd);
+    expect(Math.sqrt(found((y) => y * y) - found((y) => y) ** 2) / sd).toBeGreaterThan(0.85);
+    expect(Math.sqrt(found((y) => y * y) - found((y) => y) ** 2) / sd).toBeLessThan(1.15);
+    const logIntegral = Math.log(cells.reduce((sum, y) => sum + Math.exp(logDensity([0, y])) / 100, 0)) + 0.5 * Math.log((2 * Math.PI) / 4) - Math.log(2 * Math.PI);
+    expect(Math.abs(Math.log(points.reduce((sum, { logWeight }) => sum + Math.exp(logWeight), 0)) - logIntegral)).toBeLessThan(0.1);
+  });
+
   test("a density as wide as the prior is integrated as far as is looked, no farther", () => {
     const { look } = invented("atTheBench", 2);
     const { posterior } = look([0, 0], undefined, 0.05) ?? {};
