@@ -42,7 +42,7 @@ export function heightsOf({ layout, equations, settings, rows }, noted = () => {
       square[index] += weight * (variances[index] + value * value);
     }
   }
-  return { mean, u: square.map((value, index) => Math.sqrt(Math.max(0, value - mean[index] ** 2))), points: points.length, posteriors: points.map(({ posterior }) => posterior) };
+  return { mean, u: square.map((value, index) => Math.sqrt(Math.max(0, value - mean[index] ** 2))), points: points.length, weightOf: new Map(points.map(({ posterior, weight }) => [posterior, weight])) };
 }
 
 /** The engine compiles what runs often on threads of its own, whose time counts as this process's: so many runs go before, unless there is to be only one. */
@@ -77,10 +77,10 @@ function grown(places, edgeMm, repeats) {
   return { places, heights: board.rows.length, readings: board.equations.length, settings: board.settings, ...time, looks, sweeps, points };
 }
 
-/** The same problem and the same places among the scatters, for speed.py. */
+/** The same problem and the same places among the scatters with their weights, for speed.py: what it finds there is its own. */
 function forPython(board, repeats) {
   const visits = [];
-  const { mean, u, posteriors } = heightsOf(board, (at, settledAt, seen) => visits.push({ at, settledAt, posterior: seen?.posterior }));
+  const { mean, u, weightOf } = heightsOf(board, (at, settledAt, seen) => visits.push({ at, settledAt, posterior: seen?.posterior }));
   const { layout, equations } = board;
   const prior = priorOf(layout, board.settings);
   const frets = layout.stations.map((_, station) => layout.lines.map((line) => fretDeviationRow(layout, line, station)));
@@ -94,7 +94,7 @@ function forPython(board, repeats) {
     equations: equations.map(({ row, lowMm, highMm, sMm }) => ({ row, low: finite(lowMm), high: finite(highMm), s: sMm })),
     visits: visits.map(({ at, settledAt, posterior }) => {
       const scatters = scattersAt(at);
-      return { at, settledAt, weighed: posteriors.includes(posterior), roughnessMm: scatters.roughnessMm, classes: [kinds(fretsAt(scatters)), kinds(OWN_BOW_MIXTURE)] };
+      return { at, settledAt, weight: weightOf.get(posterior) ?? 0, roughnessMm: scatters.roughnessMm, classes: [kinds(fretsAt(scatters)), kinds(OWN_BOW_MIXTURE)] };
     }),
     heights: board.rows, mean: [...mean], u: [...u],
   };
@@ -124,7 +124,7 @@ function printed({ survey, growth, python }) {
     "growth, edges as long as the board:", head, ...growth.longEdges.map(line), "",
     "growth, a 460 mm edge set down again and again:", head, ...growth.shortEdges.map(line), "",
     python.status === "run"
-      ? `the same in numpy ${python.numpy} and scipy ${python.scipy}, at the same places among the scatters: median ${python.cpuMs.median.toFixed(1)} ms, least ${python.cpuMs.least.toFixed(1)} ms (${(python.cpuMs.median / survey.cpuMs.median).toFixed(1)} times); heights differ by at most ${python.mostShift.toFixed(4)} u, u by ${(100 * python.mostOfU).toFixed(2)} %`
+      ? `the same in numpy ${python.numpy} and scipy ${python.scipy}, at the same places and weights among the scatters: median ${python.cpuMs.median.toFixed(1)} ms, least ${python.cpuMs.least.toFixed(1)} ms (${(python.cpuMs.median / survey.cpuMs.median).toFixed(1)} times); heights differ by at most ${python.mostShift.toFixed(4)} u, u by ${(100 * python.mostOfU).toFixed(2)} %`
       : `numpy and scipy beside it: ${python.status}, ${python.why}`,
   ].join("\n");
 }

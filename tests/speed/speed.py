@@ -241,15 +241,10 @@ def heights(problem, visits, classes, rows):
         if found is None:
             continue
         known.append((at, found[2]))
-        if visit["weighed"]:
-            seen.append((found[3] - 0.5 * at @ at, found[0], found[1]))
-    logs = np.array([log for log, _, _ in seen])
-    weights = np.where(logs > logs.max() + np.log(0.02), np.exp(logs - logs.max()), 0)
-    weights /= weights.sum()
+        if visit["weight"] > 0:
+            seen.append((visit["weight"], found[0], found[1]))
     value, square = 0, 0
-    for weight, (_, mean, covariance) in zip(weights, seen):
-        if weight == 0:
-            continue
+    for weight, mean, covariance in seen:
         at = rows @ mean
         value = value + weight * at
         square = square + weight * (np.einsum("in,in->i", rows @ covariance, rows) + at * at)
