@@ -45,12 +45,14 @@ export function heightsOf({ layout, equations, settings, rows }, noted = () => {
   return { mean, u: square.map((value, index) => Math.sqrt(Math.max(0, value - mean[index] ** 2))), points: points.length, weightOf: new Map(points.map(({ posterior, weight }) => [posterior, weight])) };
 }
 
-/** The engine compiles what runs often on threads of its own, whose time counts as this process's: so many runs go before, unless there is to be only one. */
-const WARM_UP = 15;
+/** The engine compiles what runs often, for some hundred runs, on threads of its own, whose time counts as this process's: so many go before, or as many as take so long; none if there is to be only one. */
+const WARM_UP = 120;
+const WARM_UP_MS = 3000;
 
 /** Median and least processor and wall time of a run, ms, warmed up first. */
 export function timed(run, repeats) {
-  if (repeats > 1) for (let k = 0; k < Math.min(repeats, WARM_UP); k++) run();
+  const begun = performance.now();
+  if (repeats > 1) for (let k = 0; k < WARM_UP && performance.now() - begun < WARM_UP_MS; k++) run();
   const times = Array.from({ length: repeats }, () => {
     const [wall, cpu] = [performance.now(), process.cpuUsage()];
     run();

@@ -86,7 +86,8 @@ export function naturalMixtureMoments({ prepared, basePrecision, logBase }: Prep
   let top = -Infinity;
   for (let k = 0; k < prepared.length; k++) {
     const one = prepared[k];
-    const [mean, covariance] = [partMeans[k], partCovariances[k]];
+    const mean = partMeans[k];
+    const covariance = partCovariances[k];
     if (one === undefined || mean === undefined || covariance === undefined) return false;
     for (let at = 0; at < matrix.length; at++) matrix[at] = (precision[at] ?? 0) + (one.precision[at] ?? 0);
     for (let i = 0; i < size; i++) {
@@ -120,7 +121,9 @@ function mixClasses({ size, shares, mean, covariance, partMeans, partCovariances
     for (let i = 0; i < size; i++) mean[i] = (mean[i] ?? 0) + share * (part?.[i] ?? 0);
   }
   for (let k = 0; k < count; k++) {
-    const [share, part, spread] = [shares[k] ?? 0, partMeans[k], partCovariances[k]];
+    const share = shares[k] ?? 0;
+    const part = partMeans[k];
+    const spread = partCovariances[k];
     if (part === undefined || spread === undefined) continue;
     for (let i = 0; i < size; i++) {
       const apart = (part[i] ?? 0) - (mean[i] ?? 0);
@@ -137,7 +140,9 @@ function mixClasses({ size, shares, mean, covariance, partMeans, partCovariances
 export function integralSlope({ prepared }: PreparedMixture, { size, shares, partMeans, partCovariances }: MixtureWork): number {
   let sum = 0;
   for (let k = 0; k < prepared.length; k++) {
-    const [one, part, spread] = [prepared[k], partMeans[k], partCovariances[k]];
+    const one = prepared[k];
+    const part = partMeans[k];
+    const spread = partCovariances[k];
     if (one === undefined || part === undefined || spread === undefined) continue;
     let slope = one.logChange;
     for (let i = 0; i < size; i++) {

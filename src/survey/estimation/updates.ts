@@ -33,7 +33,8 @@ export function updateSites(work: Work, natural: Naturals, wanted: Naturals): nu
 export function updateSite(work: Work, index: number, natural: Naturals, wanted: Naturals): number {
   const { problem: { forms } } = work;
   const site = work.sites[index];
-  const [form, slot] = [forms.formStart[index] ?? 0, forms.slotStart[index] ?? 0];
+  const form = forms.formStart[index] ?? 0;
+  const slot = forms.slotStart[index] ?? 0;
   if (site?.kind === "interval") return updateInterval(work, site, index, natural, wanted, form, slot);
   if (site?.kind === "mixture") return updateMixture(work, site, index, natural, wanted, form, slot);
   if (site !== undefined) work.logScale[index] = -0.5 * (Math.log(2 * Math.PI * site.u ** 2) + (site.value / site.u) ** 2);

@@ -28,7 +28,8 @@ export function truncatedNormal(mean: number, sd: number, low: number, high: num
   if (!(low < high) || low === Infinity || high === -Infinity) {
     throw new RangeError(`Cannot truncate a normal distribution: expected an interval with its low end below its high end, got ${low} and ${high}`);
   }
-  const [below, above] = [(low - mean) / sd, (high - mean) / sd];
+  const below = (low - mean) / sd;
+  const above = (high - mean) / sd;
   const mirrored = below + above < 0;
   const start = mirrored ? -above : below;
   const part = momentsFrom(start, (high - low) / sd, mirrored ? -below : above);
