@@ -42,8 +42,10 @@ export type Candidate = {
   /** Known part, to be added to the form to give the gap, or the height of the middle crown over its neighbours. */
   readonly knownMm: number;
   readonly noiseMm: number;
-  /** Intervals that it may come out as, given what is expected and by how much it may be off; of the form, without the known part. The usual one comes first. */
+  /** Intervals that it may come out as, given what is expected and by how much it may be off; of the form, without the known part. */
   readonly outcomes: (expectedMm: number, offMm: readonly number[]) => readonly Interval[];
+  /** About how wide the interval is that it leaves if it comes out as expected. */
+  readonly widthMm: (expectedMm: number) => number;
 };
 
 /** What of the question decides which readings could help: the heights asked for, feel of the hand, mm, and the survey. */
@@ -52,9 +54,8 @@ export type Asked = { readonly terms: readonly HeightTerm[]; readonly feelMm: nu
 type Interval = { readonly lowMm: number; readonly highMm: number };
 
 /** A reading as a normal: its noise, and the interval that it leaves if it comes out as expected, as a standard uncertainty (GUM 4.3.7), mm. */
-export function normalNoiseMm({ noiseMm, outcomes }: Candidate, expectedMm: number): number {
-  const [usual] = outcomes(expectedMm, [0]);
-  return usual === undefined ? Infinity : Math.hypot(noiseMm, (usual.highMm - usual.lowMm) / Math.sqrt(12));
+export function normalNoiseMm({ noiseMm, widthMm }: Candidate, expectedMm: number): number {
+  return Math.hypot(noiseMm, widthMm(expectedMm) / Math.sqrt(12));
 }
 
 /**
@@ -99,7 +100,8 @@ function gaps(neck: Neck, usable: Usable, { feelMm, survey }: Asked): readonly C
       const lineForm: Form = (layout) => combined([[1, form(layout)], [1, fretDeviationRow(layout, line.name, station)]]);
       const knownMm = (setting.tool.blockHeightMm ?? 0) + edgeKnownMm(setting, xMm) - radiusDropMm(neck, line, xMm);
       const outcomes = (expectedMm: number, offMm: readonly number[]): readonly Interval[] => gapIntervals(expectedMm + knownMm, offMm).map(less(knownMm));
-      return [{ key: `edge ${index} ${station}`, tool: "straightedge", line: line.name, at: fretPlace(neck, fret), isBeyond: xMm < Math.min(...xs) || xMm > Math.max(...xs), form, lineForm, knownMm, noiseMm: Math.hypot(setting.feelMm ?? feelMm, LEAF_U_MM), outcomes }];
+      const widthMm = (expectedMm: number): number => widthOf(leavesAbout(Math.max(0, expectedMm + knownMm)));
+      return [{ key: `edge ${index} ${station}`, tool: "straightedge", line: line.name, at: fretPlace(neck, fret), isBeyond: xMm < Math.min(...xs) || xMm > Math.max(...xs), form, lineForm, knownMm, noiseMm: Math.hypot(setting.feelMm ?? feelMm, LEAF_U_MM), outcomes, widthMm }];
     });
   });
 }
@@ -112,6 +114,10 @@ function less(knownMm: number): (interval: Interval) => Interval {
 function gapIntervals(expectedMm: number, offMm: readonly number[]): readonly Interval[] {
   const all = offMm.map((off) => leavesAbout(Math.max(0, expectedMm + off)));
   return [...new Map(all.map((interval) => [interval.lowMm, interval])).values()];
+}
+
+function widthOf({ lowMm, highMm }: Interval): number {
+  return highMm - lowMm;
 }
 
 /** The leaf that goes and the next one, which does not. */
@@ -135,8 +141,9 @@ function rockings(neck: Neck, usable: Usable, { terms, feelMm, survey }: Asked):
     if (isDone || far - near > tool.lengthMm || !(wasRead(usable, line.name, middle, survey) || asked.has(middle))) return [];
     const form: Form = (layout) => rockerRow(neck, layout, line.name, triple, tool, survey);
     const knownMm = rockerKnownMm(neck, line.name, triple, tool);
-    const outcomes = (): readonly Interval[] => rockIntervals(middleShare(near, at, far)).map(less(knownMm));
-    return [{ key: `rocker ${survey} ${line.name} ${middle}`, tool: "rocker", line: line.name, at: fretPlace(neck, middle), isBeyond: false, form, lineForm: form, knownMm, noiseMm: rockerNoiseMm(neck, triple, feelMm, LEAF_U_MM), outcomes }];
+    const r = middleShare(near, at, far);
+    const outcomes = (): readonly Interval[] => rockIntervals(r).map(less(knownMm));
+    return [{ key: `rocker ${survey} ${line.name} ${middle}`, tool: "rocker", line: line.name, at: fretPlace(neck, middle), isBeyond: false, form, lineForm: form, knownMm, noiseMm: rockerNoiseMm(neck, triple, feelMm, LEAF_U_MM), outcomes, widthMm: () => THINNEST_MM * (1 + r) }];
   }));
 }
 
@@ -144,7 +151,7 @@ function wasRead({ settings }: Usable, line: string, fret: number, survey: numbe
   return settings.some((setting) => isEdge(setting) && (setting.survey ?? 0) === survey && setting.readings.some((reading) => reading.line === line && reading.place.fret === fret));
 }
 
-/** It does not rock; it rocks, by any leaf; it bridges a middle that is low. */
+/** It stands still, which says nothing of how low the middle is (`boundsOfMark`); it rocks, by any leaf. */
 function rockIntervals(r: number): readonly Interval[] {
-  return [{ lowMm: -THINNEST_MM, highMm: THINNEST_MM * r }, { lowMm: THINNEST_MM * r, highMm: MOST_MM }, { lowMm: -MOST_MM, highMm: -THINNEST_MM }];
+  return [{ lowMm: -Infinity, highMm: THINNEST_MM * r }, { lowMm: THINNEST_MM * r, highMm: MOST_MM }];
 }
