@@ -1,3 +1,4 @@
+import { topAmong } from "./estimation/scatterGrid.js";
 import type { GridPoint } from "./estimation/scatterGrid.js";
 import type { Equation } from "./model/equations.js";
 import type { Layout } from "./model/layout.js";
@@ -10,9 +11,9 @@ export type Explanation = {
   readonly probability: number;
 };
 
-/** The grid point where the density of the scatters is highest. Weights stand for what lies about a point as well, and in a wide density the outer ones may weigh more. */
+/** The grid point where the density of the scatters is highest. @throws {RangeError} a grid without points */
 export function topPoint({ grid }: Pick<Explanation, "grid">): GridPoint {
-  const [first, ...rest] = grid;
-  if (first === undefined) throw new RangeError("Cannot choose among no grid points: expected one or more");
-  return rest.reduce((best, point) => (point.logDensity > best.logDensity ? point : best), first);
+  const top = topAmong(grid);
+  if (top === undefined) throw new RangeError("Cannot choose among no grid points: expected one or more");
+  return top;
 }

@@ -2,7 +2,7 @@
 export type Curvature = readonly [first: number, mixed: number, second: number];
 
 /** The nearest curvature in which no direction is flatter than `least`. */
-export function bounded([a, b, c]: Curvature, least: number): Curvature {
+export function noFlatterThan(least: number, [a, b, c]: Curvature): Curvature {
   const [middle, half] = [(a + c) / 2, Math.hypot((a - c) / 2, b)];
   const [low, high] = [middle - half, middle + half];
   if (low >= least) return [a, b, c];

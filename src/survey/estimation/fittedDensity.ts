@@ -1,5 +1,5 @@
 import { smallInverse, smallProduct } from "../linear/smallSpd.js";
-import { bounded } from "./curvature.js";
+import { noFlatterThan } from "./curvature.js";
 import type { Curvature } from "./curvature.js";
 
 /** A place in two directions so scaled that the density is about as wide as a standard normal one in each. */
@@ -22,12 +22,12 @@ const LEAST_PLACES = 5;
 /** Weight against one known number with which cubic terms are held at nothing, so that ill-placed places do not make them up. */
 const HELD = 1e-2;
 /** A density flatter than this is not believed: nothing says where it would end. */
-const LEAST_CURVATURE = 0.2;
+const LEAST_FITTED_CURVATURE = 0.2;
 
 /** The density with, at each place, the curvature of the cubic that fits all values and slopes best; that of a standard normal one where too few places are known. */
 export function fittedDensity(known: readonly Known[]): FittedDensity {
   const cubic = known.length < LEAST_PLACES ? undefined : fittedCubic(known);
-  return known.map((one) => ({ ...one, curvature: cubic === undefined ? [1, 0, 1] : bounded(curvatureOf(cubic, one.at), LEAST_CURVATURE) }));
+  return known.map((one) => ({ ...one, curvature: cubic === undefined ? [1, 0, 1] : noFlatterThan(LEAST_FITTED_CURVATURE, curvatureOf(cubic, one.at)) }));
 }
 
 /** Means of these make weights right for what changes with the place by squares at most. */

@@ -53,10 +53,14 @@ export type LikeGrid = { readonly points: readonly GridPoint[]; readonly gain: n
 
 /** @param further sites that the other supposition did not have */
 function nearTop({ points, gain }: LikeGrid, further: readonly Site[]): NearIntegral | undefined {
-  const [first, ...rest] = points;
-  if (first === undefined) return undefined;
-  const top = rest.reduce((best, point) => (point.logDensity > best.logDensity ? point : best), first);
+  const top = topAmong(points);
+  if (top === undefined) return undefined;
   return { at: stepOf(top.scatters), sites: further.reduce(withSite, top.posterior.sites), least: top.logDensity + gain, logShape: logEvidenceOf(points) - top.logDensity };
+}
+
+/** The point where the density of the scatters is highest. Weights stand for what lies about a point as well, and in a wide density the outer ones may weigh more. */
+export function topAmong(points: readonly GridPoint[]): GridPoint | undefined {
+  return points.reduce<GridPoint | undefined>((best, point) => (best === undefined || point.logDensity > best.logDensity ? point : best), undefined);
 }
 
 /** A site of one form, joined to sites left elsewhere as it starts, its form known by nothing else. */

@@ -1,5 +1,5 @@
 import type { Left } from "./contexts.js";
-import { bounded } from "./curvature.js";
+import { noFlatterThan } from "./curvature.js";
 import type { Curvature } from "./curvature.js";
 import { expectedAt, fittedDensity } from "./fittedDensity.js";
 import type { Cell, FittedDensity, Known, Spot } from "./fittedDensity.js";
@@ -23,7 +23,7 @@ export type Lattice = {
 };
 
 /** The lattice is not coarser than this curvature would have it: where the prior decides, variances grow with the roughness faster than a normal density suits. */
-const LEAST_CURVATURE = 4;
+const LEAST_LATTICE_CURVATURE = 4;
 const ROW = Math.sqrt(3) / 2;
 /** Half width and side of the cells, in standard deviations. */
 const REACH = 4.5;
@@ -31,7 +31,7 @@ const SIDE = 0.6;
 
 /** The lattice about a top, of so many standard deviations' spacing. */
 function latticeAbout({ seen, curvature }: Top, spacing: number): Lattice {
-  const [a, b, c] = bounded(withCliffs(seen, curvature), LEAST_CURVATURE);
+  const [a, b, c] = noFlatterThan(LEAST_LATTICE_CURVATURE, withCliffs(seen, curvature));
   const l11 = Math.sqrt(a);
   const l21 = b / l11;
   const l22 = Math.sqrt(c - l21 * l21);
@@ -97,7 +97,7 @@ export function latticeSeen(top: Top, look: Look, fineness: Fineness): LatticeSe
   see(first, ROW_OF_TOP, row, look, top, fineness);
   const [roughness, mixed, seating] = top.curvature;
   const shown = curvatureShown([...row.values()]) ?? roughness;
-  const steeper = Math.max(LEAST_CURVATURE, shown) / Math.max(LEAST_CURVATURE, roughness);
+  const steeper = Math.max(LEAST_LATTICE_CURVATURE, shown) / Math.max(LEAST_LATTICE_CURVATURE, roughness);
   if (steeper < MISTAKEN && steeper > 1 / MISTAKEN) return { lattice: first, seen: seenOn(first, row, look, top, fineness) };
   const suited = latticeAbout({ ...top, curvature: [shown, mixed, seating] }, fineness.spacing);
   return { lattice: suited, seen: seenOn(suited, new Map(), look, top, fineness) };

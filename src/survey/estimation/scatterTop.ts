@@ -1,5 +1,5 @@
 import type { Left } from "./contexts.js";
-import { bounded } from "./curvature.js";
+import { noFlatterThan } from "./curvature.js";
 import type { Curvature } from "./curvature.js";
 import type { NormalPosterior } from "./expectationPropagation.js";
 
@@ -85,9 +85,9 @@ function shortened([roughness, seating]: Step, from: number, to: number): Step {
 function curvedTop(look: Look, seen: Seen, [roughness, mixed, seating]: Curvature): Top {
   const by = CURVATURE_STEP / Math.sqrt(Math.max(1, seating));
   const beside = look([seen.at[0], seen.at[1] + by], seen.posterior.sites, ROUGHLY);
-  if (beside === undefined) return { seen, curvature: bounded([roughness, mixed, seating], LEAST_CURVATURE), beside: [] };
+  if (beside === undefined) return { seen, curvature: noFlatterThan(LEAST_CURVATURE, [roughness, mixed, seating]), beside: [] };
   const [first, second] = [(seen.slopes[0] - beside.slopes[0]) / by, (seen.slopes[1] - beside.slopes[1]) / by];
-  return { seen, curvature: bounded([roughness, first, second], LEAST_CURVATURE), beside: [beside] };
+  return { seen, curvature: noFlatterThan(LEAST_CURVATURE, [roughness, first, second]), beside: [beside] };
 }
 
 function limited(at: Step, [roughness, seating]: Step): Step {
@@ -106,5 +106,5 @@ function learnt([a, b, c]: Curvature, [x, y]: Step, [dx, dy]: Step): Curvature {
   const [hx, hy] = [a * x + b * y, b * x + c * y];
   const known = hx * x + hy * y;
   if (!(along > 0.05 * known)) return [a * 2, b * 2, c * 2];
-  return bounded([a + (dx * dx) / along - (hx * hx) / known, b + (dx * dy) / along - (hx * hy) / known, c + (dy * dy) / along - (hy * hy) / known], LEAST_CURVATURE);
+  return noFlatterThan(LEAST_CURVATURE, [a + (dx * dx) / along - (hx * hx) / known, b + (dx * dy) / along - (hx * hy) / known, c + (dy * dy) / along - (hy * hy) / known]);
 }

@@ -11,8 +11,7 @@ export type SparseRow = { readonly index: readonly number[]; readonly coefficien
  */
 export type ArrowPattern = {
   readonly shape: ArrowShape;
-  /** Number of places before the border's, and of the border's. */
-  readonly inner: number;
+  /** Number of places of the border's. */
   readonly border: number;
   /** Place of each unknown. */
   readonly place: Int32Array;
@@ -60,7 +59,7 @@ export function arrowPattern(shape: ArrowShape, rows: readonly (readonly number[
   const place = new Int32Array(order.length);
   for (const [at, unknown] of order.entries()) place[unknown] = at;
   const blocks = blocksOf(filledColumns(order.length, place, rows));
-  return { shape, inner, border: order.length - inner, place, ...blocks, ...runsOf(blocks) };
+  return { shape, border: order.length - inner, place, ...blocks, ...runsOf(blocks) };
 }
 
 function checkIndex({ banded, border }: ArrowShape, at: number): void {
