@@ -39,7 +39,8 @@ function importsOf(from: string, text: string): readonly Import[] {
 const rowOf = (path: string): string => (relative(sources, path).includes(sep) ? (relative(sources, path).split(sep)[0] ?? "") : "");
 const rank = (row: string): number => rows.findIndex((name) => name === row);
 const isLocal = ({ to }: Import): boolean => to.startsWith(".");
-const target = ({ from, to }: Import): string => resolve(dirname(from), to.replace(/\.js$/, ".ts"));
+/** The kernels' compiler wants no extension. */
+const target = ({ from, to }: Import): string => resolve(dirname(from), `${to.replace(/\.js$/, "")}.ts`);
 const shown = (one: Import): string => `${relative(sources, one.from)} imports ${one.to}`;
 
 function againstTheRows(imports: readonly Import[]): readonly string[] {

@@ -33,7 +33,8 @@ async function missedFaults() {
 
 /** @returns {Promise<import("../gate.mjs").Outcome>} */
 export async function check() {
-  const { code, output } = await oxlint(join(root, "tests", "tsconfig.json"), ["src", "tests"]);
+  // the kernels are in a language of their own, whose compiler judges them
+  const { code, output } = await oxlint(join(root, "tests", "tsconfig.json"), ["--ignore-pattern", "src/survey/linear/assembly/**", "--ignore-pattern", "src/setup/assembler/**", "src", "tests"]);
   const missed = await missedFaults();
   const found = code === 0 ? [] : output.split("\n").filter((line) => /:\d+:\d+: /.test(line));
   return { passed: (code === 0 ? 1 : 0) + faults.length - missed.length, failures: [...(code !== 0 && found.length === 0 ? [output] : found), ...missed] };

@@ -1,4 +1,4 @@
-import { factorArrow, fillInverse, solveBackward, solveForward } from "../linear/arrow.js";
+import { factorArrow, fillInverse, solvePlaced } from "../linear/arrow.js";
 import type { Naturals } from "./naturals.js";
 import type { Work } from "./work.js";
 
@@ -26,8 +26,7 @@ export function assembled(work: Work, { precision, shift }: Naturals): boolean {
   }
   const found = factorArrow(pattern, entries, undefined, factor);
   if (found === undefined) return false;
-  solveForward(found, mean);
-  solveBackward(found, mean);
+  solvePlaced(found, [mean]);
   fillInverse(found, inverse);
   for (let site = 0; site < work.sites.length; site++) fillMarginal(work, site);
   return true;

@@ -1,8 +1,7 @@
-import { rowVariance, solveBackward, solveForward } from "./arrowFactor.js";
+import { fillInverse, rowVariance, solvePlaced } from "./arrowFactor.js";
 import type { ArrowFactor } from "./arrowFactor.js";
 import { checkSparseRow, entryAt } from "./arrowPattern.js";
 import type { ArrowPattern, SparseRow } from "./arrowPattern.js";
-import { fillInverse } from "./selectedInverse.js";
 
 /** Of a variance that is smaller than this share of the terms it is made of, too few digits are left. */
 const CANCELLED = 1e-9;
@@ -18,7 +17,7 @@ const HUB_ROWS = 4;
 export function rowVariances(factor: ArrowFactor, rows: readonly SparseRow[]): Float64Array {
   const plan = planFor(factor.pattern, rows);
   const inverse = inverseOf(factor);
-  const hubs = plan.hubs.map((at) => columnOf(factor, at));
+  const hubs = columnsOf(factor, plan.hubs);
   const variances = new Float64Array(rows.length);
   for (let k = 0; k < rows.length; k++) {
     const known = plan.known[k] === 1 ? planned(plan, inverse, hubs, k) : NaN;
@@ -99,20 +98,19 @@ function hubsOf(pattern: ArrowPattern, placed: readonly (readonly number[])[]): 
 /** Columns are kept with their factor too: heights and lines of a survey refer to the same places. */
 const columns = new WeakMap<ArrowFactor, Map<number, Float64Array>>();
 
-function columnOf(factor: ArrowFactor, at: number): Float64Array {
+/** Columns of the inverse, those not yet known solved for together. */
+function columnsOf(factor: ArrowFactor, places: readonly number[]): readonly Float64Array[] {
   const known = columns.get(factor) ?? new Map<number, Float64Array>();
   columns.set(factor, known);
-  const column = known.get(at) ?? inverseColumn(factor, at);
-  known.set(at, column);
-  return column;
+  const missing = places.filter((at) => !known.has(at)).map((at) => [at, unitColumn(factor.pattern.place.length, at)] as const);
+  solvePlaced(factor, missing.map(([, column]) => column));
+  for (const [at, column] of missing) known.set(at, column);
+  return places.flatMap((at) => known.get(at) ?? []);
 }
 
-/** One column of the inverse. */
-function inverseColumn(factor: ArrowFactor, at: number): Float64Array {
-  const column = new Float64Array(factor.pattern.place.length);
+function unitColumn(size: number, at: number): Float64Array {
+  const column = new Float64Array(size);
   column[at] = 1;
-  solveForward(factor, column);
-  solveBackward(factor, column);
   return column;
 }
 

@@ -2,15 +2,11 @@ import fc from "fast-check";
 import { CholeskyDecomposition, Matrix, inverse } from "ml-matrix";
 import { describe, expect, test } from "vitest";
 import { addOuter, arrowPattern, drawFrom, factorArrow, logDeterminant, rowVariance, rowVariances, solveArrow } from "../../../src/survey/linear/arrow.js";
-import type { ArrowFactor, ArrowPattern, SparseRow } from "../../../src/survey/linear/arrow.js";
+import type { SparseRow } from "../../../src/survey/linear/arrow.js";
+import { close, denseRow, factored, ramp, twin } from "./twins.js";
+import type { Shape, Twin } from "./twins.js";
 
 const SEED = 19_731_116;
-
-/** A matrix made of weighted sparse rows, beside the same matrix made densely. */
-type Twin = { readonly arrow: Arrow; readonly dense: Matrix; readonly rows: readonly SparseRow[] };
-type Arrow = { readonly pattern: ArrowPattern; readonly entries: Float64Array };
-/** How far apart banded unknowns of one row lie in these tests. */
-type Shape = { readonly banded: number; readonly bandwidth: number; readonly border: number };
 
 const shapes = fc.record({ banded: fc.integer({ min: 0, max: 14 }), bandwidth: fc.integer({ min: 0, max: 5 }), border: fc.integer({ min: 0, max: 4 }) })
   .filter(({ banded, border }) => banded + border > 0);
@@ -26,46 +22,10 @@ function rowsWithin({ banded, bandwidth, border }: Shape): fc.Arbitrary<SparseRo
 
 const twins: fc.Arbitrary<Twin> = shapes.chain((shape) => fc.array(rowsWithin(shape), { minLength: 1, maxLength: 30 }).map((rows) => twin(shape, rows)));
 
-function twin(shape: Shape, rows: readonly SparseRow[]): Twin {
-  const size = shape.banded + shape.border;
-  const pattern = arrowPattern(shape, rows.map((row) => row.index));
-  const arrow = { pattern, entries: new Float64Array(pattern.entries) };
-  const dense = Matrix.zeros(size, size);
-  for (let i = 0; i < size; i++) add(arrow, dense, { index: [i], coefficient: [1] }, 0.1);
-  for (const [k, row] of rows.entries()) add(arrow, dense, row, 1 + (k % 3));
-  return { arrow, dense, rows };
-}
-
-function add(arrow: Arrow, dense: Matrix, row: SparseRow, weight: number): void {
-  addOuter(arrow.pattern, arrow.entries, row, weight);
-  const full = Matrix.columnVector([...denseRow(row, dense.rows)]);
-  dense.add(full.mmul(full.transpose()).mul(weight));
-}
-
-function denseRow(row: SparseRow, size: number): Float64Array {
-  const full = new Float64Array(size);
-  for (const [k, at] of row.index.entries()) full[at] = (full[at] ?? 0) + (row.coefficient[k] ?? 0);
-  return full;
-}
-
-function factored({ pattern, entries }: Arrow): ArrowFactor {
-  const factor = factorArrow(pattern, entries);
-  if (factor === undefined) throw new Error("expected a positive definite matrix");
-  return factor;
-}
-
 function denseVariance(dense: Matrix, row: SparseRow): number {
   const full = Matrix.columnVector([...denseRow(row, dense.rows)]);
   return full.transpose().mmul(inverse(dense)).mmul(full).get(0, 0);
 }
-
-function close(actual: ArrayLike<number>, expected: ArrayLike<number>, relTol: number): void {
-  const scale = Math.max(...Array.from(expected, Math.abs), 1e-300);
-  expect(actual.length).toBe(expected.length);
-  for (let k = 0; k < expected.length; k++) expect(Math.abs((actual[k] ?? Number.NaN) - (expected[k] ?? Number.NaN))).toBeLessThanOrEqual(relTol * scale);
-}
-
-const ramp = (size: number): Float64Array => Float64Array.from({ length: size }, (_, k) => Math.sin(1 + 2.3 * k));
 
 describe("arrow matrices against a dense library", () => {
   test("solution and determinant", () => {

@@ -1,0 +1,117 @@
+import type { ArrowPattern } from "./arrowPattern.js";
+import { KERNEL_CODE } from "./kernelCode.js";
+
+/**
+ * The arithmetic of the blocks, done in linear memory by what `assembly/` holds the source of. Here memory is laid out, numbers are copied in and out.
+ * A pattern and one factor stay there until others come, so that what is asked of a factor one after the other finds it.
+ */
+
+/** The lists of a pattern that the kernels read. */
+const LISTS = ["first", "rowStart", "rowPlace", "panelAt", "runStart", "runFrom", "runTo", "runAt", "runHeight", "runRowStart", "runRow"] as const;
+/** What they write into; `vectors` comes last, as it alone grows with what is asked. */
+const ROOMS = ["factor", "inverse", "diagonal", "square", "gain", "own", "triangle", "vectors"] as const;
+
+type List = (typeof LISTS)[number];
+type Room = (typeof ROOMS)[number];
+
+type Kernels = Readonly<Record<List | Room | "blocks" | "lanes", { value: number }>> & {
+  readonly memory: { readonly buffer: ArrayBuffer; readonly grow: (pages: number) => number };
+  readonly factorise: (relTol: number) => number;
+  readonly invert: () => void;
+  readonly solveForward: () => void;
+  readonly solveBackward: () => void;
+};
+
+// of the platform, but not in the language's own library of types
+declare const WebAssembly: { readonly Module: new (code: Uint8Array) => object; readonly Instance: new (module: object) => { readonly exports: Kernels } };
+
+const kernels = new WebAssembly.Instance(new WebAssembly.Module(Uint8Array.from(atob(KERNEL_CODE), (byte) => byte.charCodeAt(0)))).exports;
+
+let heldPattern: ArrowPattern | undefined;
+let heldFactor: Float64Array | undefined;
+
+/**
+ * Cholesky factor of `entries`, written to `into`.
+ * @param relTol smallest pivot against its diagonal entry
+ * @returns false, and `into` left alone, where the matrix is not positive definite within the tolerance
+ */
+export function factorInto(pattern: ArrowPattern, entries: Float64Array, relTol: number, into: Float64Array): boolean {
+  hold(pattern);
+  heldFactor = undefined;
+  room("factor", pattern.entries).set(entries);
+  if (kernels.factorise(relTol) === 0) return false;
+  into.set(room("factor", pattern.entries));
+  heldFactor = into;
+  return true;
+}
+
+/** Entries of the inverse inside the pattern, written to `into`. @param factor entries of the factor */
+export function invertInto(pattern: ArrowPattern, factor: Float64Array, into: Float64Array): void {
+  holdFactor(pattern, factor);
+  kernels.invert();
+  into.set(room("inverse", pattern.entries));
+}
+
+/** Which of L and L' are solved for, one after the other. */
+export type Way = "forward" | "backward" | "both";
+
+/** Solves with a factor for several right sides at once, in place, by places. @param factor entries of the factor */
+export function solveInPlace(pattern: ArrowPattern, factor: Float64Array, columns: readonly Float64Array[], way: Way): void {
+  if (columns.length === 0) return;
+  holdFactor(pattern, factor);
+  // several are done two at a time, so that they are made even
+  const lanes = columns.length === 1 ? 1 : columns.length + (columns.length % 2);
+  const places = pattern.place.length;
+  reach(kernels.vectors.value + 8 * places * lanes);
+  kernels.lanes.value = lanes;
+  const rows = room("vectors", places * lanes);
+  rows.fill(0);
+  for (const [lane, column] of columns.entries()) for (let place = 0, at = lane; place < places; place++, at += lanes) rows[at] = column[place] ?? 0;
+  if (way !== "backward") kernels.solveForward();
+  if (way !== "forward") kernels.solveBackward();
+  for (const [lane, column] of columns.entries()) for (let place = 0, at = lane; place < places; place++, at += lanes) column[place] = rows[at] ?? 0;
+}
+
+function holdFactor(pattern: ArrowPattern, factor: Float64Array): void {
+  hold(pattern);
+  if (heldFactor === factor) return;
+  room("factor", pattern.entries).set(factor);
+  heldFactor = factor;
+}
+
+/** Addresses are multiples of this, so that two numbers can be read in one go. */
+const ALIGNED = 16;
+
+/** Lays a pattern out, with room for all that is made of it. */
+function hold(pattern: ArrowPattern): void {
+  if (heldPattern === pattern) return;
+  [heldPattern, heldFactor] = [undefined, undefined];
+  let end = ALIGNED;
+  const placed = (name: List | Room, bytes: number): number => {
+    const at = end;
+    kernels[name].value = at;
+    end += Math.ceil(bytes / ALIGNED) * ALIGNED;
+    return at;
+  };
+  const { entries, tallest, widest, place } = pattern;
+  const numbers: Readonly<Record<Room, number>> = { factor: entries, inverse: entries, diagonal: place.length, square: tallest * tallest, gain: tallest * widest, own: widest * widest, triangle: widest * widest, vectors: 0 };
+  const lists = LISTS.map((name) => ({ list: pattern[name], at: placed(name, 4 * pattern[name].length) }));
+  for (const name of ROOMS) placed(name, 8 * numbers[name]);
+  reach(end);
+  for (const { list, at } of lists) new Int32Array(kernels.memory.buffer, at, list.length).set(list);
+  kernels.blocks.value = pattern.first.length - 1;
+  heldPattern = pattern;
+}
+
+const PAGE_BYTES = 65_536;
+
+/** Grows memory to so many bytes where it is smaller; it never shrinks. @throws {RangeError} more than the machine has left */
+function reach(bytes: number): void {
+  const missing = Math.ceil((bytes - kernels.memory.buffer.byteLength) / PAGE_BYTES);
+  if (missing > 0) kernels.memory.grow(missing);
+}
+
+/** Numbers where a room begins. Asked for anew each time: memory that has grown stands elsewhere. */
+function room(name: Room, numbers: number): Float64Array {
+  return new Float64Array(kernels.memory.buffer, kernels[name].value, numbers);
+}
