@@ -1,5 +1,5 @@
-import { logDeterminant } from "../linear/arrow.js";
-import type { ArrowFactor, SparseRow } from "../linear/arrow.js";
+import { keptFactor, logDeterminant } from "../linear/arrow.js";
+import type { ArrowFactor, SparseRow, StandingFactor } from "../linear/arrow.js";
 import { contextsOf } from "./contexts.js";
 import type { Left } from "./contexts.js";
 import { assembled } from "./marginals.js";
@@ -26,7 +26,7 @@ export type NormalPosterior = {
   readonly sweeps: number;
   /** The largest move that any site would still make. */
   readonly move: number;
-  /** Slopes of the log evidence over the logarithm of the roughness, and over the scatter that the seating's classes change with. */
+  /** Slopes of the log evidence over the logarithm of the roughness, and over that of the seating scatter. */
   readonly roughnessSlope: number;
   readonly seatingSlope: number;
 };
@@ -45,14 +45,15 @@ export function normalPosterior(problem: Problem, at: AtScatters, start?: Left, 
   const work = workFor(problem, at);
   let natural = start === undefined ? startNaturals(problem, at.sites) : foreseen(work, start);
   let wanted = copiedNaturals(natural);
-  if (!assembled(work, natural)) return undefined;
-  for (let sweep = 1; ; sweep++) {
+  let factor = assembled(work, natural);
+  for (let sweep = 1; factor !== undefined; sweep++) {
     const moves = updateSites(work, natural, wanted);
-    if (moves < settledAt || sweep === MOST_SWEEPS) return finished(work, natural, wanted, moves < settledAt, sweep, moves);
-    settleFew(work, natural, wanted, settledAt);
-    if (!stepTaken(work, natural, wanted)) return undefined;
+    if (moves < settledAt || sweep === MOST_SWEEPS) return finished(work, factor, natural, wanted, moves < settledAt, sweep, moves);
+    settleFew(work, factor, natural, wanted, settledAt);
+    factor = stepTaken(work, natural, wanted);
     [natural, wanted] = [wanted, natural];
   }
+  return undefined;
 }
 
 /** Value of a linear form of the unknowns. */
@@ -83,15 +84,16 @@ function foreseen(work: Work, start: Left): Naturals {
 }
 
 /** The wanted step, halved until the whole stays a proper distribution: updates of all sites at once can overshoot together. */
-function stepTaken(work: Work, from: Naturals, wanted: Naturals): boolean {
+function stepTaken(work: Work, from: Naturals, wanted: Naturals): StandingFactor | undefined {
   for (let halvings = 0; halvings < MOST_HALVINGS; halvings++) {
     if (halvings > 0) {
       halve(from.precision, wanted.precision);
       halve(from.shift, wanted.shift);
     }
-    if (assembled(work, wanted)) return true;
+    const factor = assembled(work, wanted);
+    if (factor !== undefined) return factor;
   }
-  return false;
+  return undefined;
 }
 
 function halve(from: Float64Array, wanted: Float64Array): void {
@@ -99,9 +101,9 @@ function halve(from: Float64Array, wanted: Float64Array): void {
 }
 
 /** The posterior as it stands in `work`, all sites just visited. */
-function finished(work: Work, natural: Naturals, next: Naturals, converged: boolean, sweeps: number, move: number): NormalPosterior {
+function finished(work: Work, standing: StandingFactor, natural: Naturals, next: Naturals, converged: boolean, sweeps: number, move: number): NormalPosterior {
   const { problem: { pattern, forms }, sites, logScale, formMean } = work;
-  const factor = { pattern, entries: work.factor.slice(), inverse: work.inverse.slice() };
+  const factor = keptFactor(standing);
   let logEvidence = 0.5 * (work.logPrior - logDeterminant(factor));
   for (let site = 0; site < logScale.length; site++) logEvidence += logScale[site] ?? 0;
   for (let form = 0; form < formMean.length; form++) logEvidence += 0.5 * (natural.shift[form] ?? 0) * (formMean[form] ?? 0);
@@ -110,7 +112,7 @@ function finished(work: Work, natural: Naturals, next: Naturals, converged: bool
   return {
     mean: byUnknowns(pattern.place, work.mean), factor, sites: { ...natural, ...marginals, next }, logEvidence, converged, sweeps, move,
     // settled sites make the evidence stationary, so that only the prior's and the classes' own dependence counts
-    roughnessSlope: priorSlope(work), seatingSlope: work.slopes.seating,
+    roughnessSlope: priorSlope(work, factor.inverse), seatingSlope: work.slopes.seating,
     get contexts() {
       contexts ??= contextsOf(marginals, natural, forms, sites);
       return contexts;
@@ -129,7 +131,7 @@ function byUnknowns(place: Int32Array, byPlaces: Float64Array): Float64Array {
  * Slope of the prior's part over the logarithm of the roughness: -rank + E[x' R x], R the roughness part of the precision.
  * @source D. J. C. MacKay, Bayesian interpolation, Neural Computation 4, 1992 (from memory)
  */
-function priorSlope({ problem: { roughAt, roughRow, roughColumn, roughWeight, roughRank }, at: { roughnessMm }, mean, inverse }: Work): number {
+function priorSlope({ problem: { roughAt, roughRow, roughColumn, roughWeight, roughRank }, at: { roughnessMm }, mean }: Work, inverse: Float64Array): number {
   let expected = 0;
   for (let t = 0; t < roughAt.length; t++) expected += (roughWeight[t] ?? 0) * ((inverse[roughAt[t] ?? 0] ?? 0) + (mean[roughRow[t] ?? 0] ?? 0) * (mean[roughColumn[t] ?? 0] ?? 0));
   return expected / roughnessMm ** 2 - roughRank;

@@ -1,4 +1,5 @@
 import { rowCovariances } from "../linear/arrow.js";
+import type { StandingFactor } from "../linear/arrow.js";
 import { invertSmall } from "../linear/smallSpd.js";
 import type { Naturals } from "./naturals.js";
 import { unpackInto } from "./naturals.js";
@@ -21,14 +22,14 @@ const CLOSER = 0.3;
  * one after the other, in the joint normal of their forms alone. Written into `wanted`; the others keep the steps that stand there.
  * Moved all at once they would swing against each other for many sweeps.
  */
-export function settleFew(work: Work, natural: Naturals, wanted: Naturals, settledAt: number): void {
+export function settleFew(work: Work, factor: StandingFactor, natural: Naturals, wanted: Naturals, settledAt: number): void {
   const few = restlessSites(work, settledAt);
   if (few.length === 0) return;
   for (const site of few) {
     work.shares[site] = FIRST_SHARE;
     for (let form = work.problem.forms.formStart[site] ?? 0; form < (work.problem.forms.formStart[site + 1] ?? 0); form++) work.lastStep[form] = 0;
   }
-  const joint = jointOf(work, few);
+  const joint = jointOf(work, factor, few);
   const own = { precision: natural.precision.slice(), shift: natural.shift.slice() };
   for (let round = 0, most = Infinity; round < MOST_ROUNDS && most > CLOSER * settledAt; round++) {
     most = 0;
@@ -58,8 +59,8 @@ function restlessSites({ moves, restless, sites }: Work, settledAt: number): rea
 /** Mean and covariance of the forms of a few sites, and the first form of each. */
 type Joint = { readonly size: number; readonly starts: readonly number[]; readonly mean: Float64Array; readonly covariance: Float64Array };
 
-function jointOf(work: Work, few: readonly number[]): Joint {
-  const { problem: { pattern, forms: { formStart } }, sites, factor, formMean } = work;
+function jointOf(work: Work, factor: StandingFactor, few: readonly number[]): Joint {
+  const { problem: { forms: { formStart } }, sites, formMean } = work;
   const starts: number[] = [];
   const all: number[] = [];
   for (const site of few) {
@@ -67,7 +68,7 @@ function jointOf(work: Work, few: readonly number[]): Joint {
     for (let form = formStart[site] ?? 0; form < (formStart[site + 1] ?? 0); form++) all.push(form);
   }
   const size = all.length;
-  const covariance = rowCovariances({ pattern, entries: factor }, few.flatMap((site) => sites[site]?.rows ?? []));
+  const covariance = rowCovariances(factor, few.flatMap((site) => sites[site]?.rows ?? []));
   return { size, starts, mean: Float64Array.from(all, (form) => formMean[form] ?? 0), covariance };
 }
 

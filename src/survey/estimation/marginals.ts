@@ -1,21 +1,35 @@
-import { factorArrow, fillInverse, solvePlaced } from "../linear/arrow.js";
+import { inverseEntries, solvePlaced, standingFactor } from "../linear/arrow.js";
+import type { StandingFactor } from "../linear/arrow.js";
 import type { Naturals } from "./naturals.js";
 import type { Work } from "./work.js";
 
-/** Fills matrix, factor, mean and marginals; false where the sites leave no proper distribution. */
-export function assembled(work: Work, { precision, shift }: Naturals): boolean {
-  const { entries, prior, mean, factor, inverse, problem: { pattern, forms } } = work;
-  const { termStart, termAt, termProduct, entryStart, entryPlace, entryCoefficient } = forms;
-  entries.set(prior);
-  mean.fill(0);
+/** Fills mean and marginals; undefined where the sites leave no proper distribution. */
+export function assembled(work: Work, { precision, shift }: Naturals): StandingFactor | undefined {
+  const factor = standingFactor(work.problem.pattern, (matrix) => fillMatrix(work, precision, matrix));
+  if (factor === undefined) return undefined;
+  fillPull(work, shift);
+  solvePlaced(factor, [work.mean]);
+  const inverse = inverseEntries(factor);
+  for (let site = 0; site < work.sites.length; site++) fillMarginal(work, inverse, site);
+  return factor;
+}
+
+/** The prior's precision and what all sites add to it. */
+function fillMatrix({ prior, problem: { forms: { termStart, termAt, termProduct } } }: Work, precision: Float64Array, matrix: Float64Array): void {
+  matrix.set(prior);
   for (let slot = 0; slot < precision.length; slot++) {
     const weight = precision[slot] ?? 0;
     const end = termStart[slot + 1] ?? 0;
     for (let t = termStart[slot] ?? 0; t < end; t++) {
       const at = termAt[t] ?? 0;
-      entries[at] = (entries[at] ?? 0) + weight * (termProduct[t] ?? 0);
+      matrix[at] = (matrix[at] ?? 0) + weight * (termProduct[t] ?? 0);
     }
   }
+}
+
+/** The sites' shifts of all unknowns, where their mean is going to stand. */
+function fillPull({ mean, problem: { forms: { entryStart, entryPlace, entryCoefficient } } }: Work, shift: Float64Array): void {
+  mean.fill(0);
   for (let form = 0; form < shift.length; form++) {
     const weight = shift[form] ?? 0;
     const end = entryStart[form + 1] ?? 0;
@@ -24,18 +38,12 @@ export function assembled(work: Work, { precision, shift }: Naturals): boolean {
       mean[at] = (mean[at] ?? 0) + weight * (entryCoefficient[t] ?? 0);
     }
   }
-  const found = factorArrow(pattern, entries, undefined, factor);
-  if (found === undefined) return false;
-  solvePlaced(found, [mean]);
-  fillInverse(found, inverse);
-  for (let site = 0; site < work.sites.length; site++) fillMarginal(work, site);
-  return true;
 }
 
 /** A form of no unknowns has no variance; so small a one says the same and can be divided by. */
 const LEAST_VARIANCE = 1e-24;
 
-function fillMarginal({ problem: { forms }, inverse, mean, formMean, covariance }: Work, site: number): void {
+function fillMarginal({ problem: { forms }, mean, formMean, covariance }: Work, inverse: Float64Array, site: number): void {
   const { formStart, slotStart, entryStart, entryPlace, entryCoefficient, termStart, termAt, termShare } = forms;
   const from = formStart[site] ?? 0;
   const to = formStart[site + 1] ?? 0;

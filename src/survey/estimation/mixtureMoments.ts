@@ -15,13 +15,9 @@ type PreparedClass = {
   readonly precision: Float64Array;
   readonly pull: Float64Array;
   readonly logConstant: number;
-  /** Changes of the precision and of half its log determinant for a step along the scatter; zeros where nothing changes. */
-  readonly precisionChange: Float64Array;
-  readonly logChange: number;
+  /** How precision and log precision change with the logarithm of the scatter, where they do. */
+  readonly change: NormalClass["change"];
 };
-
-/** The same mixture at a scatter a little below and above, `apart` steps from each other. */
-export type Beside = { readonly below: Mixture; readonly above: Mixture; readonly apart: number };
 
 /** Room for the moments of one site, used again and again; holds the result. */
 export type MixtureWork = {
@@ -44,6 +40,8 @@ export type MixtureWork = {
 };
 
 const MOST_CLASSES = 16;
+/** A class of a smaller share adds nothing that a variance would show. */
+const NEGLIGIBLE = 1e-12;
 
 /** Room for a site of `size` forms. */
 export function mixtureWork(size: number): MixtureWork {
@@ -58,23 +56,17 @@ export function mixtureWork(size: number): MixtureWork {
 
 /**
  * Works out what does not change from context to context.
- * @param beside without it the classes count as unchanging
  * @throws {RangeError} more classes than there is room for
  */
-export function preparedMixture(mixture: Mixture, beside?: Beside): PreparedMixture {
+export function preparedMixture(mixture: Mixture): PreparedMixture {
   const { classes, baseSd } = mixture;
   if (classes.length > MOST_CLASSES) throw new RangeError(`Cannot tell ${classes.length} classes apart: expected at most ${MOST_CLASSES}`);
-  return { ...mixture, isChanging: beside !== undefined, basePrecision: 1 / baseSd ** 2, logBase: Math.log(2 * Math.PI * baseSd ** 2), prepared: classes.map((one, k) => preparedClass(one, k, beside)) };
+  return { ...mixture, isChanging: classes.some(({ change }) => change !== undefined), basePrecision: 1 / baseSd ** 2, logBase: Math.log(2 * Math.PI * baseSd ** 2), prepared: classes.map(preparedClass) };
 }
 
-function preparedClass({ weight, mean, precision, logPrecision }: NormalClass, k: number, beside: Beside | undefined): PreparedClass {
+function preparedClass({ weight, mean, precision, logPrecision, change }: NormalClass): PreparedClass {
   const pull = smallProduct(precision, mean);
-  const [below, above, apart] = [beside?.below.classes[k], beside?.above.classes[k], beside?.apart ?? 1];
-  return {
-    mean, precision, pull, logConstant: Math.log(weight) + 0.5 * (logPrecision - smallDot(pull, mean)),
-    precisionChange: precision.map((_, at) => ((above?.precision[at] ?? 0) - (below?.precision[at] ?? 0)) / apart),
-    logChange: (0.5 * ((above?.logPrecision ?? 0) - (below?.logPrecision ?? 0))) / apart,
-  };
+  return { mean, precision, pull, logConstant: Math.log(weight) + 0.5 * (logPrecision - smallDot(pull, mean)), change };
 }
 
 /**
@@ -124,17 +116,18 @@ function mixClasses({ size, shares, mean, covariance, partMeans, partCovariances
     const share = shares[k] ?? 0;
     const part = partMeans[k];
     const spread = partCovariances[k];
-    if (part === undefined || spread === undefined) continue;
+    if (share < NEGLIGIBLE || part === undefined || spread === undefined) continue;
     for (let i = 0; i < size; i++) {
       const apart = (part[i] ?? 0) - (mean[i] ?? 0);
-      for (let j = 0; j < size; j++) covariance[i * size + j] = (covariance[i * size + j] ?? 0) + share * ((spread[i * size + j] ?? 0) + apart * ((part[j] ?? 0) - (mean[j] ?? 0)));
+      for (let j = 0; j <= i; j++) covariance[i * size + j] = (covariance[i * size + j] ?? 0) + share * ((spread[i * size + j] ?? 0) + apart * ((part[j] ?? 0) - (mean[j] ?? 0)));
     }
   }
+  for (let i = 1; i < size; i++) for (let j = 0; j < i; j++) covariance[j * size + i] = covariance[i * size + j] ?? 0;
   return top + Math.log(sum);
 }
 
 /**
- * Slope of the logarithm of the integral along the scatter that the classes change with, from the moments that stand in `work`:
+ * Slope of the logarithm of the integral over that of the scatter that the classes change with, from the moments that stand in `work`:
  * the mean over the classes of how their log densities change. The base does not change.
  */
 export function integralSlope({ prepared }: PreparedMixture, { size, shares, partMeans, partCovariances }: MixtureWork): number {
@@ -143,11 +136,11 @@ export function integralSlope({ prepared }: PreparedMixture, { size, shares, par
     const one = prepared[k];
     const part = partMeans[k];
     const spread = partCovariances[k];
-    if (one === undefined || part === undefined || spread === undefined) continue;
-    let slope = one.logChange;
+    if (one?.change === undefined || part === undefined || spread === undefined || (shares[k] ?? 0) < NEGLIGIBLE) continue;
+    let slope = 0.5 * one.change.logPrecision;
     for (let i = 0; i < size; i++) {
       const apart = (part[i] ?? 0) - (one.mean[i] ?? 0);
-      for (let j = 0; j < size; j++) slope -= 0.5 * (one.precisionChange[i * size + j] ?? 0) * ((spread[i * size + j] ?? 0) + apart * ((part[j] ?? 0) - (one.mean[j] ?? 0)));
+      for (let j = 0; j < size; j++) slope -= 0.5 * (one.change.precision[i * size + j] ?? 0) * ((spread[i * size + j] ?? 0) + apart * ((part[j] ?? 0) - (one.mean[j] ?? 0)));
     }
     sum += (shares[k] ?? 0) * slope;
   }

@@ -32,7 +32,9 @@ export function problemOf(prior: Prior, sites: readonly Site[]): Problem {
   const fixed = new Float64Array(pattern.entries);
   const rough = new Float64Array(pattern.entries);
   for (const term of prior.terms) addOuter(pattern, term.of === "fixed" ? fixed : rough, term.row, term.weight);
-  const factor = factorArrow(pattern, fixed.map((value, at) => value + (rough[at] ?? 0)));
+  const whole = fixed.slice();
+  for (let entry = 0; entry < whole.length; entry++) whole[entry] = (whole[entry] ?? 0) + (rough[entry] ?? 0);
+  const factor = factorArrow(pattern, whole);
   if (factor === undefined) throw new RangeError("Cannot adjust: expected a proper prior for every unknown");
   return { pattern, fixed, rough, ...roughEntries(pattern, rough), roughRank: prior.roughRank, logPrior: logDeterminant(factor), sites, forms: formsOf(pattern, sites) };
 }

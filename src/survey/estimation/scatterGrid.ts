@@ -3,7 +3,6 @@ import { fretMixture } from "../model/fretClasses.js";
 import type { FretKind } from "../model/fretClasses.js";
 import { fretDeviationRow } from "../model/layout.js";
 import type { Layout } from "../model/layout.js";
-import type { Mixture } from "../model/normalClass.js";
 import { OWN_BOW_MIXTURE, ZONE_MIXTURE, ownBowsToTell, priorOf } from "../model/prior.js";
 import { CENTRE, LOG_SD } from "../model/scatters.js";
 import type { Scatters } from "../model/scatters.js";
@@ -91,9 +90,6 @@ export function stepOf({ roughnessMm, seatingMm }: Scatters): Step {
   return [Math.log(roughnessMm / CENTRE.roughnessMm) / LOG_SD, Math.log(seatingMm / CENTRE.seatingMm) / LOG_SD];
 }
 
-/** Steps along a scatter for the slope of the classes. */
-const BESIDE = 0.02;
-
 /**
  * What the readings say at given scatters: the log of prior times evidence, its slopes, and the posterior.
  * @param kindsOf for studies only: the kinds that the fret at a station is known to be one of, when more is known than the readings say
@@ -103,10 +99,7 @@ export function scatterLook(layout: Layout, equations: readonly Equation[], sett
   const frets = fretRows(layout);
   const others = [...bowSites(layout), ...zoneSites(layout)];
   const sitesAt = (seating: number): readonly Site[] => {
-    const mixtureOf = (kind?: FretKind): PreparedMixture => {
-      const fretsAt = (at: number): Mixture => fretMixture(layout.lines.length, layout.ends, scattersAt([0, at]), kind);
-      return preparedMixture(fretsAt(seating), { below: fretsAt(seating - BESIDE), above: fretsAt(seating + BESIDE), apart: 2 * BESIDE });
-    };
+    const mixtureOf = (kind?: FretKind): PreparedMixture => preparedMixture(fretMixture(layout.lines.length, layout.ends, scattersAt([0, seating]), kind));
     const known = kindsOf === undefined ? undefined : { "as intended": mixtureOf("as intended"), "far out": mixtureOf("far out") };
     const unknown = mixtureOf();
     return [...readings, ...frets.map(({ station, rows }): Site => ({ kind: "mixture", rows, mixture: kindsOf === undefined || known === undefined ? unknown : known[kindsOf(station)] })), ...others];
@@ -123,7 +116,7 @@ export function scatterLook(layout: Layout, equations: readonly Equation[], sett
     const here = lookAt(at);
     const posterior = (start === undefined ? undefined : settledFrom(problem, here, start, settledAt)) ?? normalPosterior(problem, here, undefined, settledAt);
     if (posterior === undefined) return undefined;
-    return { at, posterior, logDensity: posterior.logEvidence - 0.5 * (at[0] ** 2 + at[1] ** 2), slopes: [LOG_SD * posterior.roughnessSlope - at[0], posterior.seatingSlope - at[1]] };
+    return { at, posterior, logDensity: posterior.logEvidence - 0.5 * (at[0] ** 2 + at[1] ** 2), slopes: [LOG_SD * posterior.roughnessSlope - at[0], LOG_SD * posterior.seatingSlope - at[1]] };
   };
 }
 

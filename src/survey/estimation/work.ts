@@ -12,9 +12,6 @@ export type Work = Room & { readonly at: AtScatters; readonly sites: readonly Si
 type Room = {
   readonly problem: Problem;
   readonly prior: Float64Array;
-  readonly entries: Float64Array;
-  readonly factor: Float64Array;
-  readonly inverse: Float64Array;
   /** Mean by places, and what all sites say of each form. */
   readonly mean: Float64Array;
   readonly formMean: Float64Array;
@@ -57,10 +54,9 @@ const rooms = new WeakMap<Problem, Room>();
 
 function roomOf(problem: Problem): Room {
   const { pattern, forms, sites } = problem;
-  const entries = (): Float64Array => new Float64Array(pattern.entries);
   const ofForms = (): Float64Array => new Float64Array(forms.entryStart.length - 1);
   return {
-    problem, prior: entries(), entries: entries(), factor: entries(), inverse: entries(), mean: new Float64Array(pattern.place.length),
+    problem, prior: new Float64Array(pattern.entries), mean: new Float64Array(pattern.place.length),
     formMean: ofForms(), covariance: new Float64Array(forms.termStart.length - 1),
     mixtures: new Map(), shares: new Float64Array(sites.length), lastStep: ofForms(), moves: new Float64Array(sites.length), restless: new Float64Array(sites.length), logScale: new Float64Array(sites.length), slopes: { seating: 0 },
   };

@@ -1,6 +1,7 @@
 import { checkSparseRow } from "./arrowPattern.js";
 import type { ArrowPattern, SparseRow } from "./arrowPattern.js";
-import { factorInto, invertInto, solveInPlace } from "./kernels.js";
+import { entriesOf, factorise, matrixRoom, solveInPlace } from "./kernels.js";
+import type { FactorEntries, Standing } from "./kernels.js";
 import { smallDot } from "./smallSpd.js";
 
 /** Lower triangle L with L L' = A, its entries in the same pattern as those of A. */
@@ -11,16 +12,34 @@ export type ArrowFactor = {
   readonly inverse?: Float64Array;
 };
 
+/** A factor that was made where the kernels work, and stands there until the next one is: nothing has been copied, and what is asked of it later is refused. */
+export type StandingFactor = { readonly pattern: ArrowPattern; readonly entries: Standing };
+
+/** Smallest pivot against its diagonal entry: below it no more than two or three digits of the unknown would be left. */
+const LEAST_PIVOT = 1e-13;
+
 /**
  * Cholesky factor of a symmetric positive definite matrix.
  * @param entries the matrix, as filled by `addOuter`; not changed
- * @param relTol smallest pivot against its diagonal entry; below the default no more than two or three digits of the unknown would be left
- * @param into where the factor is written; a new array if absent
+ * @param relTol smallest pivot against its diagonal entry
  * @returns the factor, or `undefined` if the matrix is not positive definite within the tolerance (or holds a number that is not finite)
  * @source sparse Cholesky factorisation block by block, each taken from the later ones as soon as it is factored: T. A. Davis, Direct Methods for Sparse Linear Systems, 2006 (from memory); checks against a dense library in tests/survey/linear/
  */
-export function factorArrow(pattern: ArrowPattern, entries: Float64Array, relTol = 1e-13, into: Float64Array = new Float64Array(pattern.entries)): ArrowFactor | undefined {
-  return factorInto(pattern, entries, relTol, into) ? { pattern, entries: into } : undefined;
+export function factorArrow(pattern: ArrowPattern, entries: Float64Array, relTol: number = LEAST_PIVOT): ArrowFactor | undefined {
+  const standing = standingFactor(pattern, (matrix) => matrix.set(entries), relTol);
+  return standing === undefined ? undefined : { pattern, entries: entriesOf(pattern, standing.entries, "factor").slice() };
+}
+
+/** The same of a matrix that is written where it is factored. @param write fills in all entries */
+export function standingFactor(pattern: ArrowPattern, write: (matrix: Float64Array) => void, relTol: number = LEAST_PIVOT): StandingFactor | undefined {
+  write(matrixRoom(pattern));
+  const entries = factorise(relTol);
+  return entries === undefined ? undefined : { pattern, entries };
+}
+
+/** The same factor, and the inverse, to keep. @throws {Error} a factor that stands no longer */
+export function keptFactor({ pattern, entries }: StandingFactor): ArrowFactor & { readonly inverse: Float64Array } {
+  return { pattern, inverse: entriesOf(pattern, entries, "inverse").slice(), entries: entriesOf(pattern, entries, "factor").slice() };
 }
 
 /**
@@ -34,14 +53,14 @@ export function solveArrow(factor: ArrowFactor, rhs: Float64Array): Float64Array
   return unplaced(factor, x);
 }
 
-/** Solves A x = rhs in place, right sides and solutions by places. */
-export function solvePlaced({ pattern, entries }: ArrowFactor, columns: readonly Float64Array[]): void {
+/** Solves A x = rhs in place, right sides and solutions by places. @throws {Error} a factor that stands no longer */
+export function solvePlaced({ pattern, entries }: ArrowFactor | StandingFactor, columns: readonly Float64Array[]): void {
   solveInPlace(pattern, entries, columns, "both");
 }
 
-/** Fills the entries of A^-1 inside the pattern of A, at the same positions as those of A. */
-export function fillInverse({ pattern, entries }: ArrowFactor, inverse: Float64Array): void {
-  invertInto(pattern, entries, inverse);
+/** Entries of A^-1 inside the pattern of A, at the same positions as those of A; good until another is asked for, or another factor is made. @throws {Error} a factor that stands no longer */
+export function inverseEntries({ pattern, entries }: ArrowFactor | StandingFactor): Float64Array {
+  return entriesOf(pattern, entries, "inverse");
 }
 
 /** Logarithm of the determinant of A. */
@@ -70,7 +89,7 @@ export function rowVariance(factor: ArrowFactor, row: SparseRow): number {
  * Covariances of rows of unknowns with each other, as `rowVariance`: flat, row-major.
  * @throws {RangeError} an index outside the matrix
  */
-export function rowCovariances(factor: ArrowFactor, rows: readonly SparseRow[]): Float64Array {
+export function rowCovariances(factor: ArrowFactor | StandingFactor, rows: readonly SparseRow[]): Float64Array {
   const halves = halfSolved(factor, rows);
   const covariances = new Float64Array(rows.length * rows.length);
   for (const [i, half] of halves.entries()) {
@@ -83,7 +102,7 @@ export function rowCovariances(factor: ArrowFactor, rows: readonly SparseRow[]):
 }
 
 /** L^-1 row' of each row, by places. */
-function halfSolved({ pattern, entries }: ArrowFactor, rows: readonly SparseRow[]): readonly Float64Array[] {
+function halfSolved({ pattern, entries }: { readonly pattern: ArrowPattern; readonly entries: FactorEntries }, rows: readonly SparseRow[]): readonly Float64Array[] {
   const halves = rows.map((row) => {
     checkSparseRow(pattern.shape, row);
     const half = new Float64Array(pattern.place.length);

@@ -214,7 +214,7 @@ export function addOuter(pattern: ArrowPattern, entries: Float64Array, row: Spar
   const { place } = pattern;
   const { index, coefficient } = row;
   const size = index.length;
-  const positions = new Int32Array(size * size);
+  if (positions.length < size * size) positions = new Int32Array(size * size);
   for (let i = 0, t = 0; i < size; i++) {
     const from = place[index[i] ?? 0] ?? 0;
     for (let j = 0; j < size; j++, t++) {
@@ -232,6 +232,9 @@ export function addOuter(pattern: ArrowPattern, entries: Float64Array, row: Spar
     }
   }
 }
+
+/** Room for where the entries of one row times itself stand, used again and again. */
+let positions = new Int32Array(0);
 
 /** Above the diagonal: the matrix is symmetric, and only its lower half is held. */
 const NONE = -2;

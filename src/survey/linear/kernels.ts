@@ -27,36 +27,46 @@ declare const WebAssembly: { readonly Module: new (code: Uint8Array) => object; 
 
 const kernels = new WebAssembly.Instance(new WebAssembly.Module(Uint8Array.from(atob(KERNEL_CODE), (byte) => byte.charCodeAt(0)))).exports;
 
-let heldPattern: ArrowPattern | undefined;
-let heldFactor: Float64Array | undefined;
+/** Entries of a factor: kept in an array, or standing where the kernels have made it. */
+export type FactorEntries = Float64Array | Standing;
 
-/**
- * Cholesky factor of `entries`, written to `into`.
- * @param relTol smallest pivot against its diagonal entry
- * @returns false, and `into` left alone, where the matrix is not positive definite within the tolerance
- */
-export function factorInto(pattern: ArrowPattern, entries: Float64Array, relTol: number, into: Float64Array): boolean {
+/** A factor that stands in the kernels' memory until another takes its place; what is asked of it afterwards is refused. */
+export type Standing = { readonly isStanding: true };
+
+let heldPattern: ArrowPattern | undefined;
+let heldFactor: FactorEntries | undefined;
+let isInverted = false;
+
+/** Where a matrix of this pattern is to be written, to be factored there next. Good until anything else is asked of the kernels. */
+export function matrixRoom(pattern: ArrowPattern): Float64Array {
   hold(pattern);
-  heldFactor = undefined;
-  room("factor", pattern.entries).set(entries);
-  if (kernels.factorise(relTol) === 0) return false;
-  into.set(room("factor", pattern.entries));
-  heldFactor = into;
-  return true;
+  stands(undefined);
+  return room("factor", pattern.entries);
 }
 
-/** Entries of the inverse inside the pattern, written to `into`. @param factor entries of the factor */
-export function invertInto(pattern: ArrowPattern, factor: Float64Array, into: Float64Array): void {
+/** Makes the matrix that was just written its Cholesky factor; undefined where it is not positive definite. @param relTol smallest pivot against its diagonal entry */
+export function factorise(relTol: number): Standing | undefined {
+  if (kernels.factorise(relTol) === 0) return undefined;
+  const standing: Standing = { isStanding: true };
+  stands(standing);
+  return standing;
+}
+
+/** Entries of a factor, or of its inverse inside the pattern. Good until anything else is asked of the kernels. @throws {Error} a factor that stands no longer */
+export function entriesOf(pattern: ArrowPattern, factor: FactorEntries, what: "factor" | "inverse"): Float64Array {
   holdFactor(pattern, factor);
-  kernels.invert();
-  into.set(room("inverse", pattern.entries));
+  if (what === "inverse" && !isInverted) {
+    kernels.invert();
+    isInverted = true;
+  }
+  return room(what, pattern.entries);
 }
 
 /** Which of L and L' are solved for, one after the other. */
 export type Way = "forward" | "backward" | "both";
 
-/** Solves with a factor for several right sides at once, in place, by places. @param factor entries of the factor */
-export function solveInPlace(pattern: ArrowPattern, factor: Float64Array, columns: readonly Float64Array[], way: Way): void {
+/** Solves with a factor for several right sides at once, in place, by places. @throws {Error} a factor that stands no longer */
+export function solveInPlace(pattern: ArrowPattern, factor: FactorEntries, columns: readonly Float64Array[], way: Way): void {
   if (columns.length === 0) return;
   holdFactor(pattern, factor);
   // several are done two at a time, so that they are made even
@@ -72,11 +82,16 @@ export function solveInPlace(pattern: ArrowPattern, factor: Float64Array, column
   for (const [lane, column] of columns.entries()) for (let place = 0, at = lane; place < places; place++, at += lanes) column[place] = rows[at] ?? 0;
 }
 
-function holdFactor(pattern: ArrowPattern, factor: Float64Array): void {
+function holdFactor(pattern: ArrowPattern, factor: FactorEntries): void {
   hold(pattern);
   if (heldFactor === factor) return;
+  if (!(factor instanceof Float64Array)) throw new Error("Cannot use this factor: it was to be used before another was made (not expected; reported so that it can be mended)");
   room("factor", pattern.entries).set(factor);
-  heldFactor = factor;
+  stands(factor);
+}
+
+function stands(factor: FactorEntries | undefined): void {
+  [heldFactor, isInverted] = [factor, false];
 }
 
 /** Addresses are multiples of this, so that two numbers can be read in one go. */
@@ -85,7 +100,8 @@ const ALIGNED = 16;
 /** Lays a pattern out, with room for all that is made of it. */
 function hold(pattern: ArrowPattern): void {
   if (heldPattern === pattern) return;
-  [heldPattern, heldFactor] = [undefined, undefined];
+  heldPattern = undefined;
+  stands(undefined);
   let end = ALIGNED;
   const placed = (name: List | Room, bytes: number): number => {
     const at = end;

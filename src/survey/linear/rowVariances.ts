@@ -1,4 +1,4 @@
-import { fillInverse, rowVariance, solvePlaced } from "./arrowFactor.js";
+import { inverseEntries, rowVariance, solvePlaced } from "./arrowFactor.js";
 import type { ArrowFactor } from "./arrowFactor.js";
 import { checkSparseRow, entryAt } from "./arrowPattern.js";
 import type { ArrowPattern, SparseRow } from "./arrowPattern.js";
@@ -34,8 +34,7 @@ const filled = new WeakMap<ArrowFactor, Float64Array>();
 function inverseOf(factor: ArrowFactor): Float64Array {
   const found = factor.inverse ?? filled.get(factor);
   if (found !== undefined) return found;
-  const inverse = new Float64Array(factor.pattern.entries);
-  fillInverse(factor, inverse);
+  const inverse = inverseEntries(factor).slice();
   filled.set(factor, inverse);
   return inverse;
 }

@@ -46,30 +46,50 @@ export function mixtureOfFrets(classes: readonly FretClass[], baseSd: number): M
  * @param ends indices of those lines that run along an end of the frets
  */
 export function fretClasses(lines: number, ends: readonly number[], scatters: Scatters): readonly FretClass[] {
-  const own = (OWN_SHARE * scatters.seatingMm) ** 2;
-  const intended = (common: number, extra: number): readonly [number, number] => [common ** 2 + scatters.seatingMm ** 2, own + extra ** 2];
+  const seating: Spread = { common: scatters.seatingMm ** 2, own: (OWN_SHARE * scatters.seatingMm) ** 2 };
+  const more = (commonMm: number, ownMm: number): Spread => ({ common: commonMm ** 2, own: ownMm ** 2 });
   const liftedEnd = (line: number, { weight, meanMm, sdMm }: { readonly weight: number; readonly meanMm: number; readonly sdMm: number }): FretClass => {
     const mean = new Float64Array(lines);
     mean[line] = meanMm;
-    return fretClass({ name: "end lifted", line, weight }, mean, ...intended(0, 0), { line, sdMm });
+    return fretClass({ name: "end lifted", line, weight }, mean, seating, more(0, 0), { line, sdMm });
   };
   const lifted = ends.flatMap((line) => [liftedEnd(line, END_LIFTED), liftedEnd(line, FAR_UP)]);
   const flat = (height: number): Float64Array => new Float64Array(lines).fill(height);
   const far = [
-    fretClass({ name: "whole fret high", weight: WHOLE_HIGH.weight }, flat(WHOLE_HIGH.meanMm), ...intended(WHOLE_HIGH.sdMm, UNEVEN_MM)),
-    fretClass({ name: "whole fret low", weight: WHOLE_LOW.weight }, flat(WHOLE_LOW.meanMm), ...intended(WHOLE_LOW.sdMm, UNEVEN_MM)),
-    fretClass({ name: "whole fret high", weight: FAR_UP.weight }, flat(FAR_UP.meanMm), ...intended(FAR_UP.sdMm, UNEVEN_MM)),
+    fretClass({ name: "whole fret high", weight: WHOLE_HIGH.weight }, flat(WHOLE_HIGH.meanMm), seating, more(WHOLE_HIGH.sdMm, UNEVEN_MM)),
+    fretClass({ name: "whole fret low", weight: WHOLE_LOW.weight }, flat(WHOLE_LOW.meanMm), seating, more(WHOLE_LOW.sdMm, UNEVEN_MM)),
+    fretClass({ name: "whole fret high", weight: FAR_UP.weight }, flat(FAR_UP.meanMm), seating, more(FAR_UP.sdMm, UNEVEN_MM)),
     ...lifted,
   ];
   const weight = 1 - far.reduce((sum, one) => sum + one.weight, 0);
-  return [fretClass({ name: "as intended", weight }, flat(0), ...intended(0, 0)), ...far];
+  return [fretClass({ name: "as intended", weight }, flat(0), seating, more(0, 0)), ...far];
 }
 
-function fretClass(head: Pick<FretClass, "name" | "weight"> & { readonly line?: number }, mean: Float64Array, common: number, own: number, at?: { readonly line: number; readonly sdMm: number }): FretClass {
+/** Variance that all places of a fret share, and that each has for itself. */
+type Spread = { readonly common: number; readonly own: number };
+
+/** @param seating the part of the spread that goes with the square of the seating scatter @param more what comes to it @param at a line whose place stands out, and how widely */
+function fretClass(head: Pick<FretClass, "name" | "weight" | "line">, mean: Float64Array, seating: Spread, more: Spread, at?: { readonly line: number; readonly sdMm: number }): FretClass {
   const size = mean.length;
-  const covariance = new Float64Array(size * size).fill(common);
-  for (let i = 0; i < size; i++) covariance[i * size + i] = common + own + (at?.line === i ? at.sdMm ** 2 : 0);
+  const covariance = new Float64Array(size * size).fill(seating.common + more.common);
+  for (let i = 0; i < size; i++) covariance[i * (size + 1)] = (covariance[i * (size + 1)] ?? 0) + seating.own + more.own + (at?.line === i ? at.sdMm ** 2 : 0);
   const inverse = smallInverse(covariance, size);
   if (inverse === undefined) throw new RangeError("Cannot describe a fret: expected positive scatters");
-  return { ...head, mean, precision: inverse.inverse, logPrecision: -inverse.logDeterminant };
+  return { ...head, mean, precision: inverse.inverse, logPrecision: -inverse.logDeterminant, change: changeWith(seating, inverse.inverse, size) };
+}
+
+/** Change of a precision P with the logarithm of the seating scatter, whose part of the covariance C changes by twice itself: -P dC P, and -trace(P dC) of its log determinant. */
+function changeWith({ common, own }: Spread, precision: Float64Array, size: number): NonNullable<NormalClass["change"]> {
+  const sums = Float64Array.from({ length: size }, (_, i) => precision.subarray(i * size, (i + 1) * size).reduce((sum, value) => sum + value, 0));
+  const change = new Float64Array(size * size);
+  let trace = 0;
+  for (let i = 0; i < size; i++) {
+    trace += common * (sums[i] ?? 0) + own * (precision[i * (size + 1)] ?? 0);
+    for (let j = 0; j < size; j++) {
+      let squared = 0;
+      for (let k = 0; k < size; k++) squared += (precision[i * size + k] ?? 0) * (precision[k * size + j] ?? 0);
+      change[i * size + j] = -2 * (common * (sums[i] ?? 0) * (sums[j] ?? 0) + own * squared);
+    }
+  }
+  return { precision: change, logPrecision: -2 * trace };
 }

@@ -5,6 +5,8 @@ export type NormalClass = {
   /** Inverse covariance, flat row-major, and its log determinant. */
   readonly precision: Float64Array;
   readonly logPrecision: number;
+  /** How both change with the logarithm of the scatter that the class has its spread from; absent where they do not. */
+  readonly change?: { readonly precision: Float64Array; readonly logPrecision: number };
 };
 
 /** Linear forms come from one of a few classes; the prior already holds them as independent normals of one spread, which is divided out. */

@@ -140,6 +140,12 @@ function whitenedStep(layout: Layout, intensity: number, h: number, line: number
 }
 
 function present(index: readonly (number | undefined)[], coefficient: readonly number[]): SparseRow {
-  const kept = index.flatMap((at, position) => (at === undefined || coefficient[position] === 0 ? [] : [[at, coefficient[position] ?? 0] as const]));
-  return { index: kept.map(([at]) => at), coefficient: kept.map(([, value]) => value) };
+  const row: { readonly index: number[]; readonly coefficient: number[] } = { index: [], coefficient: [] };
+  for (let k = 0; k < index.length; k++) {
+    const [at, value = 0] = [index[k], coefficient[k]];
+    if (at === undefined || value === 0) continue;
+    row.index.push(at);
+    row.coefficient.push(value);
+  }
+  return row;
 }

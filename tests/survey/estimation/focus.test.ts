@@ -9,7 +9,7 @@ import type { Site } from "../../../src/survey/estimation/sites.js";
 import { updateSites } from "../../../src/survey/estimation/updates.js";
 import { workFor } from "../../../src/survey/estimation/work.js";
 import type { Work } from "../../../src/survey/estimation/work.js";
-import type { SparseRow } from "../../../src/survey/linear/arrow.js";
+import type { SparseRow, StandingFactor } from "../../../src/survey/linear/arrow.js";
 import { fretClasses, mixtureOfFrets } from "../../../src/survey/model/fretClasses.js";
 
 const SETTLED_AT = 1e-3;
@@ -17,7 +17,7 @@ const BASE_MM = 0.15;
 const row = (index: number[], coefficient: number[]): SparseRow => ({ index, coefficient });
 
 /** Neighbouring frets, each as intended or far out, that a rocker ties together: one stands up or the other stands low, and nothing else was read of them. */
-function rocking(frets: number): { readonly work: Work; readonly natural: Naturals } {
+function rocking(frets: number): { readonly work: Work; readonly factor: StandingFactor; readonly natural: Naturals } {
   const classes = fretClasses(1, [], { roughnessMm: 0.03, seatingMm: 0.008 });
   const sites: Site[] = [
     ...Array.from({ length: frets }, (_, k): Site => ({ kind: "mixture", rows: [row([k], [1])], mixture: preparedMixture(mixtureOfFrets(classes, BASE_MM)) })),
@@ -26,17 +26,18 @@ function rocking(frets: number): { readonly work: Work; readonly natural: Natura
   const prior = { shape: { banded: frets, border: 0 }, roughRank: 0, terms: Array.from({ length: frets }, (_, k) => ({ row: row([k], [1]), weight: 1 / BASE_MM ** 2, of: "fixed" as const })) };
   const work = workFor(problemOf(prior, sites), { roughnessMm: 1, sites });
   const natural = { precision: Float64Array.from({ length: 2 * frets - 1 }, (_, k) => (k < frets ? 0 : 1 / 0.004 ** 2)), shift: Float64Array.from({ length: 2 * frets - 1 }, (_, k) => (k < frets ? 0 : (k % 2 === frets % 2 ? 0.06 : -0.06) / 0.004 ** 2)) };
-  if (!assembled(work, natural)) throw new Error("expected a proper distribution");
-  return { work, natural };
+  const factor = assembled(work, natural);
+  if (factor === undefined) throw new Error("expected a proper distribution");
+  return { work, factor, natural };
 }
 
 /** How far the sites still want to move after one step, the few settled among themselves first or not. */
 function leftAfterOneStep(frets: number, isSettled: boolean): number {
-  const { work, natural } = rocking(frets);
+  const { work, factor, natural } = rocking(frets);
   const wanted = copiedNaturals(natural);
   updateSites(work, natural, wanted);
-  if (isSettled) settleFew(work, natural, wanted, SETTLED_AT);
-  if (!assembled(work, wanted)) throw new Error("expected a proper distribution");
+  if (isSettled) settleFew(work, factor, natural, wanted, SETTLED_AT);
+  if (assembled(work, wanted) === undefined) throw new Error("expected a proper distribution");
   return updateSites(work, wanted, copiedNaturals(wanted));
 }
 
@@ -51,9 +52,9 @@ describe("settling few restless sites among themselves", () => {
     const wanted = copiedNaturals(many.natural);
     updateSites(many.work, many.natural, wanted);
     const plain = copiedNaturals(wanted);
-    settleFew(many.work, many.natural, wanted, SETTLED_AT);
+    settleFew(many.work, many.factor, many.natural, wanted, SETTLED_AT);
     expect(wanted).toEqual(plain);
-    settleFew(many.work, many.natural, wanted, 1e9);
+    settleFew(many.work, many.factor, many.natural, wanted, 1e9);
     expect(wanted).toEqual(plain);
   });
 });
