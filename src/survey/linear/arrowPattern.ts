@@ -54,7 +54,7 @@ export function arrowPattern(shape: ArrowShape, rows: readonly (readonly number[
   for (const [name, size] of [["banded", shape.banded], ["border", shape.border]] as const) {
     if (!Number.isInteger(size) || size < 0) throw new RangeError(`Cannot make a matrix: expected ${name} to be a whole number of 0 or more, got ${size}`);
   }
-  for (const row of rows) for (const at of row) checkIndex(shape, at);
+  for (const row of rows) for (let k = 0; k < row.length; k++) checkIndex(shape, row[k] ?? NaN);
   const { order, inner } = elimination(shape, rows);
   const place = new Int32Array(order.length);
   for (const [at, unknown] of order.entries()) place[unknown] = at;
@@ -76,7 +76,7 @@ export function checkSparseRow(shape: ArrowShape, { index, coefficient }: Sparse
   if (index.length !== coefficient.length) {
     throw new RangeError(`Cannot use this row: expected as many coefficients as indices, got ${coefficient.length} and ${index.length}`);
   }
-  for (const at of index) checkIndex(shape, at);
+  for (let k = 0; k < index.length; k++) checkIndex(shape, index[k] ?? NaN);
 }
 
 /**

@@ -47,7 +47,11 @@ export function elimination({ banded, border }: ArrowShape, rows: readonly (read
 /** Unknowns that no row holds together with another, such as an error of a tool that nothing was read with. */
 function aloneAmong(size: number, rows: readonly (readonly number[])[]): Uint8Array {
   const alone = new Uint8Array(size).fill(1);
-  for (const row of rows) if (row.some((at) => at !== row[0])) for (const at of row) alone[at] = 0;
+  for (const row of rows) {
+    let isShared = false;
+    for (let k = 1; k < row.length; k++) isShared ||= row[k] !== row[0];
+    if (isShared) for (let k = 0; k < row.length; k++) alone[row[k] ?? 0] = 0;
+  }
   return alone;
 }
 

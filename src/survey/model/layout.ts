@@ -112,9 +112,10 @@ type Numbered<K extends keyof Layout> = { readonly unknowns: Pick<Layout, K>; re
 
 function bendUnknowns(from: number, bends: number, bodies: number, tracks: number): Numbered<"sharedBends" | "ownBow"> {
   const ownBase = from + bends * bodies;
+  const shared = Array.from({ length: bodies }, (_body, body) => Array.from({ length: bends }, (_bend, bend) => from + bends * body + bend));
   return {
     end: ownBase + tracks,
-    unknowns: { sharedBends: (body) => Array.from({ length: bends }, (_, bend) => from + bends * body + bend), ownBow: (track) => ownBase + track },
+    unknowns: { sharedBends: (body) => shared[body] ?? [], ownBow: (track) => ownBase + track },
   };
 }
 
@@ -225,8 +226,13 @@ function trackRow(layout: Layout, body: PlacedBody | undefined, lineName: string
   const slope = h / SLOPE_BASE_MM;
   addState(row, layout.smooth(track, left), 1 - t * t * (3 - 2 * t), slope * t * (1 - t) * (1 - t));
   if (right !== left) addState(row, layout.smooth(track, right), t * t * (3 - 2 * t), -slope * t * t * (1 - t));
-  row.index.push(...layout.sharedBends(body.index), layout.ownBow(track));
-  row.coefficient.push(...layout.bends.map(({ heightAt }) => heightAt(xMm)), layout.bends[0].heightAt(xMm));
+  const shared = layout.sharedBends(body.index);
+  for (let bend = 0; bend < shared.length; bend++) {
+    row.index.push(shared[bend] ?? 0);
+    row.coefficient.push(layout.bends[bend]?.heightAt(xMm) ?? 0);
+  }
+  row.index.push(layout.ownBow(track));
+  row.coefficient.push(layout.bends[0].heightAt(xMm));
   return row;
 }
 
@@ -283,7 +289,10 @@ function addTerm({ index, coefficient }: MutableRow, at: number, value: number):
   let after = index.length;
   while (after > 0 && (index[after - 1] ?? 0) > at) after--;
   if (after > 0 && index[after - 1] === at) coefficient[after - 1] = (coefficient[after - 1] ?? 0) + value;
-  else {
+  else if (after === index.length) {
+    index.push(at);
+    coefficient.push(value);
+  } else {
     index.splice(after, 0, at);
     coefficient.splice(after, 0, value);
   }
@@ -306,8 +315,15 @@ type MutableRow = { readonly index: number[]; readonly coefficient: number[] };
 
 function addState(row: MutableRow, state: ReturnType<Layout["smooth"]>, height: number, slope: number): void {
   if (state === undefined) return;
-  row.index.push(state.height, state.slope);
-  row.coefficient.push(height, slope);
+  // at a station itself the others' shares are nothing
+  if (height !== 0) {
+    row.index.push(state.height);
+    row.coefficient.push(height);
+  }
+  if (slope !== 0) {
+    row.index.push(state.slope);
+    row.coefficient.push(slope);
+  }
 }
 
 function toolKey(tool: Tool): string {
