@@ -87,7 +87,9 @@ const LOG_SQRT_2PI = Math.log(2 * Math.PI) / 2;
 
 /** Sums over exp(-start t - t²/2), the density relative to that at the start, t = 0..width as far as it is not negligible. */
 function fromStart(start: number, width: number): Part {
-  const reach = (2 * NEGLIGIBLE) / (Math.hypot(start, Math.sqrt(2 * NEGLIGIBLE)) + start);
+  // so far out the root is the start itself, and its square might be none
+  const root = start < 1e9 ? Math.sqrt(start * start + 2 * NEGLIGIBLE) : start;
+  const reach = (2 * NEGLIGIBLE) / (root + start);
   const length = Math.min(width, reach);
   const { nodes, weights } = ruleFor(length * (start + length / 2));
   let total = 0;

@@ -214,8 +214,8 @@ export function faceRow(layout: Layout, of: "underside" | "glueFace", lineName: 
 /** Between stations the conditional mean of an integrated random walk is the cubic through both heights and slopes. */
 function trackRow(layout: Layout, body: PlacedBody | undefined, lineName: string, xMm: number): MutableRow {
   const line = body?.lines.indexOf(lineName) ?? -1;
-  const right = layout.stations.findIndex((station) => station.xMm >= xMm - 1e-9);
-  if (body === undefined || line < 0 || right < 0 || xMm < (layout.stations[0]?.xMm ?? 0) - 1e-9) {
+  const right = firstFrom(layout.stations, xMm - 1e-9);
+  if (body === undefined || line < 0 || right === layout.stations.length || xMm < (layout.stations[0]?.xMm ?? 0) - 1e-9) {
     throw new RangeError(`Cannot give the ${BODY_WORDS[body?.of ?? "neckLine"]} at ${lineName}, ${xMm} mm from the nut: expected a line with readings and a place between its first and last reading`);
   }
   const track = body.firstTrack + line;
@@ -234,6 +234,17 @@ function trackRow(layout: Layout, body: PlacedBody | undefined, lineName: string
   row.index.push(layout.ownBow(track));
   row.coefficient.push(layout.bends[0].heightAt(xMm));
   return row;
+}
+
+/** Index of the first station at x or past it; their number where there is none. Halved in: a long board asks for every place. */
+function firstFrom(stations: readonly Station[], xMm: number): number {
+  let [low, high] = [0, stations.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((stations[middle]?.xMm ?? Infinity) >= xMm) high = middle;
+    else low = middle + 1;
+  }
+  return low;
 }
 
 const BODY_WORDS: Readonly<Record<Body["of"], string>> = { neckLine: "neck line", change: "change of the neck line", underside: "underside", glueFace: "glue face" };
