@@ -1,7 +1,7 @@
 /**
  * How fast the adjustment is, on invented boards: node tests/speed/speed.mjs [--repeats N] [--short] [--json] [--with-python]    (runs on dist)
  * 23 places x 3 lines x 2 surfaces with rockers, scatters integrated, uncertainties of all heights; growth to 2,300 places; the same model in numpy and scipy.
- * CPU time of this process, so that a busy machine counts less; wall time beside it.
+ * By the clock, which is what is waited for, and in processor time, in which a busy machine counts less, but what the engine collects and compiles on threads of its own counts too.
  */
 import { spawnSync } from "node:child_process";
 import { fileURLToPath } from "node:url";
@@ -119,9 +119,9 @@ function printed({ survey, growth, python }) {
   const line = ({ places, heights, readings, settings, cpuMs, wallMs, sweeps, points }) =>
     [places, heights, readings, settings, points, sweeps, cpuMs.median.toFixed(1), cpuMs.least.toFixed(1), wallMs.median.toFixed(1), (cpuMs.median / places).toFixed(3)].map((text) => String(text).padStart(9)).join("");
   const head = ["places", "heights", "readings", "settings", "points", "sweeps", "cpu ms", "least", "wall ms", "ms/place"].map((text) => text.padStart(9)).join("");
-  const verdict = survey.cpuMs.median <= GOAL_MS ? "reached" : "not reached";
+  const verdict = survey.wallMs.median <= GOAL_MS ? "reached" : "not reached";
   return [
-    `23 places x 3 lines x 2 surfaces with rockers, scatters integrated, uncertainties of all heights: median ${survey.cpuMs.median.toFixed(1)} ms (goal ${GOAL_MS} ms: ${verdict})`,
+    `23 places x 3 lines x 2 surfaces with rockers, scatters integrated, uncertainties of all heights: median ${survey.wallMs.median.toFixed(1)} ms by the clock (goal ${GOAL_MS} ms: ${verdict}), ${survey.cpuMs.median.toFixed(1)} ms of processor time`,
     head, line(survey), "",
     "growth, edges as long as the board:", head, ...growth.longEdges.map(line), "",
     "growth, a 460 mm edge set down again and again:", head, ...growth.shortEdges.map(line), "",
