@@ -7,7 +7,7 @@ import { readDay } from "./day.js";
 import type { GapContext } from "./gap.js";
 import { readLeafSet } from "./leafSet.js";
 import { PASS_EXAMPLE } from "./passLine.js";
-import type { ReadOptions } from "./options.js";
+import { FEEL_EXPECTED, feelProblems, isFeel, type ReadOptions } from "./options.js";
 import type { Origin, Surface, Tool } from "./reading.js";
 import { readStateValue, type StateEntry, type StateKey } from "./state.js";
 import { readTool, TOOL_KINDS } from "./tools.js";
@@ -179,10 +179,8 @@ function unitOf(unitLine: KeyLine | undefined, leavesLine: KeyLine | undefined, 
 
 function feelOf(line: KeyLine | undefined, options: ReadOptions): { readonly feelMm?: number; readonly problems: readonly Problem[] } {
   const feelMm = line === undefined ? options.feelMm : lengthMm(line.value);
-  if (feelMm !== undefined && feelMm >= 0.0005 && feelMm <= 0.1) return { feelMm, problems: [] };
-  const expected = "the feel of a hand from 0.0005 to 0.1 mm, as 0.005 mm";
-  if (line !== undefined) return { problems: [problem(line, expected)] };
-  return feelMm === undefined ? { problems: [] } : { problems: [{ source: "options", column: "feelMm", found: String(feelMm), expected }] };
+  if (feelMm !== undefined && isFeel(feelMm)) return { feelMm, problems: [] };
+  return { problems: line === undefined ? feelProblems(options) : [problem(line, FEEL_EXPECTED)] };
 }
 
 /** What code and text both state must agree. */

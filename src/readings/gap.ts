@@ -113,6 +113,7 @@ function notAReading(cell: string): Refusal {
   const range = DASHED.exec(cell);
   if (range !== null) return { kind: "refused", expected: ANY_FORM, repair: `write ${(range[1] ?? "").trim()}..${(range[2] ?? "").trim()} for an interval` };
   if (looksLikeDate(cell)) return { kind: "refused", expected: ANY_FORM, repair: "a spreadsheet may have made a date of it: set the column to text and write 3..4" };
+  if (/^no\s+(light|gap)$/i.test(cell)) return { kind: "refused", expected: ANY_FORM, repair: "write touch where the edge rests and no light shows" };
   const word = WORDS.find((each) => cell.toLowerCase().startsWith(each.slice(0, 4)));
   if (word !== undefined) return { kind: "refused", expected: ANY_FORM, repair: `write ${word}` };
   const number = OTHER_UNIT.exec(cell)?.[1];

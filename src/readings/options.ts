@@ -1,3 +1,4 @@
+import type { Problem } from "../units/problem.js";
 import type { GapContext } from "./gap.js";
 import type { LeafSet } from "./leafSet.js";
 import type { NeckState, Surface, Tool } from "./reading.js";
@@ -32,4 +33,18 @@ export function stateEntriesOf(state: NeckState | undefined): readonly StateEntr
 /** How plain numbers and leaves are read, from the options alone. */
 export function gapContextOf(options: ReadOptions): GapContext {
   return { unit: options.unit ?? "thou", ...(options.leaves === undefined ? {} : { leaves: options.leaves }) };
+}
+
+/** The feel of a hand that a builder may have; beyond it a unit was mistaken. */
+const FEEL = { leastMm: 0.0005, mostMm: 0.1 } as const;
+export const FEEL_EXPECTED = "the feel of a hand from 0.0005 to 0.1 mm, as 0.005 mm";
+
+/** Whether a hand can feel so finely, and no worse. */
+export function isFeel(feelMm: number): boolean {
+  return feelMm >= FEEL.leastMm && feelMm <= FEEL.mostMm;
+}
+
+/** What is wrong with the feel that code gives. */
+export function feelProblems({ feelMm }: ReadOptions): readonly Problem[] {
+  return feelMm === undefined || isFeel(feelMm) ? [] : [{ source: "options", column: "feelMm", found: String(feelMm), expected: FEEL_EXPECTED }];
 }

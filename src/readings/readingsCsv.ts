@@ -6,7 +6,7 @@ import { readDay } from "./day.js";
 import { isSameNeck, surfaceOf, SURFACE_NAMES } from "./directives.js";
 import type { Draft, Entry } from "./draft.js";
 import { readGap, type GapContext, type WrittenReading } from "./gap.js";
-import { gapContextOf, stateEntriesOf, type ReadOptions } from "./options.js";
+import { feelProblems, gapContextOf, stateEntriesOf, type ReadOptions } from "./options.js";
 import { neckLineName, noSuchLine } from "./passLine.js";
 import { readPlace } from "./place.js";
 import type { Origin, Place, SettingPath, Surface, SurveySheet } from "./reading.js";
@@ -34,7 +34,7 @@ export function draftsOfCsv(neck: Neck, text: string, options: ReadOptions): { r
   const benchTable = benchTableProblem(table, neck, source);
   if (benchTable !== undefined) return { problems: [benchTable] };
   const rows = rowsRead(table, neck, options, source);
-  const [first, ...others] = [...table.problems, ...otherNecks(table.rows, neck, source), ...rows.flatMap((row) => row.problems)];
+  const [first, ...others] = [...feelProblems(options), ...table.problems, ...otherNecks(table.rows, neck, source), ...rows.flatMap((row) => row.problems)];
   if (first !== undefined) return { problems: [first, ...others] };
   if (!rows.some((row) => row.entry !== undefined)) return { problems: [{ source, found: "no reading", expected: "a gap in at least one row below the headings", repair: "an empty gap is not measured" }] };
   return { drafts: draftsOf(rows, options) };

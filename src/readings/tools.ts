@@ -128,8 +128,10 @@ function partOfTool(part: string, kind: Tool["kind"], name: string): ToolPart {
   const bow = /^(hollow|crowned)\s+(?:by\s+)?(.+?)\s*(?:±|\+\/?-)\s*(.+)$/i.exec(part);
   if (bow !== null) return checkedBow(bow[1] ?? "", bow[2] ?? "", bow[3] ?? "");
   const sag = /^sag\s+(?:of\s+)?(.+)$/i.exec(part)?.[1];
+  if (sag !== undefined && kind !== "tautString") return NO_SAG;
   if (sag !== undefined) return ranged("sagMm", sag, 0, 2, "how far the string hangs through in its middle, as sag 0.005 mm");
   const section = /^(steel|aluminium)?\s*section\s+(.+?)\s*(?:x|×|by)\s*(.+)$/i.exec(part);
+  if (section !== null && !sagsByItself(kind)) return { expected: "nothing of a section: only an edge sags by its own weight as far as its section lets it", repair: "leave it out" };
   if (section !== null) return sectionOf(section[1] ?? "steel", section[2] ?? "", section[3] ?? "");
   const setDown = /^set down\s+(.+)$/i.exec(part)?.[1];
   if (setDown !== undefined) return { setDown: setDown.slice(0, 200) };
@@ -153,6 +155,13 @@ function lengthRepair(written: string, kind: Tool["kind"], name: string): string
   if (kind === "endBlocks" && mm !== undefined && mm >= 1) return `if that is the height of the blocks, write ${name}: 450 mm, blocks ${/[a-z"]$/i.test(written) ? written : `${written} mm`}`;
   return undefined;
 }
+
+/** Whether a tool hangs or lies over the neck by its own weight, and sags as its section lets it. */
+export function sagsByItself(kind: Tool["kind"]): boolean {
+  return kind === "straightedge" || kind === "notched" || kind === "endBlocks";
+}
+
+const NO_SAG = { expected: "nothing of sag: only a taut string is taken to hang through by what is stated, an edge sags as its section lets it", repair: "state an edge's section, as section 40 x 6 mm, or how far its bow was checked, as hollow 0.004±0.002 mm" } as const;
 
 /** Tools in whose readings a hollow or crowned beam does not show, and what to state instead. */
 const NO_BOW: Readonly<Partial<Record<Tool["kind"], { readonly why: string; readonly instead: string }>>> = {

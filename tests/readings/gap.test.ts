@@ -95,6 +95,7 @@ describe("readGap: every written form", () => {
     ["2.2", /\(nearest leaves 2thou and 2\.5thou\)$/, /write an interval/],
     ["900", /\(leaves from 1\.5thou to 40thou\)$/, /write an interval/],
     ["touches", /a leaf \(4\)/, /^write touch$/],
+    ["no light", /a leaf \(4\)/, /^write touch where the edge rests and no light shows$/],
     ["Touching", /a leaf \(4\)/, /^write touch$/],
     ["rocking", /rocks=2/, /^write rocks$/],
     ["-4", /^a gap of 0 or more$/, /do not just drop it/],

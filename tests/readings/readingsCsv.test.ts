@@ -42,6 +42,13 @@ describe("a tidy CSV", () => {
     expect(sheetsOf(`sep=;\n${semicolons}`)[0]?.settings[0]?.readings[0]?.origin.row).toBe(3);
   });
 
+  test.each([0, 0.0001, 0.5, NaN, -1])("a feel of %s mm given beside it is refused, as bench text refuses it", (feelMm) => {
+    const text = "line,at,gap\ncentre,1,touch\ncentre,7,4";
+    const complained = complaints(readReadingsCsv(NECK, text, { feelMm }));
+    expect(complained).toEqual([`options, column feelMm: found ${feelMm}; expected the feel of a hand from 0.0005 to 0.1 mm, as 0.005 mm`]);
+    expect(complaints(readBenchText(NECK, "fret centre\n1 touch\n7 4", { feelMm }))).toEqual(complained);
+  });
+
   test("one sheet for each stage and date, in the order of the file", () => {
     const sheets = sheetsOf(rows("Ash,b,2026-05-05,,bass,,,,7,4,,", "Ash,a,2026-05-04,,bass,,,,7,4,,", "Ash,b,2026-05-05,,bass,,,,16,touch,,"));
     expect(sheets.map((sheet) => [sheet.stage, sheet.date, sheet.settings[0]?.readings.length])).toEqual([["b", "2026-05-05", 2], ["a", "2026-05-04", 1]]);

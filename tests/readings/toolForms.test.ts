@@ -43,6 +43,21 @@ describe("what is known of an edge", () => {
   });
 });
 
+describe("sag and section", () => {
+  test.each([
+    ["edge: 600 mm, sag 0.02 mm", "fret centre\n1 touch\n7 4", /^nothing of sag: only a taut string/, /^state an edge's section, as section 40 x 6 mm/],
+    ["dialBar: 150 mm, section 40 x 6 mm", "dialBar centre\n7 0.1±0.01mm", /^nothing of a section: only an edge sags/, /^leave it out$/],
+    ["tautString: 700 mm, section 1 x 1 mm", "tautString centre\n1 0\n7 4\n16 0", /^nothing of a section/, /^leave it out$/],
+  ])("are refused where they would say nothing: %s", (line, table, expected, repair) => {
+    const refused = readBenchText(NECK, `${line}\n${table}`);
+    expect("problems" in refused ? refused.problems[0] : refused.status).toMatchObject({ row: 1, expected: expect.stringMatching(expected), repair: expect.stringMatching(repair) });
+  });
+
+  test.each(["notched: 450 mm, section 40 x 6 mm\nnotched centre\n1 touch\n7 4", "endBlocks: 600 mm, section 40 x 6 mm, blocks 20 mm\nendBlocks centre\n1 20mm\n7 20.2mm"])("are read where they do: %s", (text) => {
+    expect(readBenchText(NECK, text.replace(/20(\.2)?mm/g, "20$1±0.1mm")).status).toBe("read");
+  });
+});
+
 describe("hollow or crowned", () => {
   const problemOf = (line: string, table: string): unknown => {
     const refused = readBenchText(NECK, `${line}\n${table}`);

@@ -1,5 +1,5 @@
 import type { Tool } from "../../readings/reading.js";
-import { toolWords } from "../../readings/tools.js";
+import { sagsByItself, toolWords } from "../../readings/tools.js";
 import { MM_PER_THOU } from "../../units/length.js";
 import type { PlacedSetting } from "./stations.js";
 
@@ -11,9 +11,6 @@ const STUFF: Readonly<Record<"steel" | "aluminium", { readonly modulusMPa: numbe
 
 /** Section of an edge that was not stated (common practice, no source). */
 const USUAL_SECTION = { heightMm: 40, thicknessMm: 6, material: "steel" } as const;
-
-/** Tools that hang or lie over the neck by their own weight. */
-const EDGES: ReadonlySet<Tool["kind"]> = new Set(["straightedge", "notched", "endBlocks"]);
 
 /** An unknown sag below this share of the tolerance is not worth a word. */
 const WORTH_SHARE = 0.1;
@@ -48,7 +45,7 @@ export function knownSagMm(setting: PlacedSetting, atMm: number): number {
   const at = (atMm - middleMm) / tool.lengthMm;
   if (path.kind === "across" || setting.level === false) return 0;
   if (tool.kind === "tautString") return (tool.sagMm ?? 0) * (1 - 4 * at * at);
-  if (tool.section === undefined || !EDGES.has(tool.kind)) return 0;
+  if (tool.section === undefined || !sagsByItself(tool.kind)) return 0;
   return sagScaleMm(tool) * sagFactor(Math.min(1, supportMm(setting) / tool.lengthMm), at);
 }
 
@@ -62,7 +59,7 @@ function supportMm({ tool, readings }: PlacedSetting): number {
 
 /** What an edge's sag may come to where its section was not stated, in the middle over its whole length, mm; 0 where it is not worth a word. */
 function unknownSagMm(tool: Tool): number {
-  if (tool.section !== undefined || tool.bow !== undefined || !EDGES.has(tool.kind)) return 0;
+  if (tool.section !== undefined || tool.bow !== undefined || !sagsByItself(tool.kind)) return 0;
   const sagMm = (5 / 384) * sagScaleMm(tool);
   return sagMm < WORTH_SHARE * tool.straightnessToleranceMm ? 0 : sagMm;
 }
