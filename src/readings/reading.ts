@@ -1,3 +1,5 @@
+import type { LeafSet } from "./leafSet.js";
+
 /** Where along the neck: a fret top, a place on the wood midway between two frets (`3.5`), or a distance from the nut (`@123.4mm`). */
 export type Place = {
   /** As the user names it: `7`, `3.5`, `@123.4mm`. */
@@ -116,6 +118,8 @@ export type SurveySheet = {
   readonly seating: readonly SeatingEntry[];
   /** Uncertainty of the hand that judges "goes" and "does not go", mm. */
   readonly feelMm: number;
+  /** The leaves that most of it was read with; absent where none were. */
+  readonly leaves?: LeafSet;
   /** Defaults that were used, in a builder's words. */
   readonly assumed: readonly string[];
   /** Things read but not usable as they stand, in a builder's words (a rocker pass that names fret 1 on a neck with a nut). */

@@ -2,7 +2,7 @@ import type { Neck } from "../neck/neck.js";
 import type { Outcome, Problem } from "../units/problem.js";
 import type { Draft, Entry } from "./draft.js";
 import { settingsOf } from "./edgeSettings.js";
-import { defaultLeaves, leafSetWords } from "./leafSet.js";
+import { defaultLeaves, leafSetWords, type LeafSet } from "./leafSet.js";
 import type { SurveySheet } from "./reading.js";
 import { withoutRepeats } from "./repeats.js";
 import { rockersOf } from "./rockerReadings.js";
@@ -38,6 +38,7 @@ function sheetOf(neck: Neck, drafts: readonly Draft[]): { readonly sheet: Survey
   const settings = settingsOf(sized.values.filter((entry) => entry.tool.kind !== "rocker"), isFreeBoard(stage, state));
   const date = drafts[0]?.date ?? "";
   const feels = drafts.flatMap((draft) => (draft.feelMm === undefined ? [] : [draft.feelMm]));
+  const leaves = usualLeaves(sized.values);
   const sheet: SurveySheet = {
     neck: neck.name,
     stage,
@@ -47,6 +48,7 @@ function sheetOf(neck: Neck, drafts: readonly Draft[]): { readonly sheet: Survey
     rockers: rockers.values,
     seating: drafts.flatMap((draft) => draft.seating),
     feelMm: feels[0] ?? DEFAULT_FEEL_MM,
+    ...(leaves === undefined ? {} : { leaves }),
     assumed: unique([
       ...(stage === "" ? ["stage: not stated"] : []),
       ...(date === "" ? ["date: not stated"] : []),
@@ -92,6 +94,13 @@ function contradictingFeel(drafts: readonly Draft[]): readonly Problem[] {
   const other = feels.find((feelMm) => feelMm !== feels[0]);
   if (other === undefined || feels[0] === undefined) return [];
   return [{ source: drafts[0]?.entries[0]?.origin.source ?? "readings", column: "feel", found: smallWords(other), expected: `one feel of the hand in a survey, ${smallWords(feels[0])}` }];
+}
+
+/** The set that most readings were taken with, the first of those that are even. */
+function usualLeaves(entries: readonly Entry[]): LeafSet | undefined {
+  const counts = new Map<LeafSet, number>();
+  for (const { reading: { used: { leaves } } } of entries) if (leaves !== undefined) counts.set(leaves, (counts.get(leaves) ?? 0) + 1);
+  return [...counts].reduce<readonly [LeafSet, number] | undefined>((most, one) => (most === undefined || one[1] > most[1] ? one : most), undefined)?.[0];
 }
 
 function assumedLeaves(entries: readonly Entry[]): readonly string[] {

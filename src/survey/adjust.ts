@@ -4,7 +4,7 @@ import { once } from "../units/once.js";
 import { soundSurvey, uncontrolledReadings } from "./blunders.js";
 import type { Sound } from "./blunders.js";
 import { crownsOf } from "./crowns.js";
-import { datumFixed, TWIST_NEED } from "./datumFreedom.js";
+import { datumFixed, isBetweenLines, TWIST_NEED } from "./datumFreedom.js";
 import { jointDraws } from "./draws.js";
 import { topPoint } from "./explanation.js";
 import { measuredForm, measuredForms } from "./functional.js";
@@ -88,9 +88,10 @@ export function surveyOf(common: Common, all: Usable, { usable, explanations, bl
     linearAll: (combinations) => measuredForms(explanations, combinations.map(formOf)),
     draws: (combinations, count, seed) => jointDraws(explanations, combinations.map(formOf), count, seed),
     nextReading: (terms, how = "estimated") => {
-      if (!datumFixed(neck, usable, terms.map((term) => ({ ...term, survey })))) return sightTwist(neck);
+      const placed = terms.map((term) => ({ ...term, survey }));
+      if (!datumFixed(neck, usable, placed) && isBetweenLines(neck, placed)) return sightTwist(neck);
       const asked = { terms, form: formOf(terms), survey };
-      return how === "tried" ? bestTriedReading(neck, sheet, usable, explanations, asked) : bestNextReading(neck, usable, explanations, asked, sheet.feelMm);
+      return how === "tried" ? bestTriedReading(neck, sheet, usable, explanations, asked) : bestNextReading(neck, usable, explanations, asked, sheet);
     },
   };
 }

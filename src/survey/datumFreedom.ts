@@ -31,6 +31,23 @@ export function datumFixed(neck: Neck, usable: Usable, terms: readonly HeightTer
   return open.every(({ of }) => of === "neckLine") && surveys.every((survey) => crossingFixes(neck, usable, survey, open.filter((sum) => sum.survey === survey)));
 }
 
+/**
+ * Whether readings across could fix what is open in a combination: they tie lines to each other, so that level and tilt that it asks of all lines together stay the datum's,
+ * and those of underside and glue face, which nothing ties.
+ */
+export function isBetweenLines(neck: Neck, terms: readonly HeightTerm[]): boolean {
+  const open = openSums(neck, terms);
+  const largest = Math.max(...terms.map(({ weight }) => Math.abs(weight)), 0);
+  return open.every(({ of }) => of === "neckLine") && [...new Set(open.map(({ survey }) => survey))].every((survey) => {
+    const own = open.filter((sum) => sum.survey === survey);
+    return isNothing(own.reduce((sum, { level }) => sum + level, 0), own.reduce((sum, { tilt }) => sum + tilt, 0), largest);
+  });
+}
+
+function isNothing(level: number, tilt: number, largest: number): boolean {
+  return Math.abs(level) <= NO_WEIGHT * largest && Math.abs(tilt) <= 1e2 * NO_WEIGHT * largest;
+}
+
 type OpenSum = { readonly of: "neckLine" | "underside" | "glueFace"; readonly survey: number; readonly line: string; readonly level: number; readonly tilt: number };
 
 /** Lines on which the weights ask for level or tilt. */
@@ -45,7 +62,7 @@ function openSums(neck: Neck, terms: readonly HeightTerm[]): readonly OpenSum[] 
     sums.set(key, { of, survey, line: term.line, level: level + term.weight, tilt: tilt + (term.weight * xMm) / SCALE_MM });
   }
   const largest = Math.max(...terms.map(({ weight }) => Math.abs(weight)), 0);
-  return [...sums.values()].filter(({ level, tilt }) => Math.abs(level) > NO_WEIGHT * largest || Math.abs(tilt) > 1e2 * NO_WEIGHT * largest);
+  return [...sums.values()].filter(({ level, tilt }) => !isNothing(level, tilt, largest));
 }
 
 type Entry = readonly [column: number, value: number];

@@ -11,7 +11,7 @@ import { edgeSpread } from "./model/sag.js";
 import { fretPlace } from "./model/stations.js";
 import type { Usable } from "./model/stations.js";
 import { normalNoiseMm, openReadings } from "./openReadings.js";
-import type { Candidate } from "./openReadings.js";
+import type { Candidate, Hand } from "./openReadings.js";
 import type { NextReading } from "./survey.js";
 import { triedReadings } from "./triedReading.js";
 import type { AskedForm } from "./triedReading.js";
@@ -29,8 +29,8 @@ type Worthwhile = Extract<NextReading, { status: "worthwhile" }>;
  * that will be left on average. So a doubt between explanations that foresee the same reading stays.
  * @source linear least mean squares: V - c^2 / (variance of the reading + its noise), c their covariance (from memory); checked by draws in tests/survey/nextReading.test.ts
  */
-export function bestNextReading(neck: Neck, usable: Usable, explanations: Explanations, { form, terms, survey = 0 }: AskedForm, feelMm: number): NextReading {
-  const candidates = openReadings(neck, usable, { terms, feelMm, survey }).filter(({ isBeyond }) => !isBeyond);
+export function bestNextReading(neck: Neck, usable: Usable, explanations: Explanations, { form, terms, survey = 0 }: AskedForm, hand: Hand): NextReading {
+  const candidates = openReadings(neck, usable, { terms, hand, survey }).filter(({ isBeyond }) => !isBeyond);
   const now = momentsOf(explanations, form);
   const covariances = covariancesOfForms(explanations, form, now.value, candidates.map((candidate) => candidate.form));
   const left = expectedReadings(explanations, candidates).map(({ candidate, reading }, index) => Math.sqrt(Math.max(0, now.u ** 2 - (covariances[index] ?? NaN) ** 2 / (reading.u ** 2 + normalNoiseMm(candidate, reading.value) ** 2))));
@@ -65,7 +65,7 @@ const MANY = 30;
 /** As `bestNextReading`, each reading tried as it may come out, also where an edge reaches beyond what was read under it; with many readings by the normal approximation. Where little is gained, with what the edges' own bows make of it. */
 export function bestTriedReading(neck: Neck, sheet: SurveySheet, usable: Usable, explanations: Explanations, asked: AskedForm): NextReading {
   const count = usable.settings.reduce((sum, { readings }) => sum + readings.length, usable.rockers.length);
-  const found = count > MANY ? bestNextReading(neck, usable, explanations, asked, sheet.feelMm) : tried(neck, sheet, usable, explanations, asked);
+  const found = count > MANY ? bestNextReading(neck, usable, explanations, asked, sheet) : tried(neck, sheet, usable, explanations, asked);
   return found.status === "little to gain" ? { ...found, ...edgePart(explanations, asked.form, found.uNowMm) } : found;
 }
 

@@ -2,8 +2,8 @@ import { fretTops } from "../neck/frets.js";
 import type { Neck } from "../neck/neck.js";
 import { radiusDropMm } from "../neck/surface.js";
 import { middleShare } from "../readings/contact.js";
-import { THOU_LEAVES } from "../readings/leafSet.js";
-import type { Place } from "../readings/reading.js";
+import { THOU_LEAVES, type LeafSet } from "../readings/leafSet.js";
+import type { Place, SurveySheet } from "../readings/reading.js";
 import { usualTool } from "../readings/tools.js";
 import { MM_PER_THOU } from "../units/length.js";
 import type { Form } from "./functional.js";
@@ -15,13 +15,8 @@ import { fretPlace, stationAt } from "./model/stations.js";
 import type { PlacedSetting, Station, Usable } from "./model/stations.js";
 import type { HeightTerm } from "./survey.js";
 
-/** What a gap may be read as: from one of these to the next. The usual set of leaves in thou, below it nothing, above it stacks. */
-const LADDER_MM: readonly number[] = [0, ...THOU_LEAVES.leavesMm];
-const THINNEST_MM = THOU_LEAVES.leavesMm[0] ?? NaN;
 /** Stacks that go on beyond the thickest leaf grow by this (common practice, no source). */
 const STACKED_MM = MM_PER_THOU;
-/** What a leaf's own thickness adds (its tolerance, as a rectangular distribution: GUM 4.3.7). */
-const LEAF_U_MM = THOU_LEAVES.toleranceMm / Math.sqrt(3);
 /** No fret stands farther off its neighbours than this. */
 const MOST_MM = 0.3;
 /** The ends of an edge are not used. */
@@ -48,8 +43,11 @@ export type Candidate = {
   readonly widthMm: (expectedMm: number) => number;
 };
 
-/** What of the question decides which readings could help: the heights asked for, feel of the hand, mm, and the survey. */
-export type Asked = { readonly terms: readonly HeightTerm[]; readonly feelMm: number; readonly survey: number };
+/** What of the question decides which readings could help: the heights asked for, the hand that reads, and the survey. */
+export type Asked = { readonly terms: readonly HeightTerm[]; readonly hand: Hand; readonly survey: number };
+
+/** The hand that reads, and the leaves in it; the usual set in thou where none were. */
+export type Hand = Pick<SurveySheet, "feelMm" | "leaves">;
 
 type Interval = { readonly lowMm: number; readonly highMm: number };
 
@@ -88,7 +86,8 @@ export function openReadings(neck: Neck, usable: Usable, asked: Asked): readonly
   return [...gaps(neck, usable, asked), ...rockings(neck, usable, asked)].filter(({ line }) => lines.has(line));
 }
 
-function gaps(neck: Neck, usable: Usable, { feelMm, survey }: Asked): readonly Candidate[] {
+function gaps(neck: Neck, usable: Usable, { hand, survey }: Asked): readonly Candidate[] {
+  const leaves = leavesOf(hand);
   return usable.settings.flatMap((setting, index) => {
     const line = usable.lines.find((known) => setting.path.kind === "along" && known.name === setting.path.line);
     if (line === undefined || !isEdge(setting) || (setting.survey ?? 0) !== survey) return [];
@@ -99,9 +98,9 @@ function gaps(neck: Neck, usable: Usable, { feelMm, survey }: Asked): readonly C
       const form: Form = (layout) => gapRow(layout, setting, index, station);
       const lineForm: Form = (layout) => combined([[1, form(layout)], [1, fretDeviationRow(layout, line.name, station)]]);
       const knownMm = (setting.tool.blockHeightMm ?? 0) + edgeKnownMm(setting, xMm) - radiusDropMm(neck, line, xMm);
-      const outcomes = (expectedMm: number, offMm: readonly number[]): readonly Interval[] => gapIntervals(expectedMm + knownMm, offMm).map(less(knownMm));
-      const widthMm = (expectedMm: number): number => widthOf(leavesAbout(Math.max(0, expectedMm + knownMm)));
-      return [{ key: `edge ${index} ${station}`, tool: "straightedge", line: line.name, at: fretPlace(neck, fret), isBeyond: xMm < Math.min(...xs) || xMm > Math.max(...xs), form, lineForm, knownMm, noiseMm: Math.hypot(setting.feelMm ?? feelMm, LEAF_U_MM), outcomes, widthMm }];
+      const outcomes = (expectedMm: number, offMm: readonly number[]): readonly Interval[] => gapIntervals(leaves, expectedMm + knownMm, offMm).map(less(knownMm));
+      const widthMm = (expectedMm: number): number => widthOf(leavesAbout(leaves, Math.max(0, expectedMm + knownMm)));
+      return [{ key: `edge ${index} ${station}`, tool: "straightedge", line: line.name, at: fretPlace(neck, fret), isBeyond: xMm < Math.min(...xs) || xMm > Math.max(...xs), form, lineForm, knownMm, noiseMm: Math.hypot(setting.feelMm ?? hand.feelMm, leafUMm(leaves)), outcomes, widthMm }];
     });
   });
 }
@@ -111,8 +110,8 @@ function less(knownMm: number): (interval: Interval) => Interval {
 }
 
 /** The leaves between which each of the gaps lies. */
-function gapIntervals(expectedMm: number, offMm: readonly number[]): readonly Interval[] {
-  const all = offMm.map((off) => leavesAbout(Math.max(0, expectedMm + off)));
+function gapIntervals(leaves: LeafSet, expectedMm: number, offMm: readonly number[]): readonly Interval[] {
+  const all = offMm.map((off) => leavesAbout(leaves, Math.max(0, expectedMm + off)));
   return [...new Map(all.map((interval) => [interval.lowMm, interval])).values()];
 }
 
@@ -120,16 +119,27 @@ function widthOf({ lowMm, highMm }: Interval): number {
   return highMm - lowMm;
 }
 
-/** The leaf that goes and the next one, which does not. */
-function leavesAbout(gapMm: number): Interval {
-  const at = LADDER_MM.filter((leafMm) => leafMm <= gapMm).length - 1;
-  const [lowMm = NaN, highMm] = LADDER_MM.slice(at, at + 2);
+function leavesOf({ leaves }: Hand): LeafSet {
+  return leaves ?? THOU_LEAVES;
+}
+
+/** What a leaf's own thickness adds (its tolerance, as a rectangular distribution: GUM 4.3.7). */
+function leafUMm({ toleranceMm }: LeafSet): number {
+  return toleranceMm / Math.sqrt(3);
+}
+
+/** The leaf that goes, or none, and the next one, which does not; beyond the thickest, stacks. */
+function leavesAbout({ leavesMm }: LeafSet, gapMm: number): Interval {
+  const gone = leavesMm.filter((leafMm) => leafMm <= gapMm).length;
+  const [lowMm, highMm] = [gone === 0 ? 0 : leavesMm[gone - 1] ?? NaN, leavesMm[gone]];
   if (highMm !== undefined) return { lowMm, highMm };
   const stackedMm = lowMm + Math.floor((gapMm - lowMm) / STACKED_MM) * STACKED_MM;
   return { lowMm: stackedMm, highMm: stackedMm + STACKED_MM };
 }
 
-function rockings(neck: Neck, usable: Usable, { terms, feelMm, survey }: Asked): readonly Candidate[] {
+function rockings(neck: Neck, usable: Usable, { terms, hand, survey }: Asked): readonly Candidate[] {
+  const leaves = leavesOf(hand);
+  const thinnestMm = leaves.leavesMm[0] ?? NaN;
   const frets = usable.stations.flatMap((station) => (station.fret === undefined ? [] : [station.fret]));
   const asked = new Set(terms.flatMap((term) => (term.of === "fretTop" ? [term.fret] : [])));
   const read = usable.linesBySurvey?.[survey];
@@ -142,8 +152,8 @@ function rockings(neck: Neck, usable: Usable, { terms, feelMm, survey }: Asked):
     const form: Form = (layout) => rockerRow(neck, layout, line.name, triple, tool, survey);
     const knownMm = rockerKnownMm(neck, line.name, triple, tool);
     const r = middleShare(near, at, far);
-    const outcomes = (): readonly Interval[] => rockIntervals(r).map(less(knownMm));
-    return [{ key: `rocker ${survey} ${line.name} ${middle}`, tool: "rocker", line: line.name, at: fretPlace(neck, middle), isBeyond: false, form, lineForm: form, knownMm, noiseMm: rockerNoiseMm(neck, triple, feelMm, LEAF_U_MM), outcomes, widthMm: () => THINNEST_MM * (1 + r) }];
+    const outcomes = (): readonly Interval[] => rockIntervals(r, thinnestMm).map(less(knownMm));
+    return [{ key: `rocker ${survey} ${line.name} ${middle}`, tool: "rocker", line: line.name, at: fretPlace(neck, middle), isBeyond: false, form, lineForm: form, knownMm, noiseMm: rockerNoiseMm(neck, triple, hand.feelMm, leafUMm(leaves)), outcomes, widthMm: () => thinnestMm * (1 + r) }];
   }));
 }
 
@@ -152,6 +162,6 @@ function wasRead({ settings }: Usable, line: string, fret: number, survey: numbe
 }
 
 /** It stands still, which says nothing of how low the middle is (`boundsOfMark`); it rocks, by any leaf. */
-function rockIntervals(r: number): readonly Interval[] {
-  return [{ lowMm: -Infinity, highMm: THINNEST_MM * r }, { lowMm: THINNEST_MM * r, highMm: MOST_MM }];
+function rockIntervals(r: number, thinnestMm: number): readonly Interval[] {
+  return [{ lowMm: -Infinity, highMm: thinnestMm * r }, { lowMm: thinnestMm * r, highMm: MOST_MM }];
 }

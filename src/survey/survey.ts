@@ -162,6 +162,7 @@ export type Survey = {
   /**
    * The further reading under a tool already laid down, or with the rocker, that sharpens a combination most. `estimated` (the default) takes every reading as normal and looks between the outermost places
    * read; what is left then is no less than it will be on average, and a doubt between explanations that foresee the reading alike stays. `tried` adjusts with each reading as it may come out, also where the edge may reach beyond: better where little was read, and slower.
+   * @throws {RangeError} as `linear`; but where lines are held against each other and nothing ties them yet, the reading that would is asked for
    */
   readonly nextReading: (terms: readonly HeightTerm[], how?: "estimated" | "tried") => NextReading;
 };

@@ -45,7 +45,7 @@ export type Tried = { readonly candidate: Candidate; readonly left: number };
  */
 export function triedReadings(neck: Neck, sheet: SurveySheet, usable: Usable, explanations: readonly Explanation[], { form, terms, survey = 0 }: AskedForm): readonly Tried[] {
   const reached = withinReach(neck, usable);
-  const candidates = openReadings(neck, reached, { terms, feelMm: sheet.feelMm, survey });
+  const candidates = openReadings(neck, reached, { terms, hand: sheet, survey });
   const each = likeliestFits(explanations).map((fit) => pointsOf(neck, sheet, reached, fit, candidates, form));
   const heaviest = each.flatMap((points) => points.slice(0, 1));
   if (heaviest.length === 0) return [];

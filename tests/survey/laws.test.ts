@@ -78,6 +78,19 @@ describe("a further reading", () => {
     expect(next).toMatchObject({ status: "worthwhile", tool: "sightingBars", line: "treble", at: { label: "22" }, uNowMm: Infinity });
     expect(next.status === "worthwhile" ? next.uThenMm : NaN).toBeLessThan(0.05);
   });
+
+  test("is refused, as linear refuses it, for what no reading across would fix either: level or tilt of a line, or of all lines together", () => {
+    const survey = adjust(NECK, sheet(NECK.lines.map(({ name }) => lengthwise(heights, name, { uMm: 0.01 }))));
+    const unanswerable: readonly (readonly HeightTerm[])[] = [
+      [{ of: "fretTop", line: "centre", fret: 5, weight: 1 }],
+      [{ of: "fretTop", line: "centre", fret: 5, weight: 1 }, { of: "fretTop", line: "centre", fret: 12, weight: -1 }],
+      NECK.lines.map(({ name }) => ({ of: "fretTop", line: name, fret: 5, weight: 1 / 3 })),
+    ];
+    for (const terms of unanswerable) {
+      expect(() => survey.linear(terms)).toThrow("do not fix level and tilt of the lines");
+      for (const how of ["estimated", "tried"] as const) expect(() => survey.nextReading(terms, how)).toThrow("do not fix level and tilt of the lines");
+    }
+  });
 });
 
 describe("a neck sawn into two lines", () => {

@@ -56,7 +56,7 @@ describe("the next reading by the normal approximation", () => {
 
 /** The rocking over a fret as heights of fret tops, and its noise as a normal. */
 function rockingOf(survey: Survey, fret: number): { readonly terms: readonly HeightTerm[]; readonly noiseMm: number } {
-  const candidate = openReadings(NECK, usableReadings(NECK, survey.sheet), { terms: over(fret), feelMm: survey.sheet.feelMm, survey: 0 }).find(({ tool, at }) => tool === "rocker" && at.fret === fret);
+  const candidate = openReadings(NECK, usableReadings(NECK, survey.sheet), { terms: over(fret), hand: { feelMm: survey.sheet.feelMm }, survey: 0 }).find(({ tool, at }) => tool === "rocker" && at.fret === fret);
   if (candidate === undefined) throw new RangeError(`expected a rocking over fret ${fret}`);
   return { terms: chord(fret - 1, fret, fret + 1), noiseMm: normalNoiseMm(candidate, 0) };
 }

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { THOU_LEAVES, readBenchText, valueOrThrow } from "neck-survey";
+import { METRIC_LEAVES, THOU_LEAVES, readBenchText, valueOrThrow } from "neck-survey";
 import type { EdgeSetting, HeightTerm, RockerReading, Tool } from "neck-survey";
 import { equationsOf } from "../../src/survey/model/equations.js";
 import { layoutOf } from "../../src/survey/model/layout.js";
@@ -13,7 +13,7 @@ const over = (fret: number, line = "centre"): readonly HeightTerm[] => [{ of: "f
 const three = (line = "centre", tool: Tool = EDGE): EdgeSetting => along(line, [exact(line, 1, 0), interval(line, 8, 8 * THOU, 9 * THOU), exact(line, 16, 0)], tool);
 
 function open(settings: readonly EdgeSetting[], terms = over(5), rockers: readonly RockerReading[] = []): readonly Candidate[] {
-  return openReadings(NECK, withinReach(NECK, usableReadings(NECK, sheet(settings, rockers))), { terms, feelMm: FEEL_MM, survey: 0 });
+  return openReadings(NECK, withinReach(NECK, usableReadings(NECK, sheet(settings, rockers))), { terms, hand: { feelMm: FEEL_MM }, survey: 0 });
 }
 
 function gapAt(fret: number, settings: readonly EdgeSetting[] = [three()]): Candidate {
@@ -53,6 +53,21 @@ describe("what a gap may be read as", () => {
       expect(normalNoiseMm(gap, thou * THOU - gap.knownMm)).toBeCloseTo(Math.hypot(FEEL_MM, 0.004 / Math.sqrt(3), (width * THOU) / Math.sqrt(12)), 9);
     }
   });
+});
+
+test("where a sheet was read with leaves in mm, what is still to be read goes by those, also where none was stated", () => {
+  const read = (head: string, gap = "0.20") => {
+    const outcome = readBenchText(NECK, `${head}\nfret centre\n1 touch\n8 ${gap}\n16 touch`);
+    if (outcome.status !== "read") throw new Error("expected readings");
+    const candidates = openReadings(NECK, usableReadings(NECK, outcome.value), { terms: over(8), hand: outcome.value, survey: 0 });
+    return { leaves: outcome.value.leaves, rocking: candidates.find(({ tool }) => tool === "rocker")?.outcomes(0, [0])[0]?.highMm };
+  };
+  const [metric, own, thou] = [read("unit: mm"), read("leaves: 0.08 0.10 0.20 0.30 mm, tolerance 0.002 mm"), read("leaves: 1.5 2 4 7 8 9 thou", "8").rocking];
+  expect(metric.leaves).toEqual(METRIC_LEAVES);
+  expect(own.leaves?.leavesMm).toEqual([0.08, 0.1, 0.2, 0.3]);
+  // the thinnest leaf decides what a rocker shows
+  expect((metric.rocking ?? NaN) / (own.rocking ?? NaN)).toBeCloseTo(0.03 / 0.08, 9);
+  expect((thou ?? NaN) / (own.rocking ?? NaN)).toBeCloseTo((1.5 * THOU) / 0.08, 9);
 });
 
 describe("a reading that is open", () => {

@@ -32,7 +32,7 @@ describe("a reading that is tried", () => {
     const settings = [edge(1, 7, 16)];
     const usable = withinReach(NECK, usableReadings(NECK, sheet(settings)));
     const layout = layoutOf(usable);
-    const open = openReadings(NECK, usable, { terms: relief(), feelMm: FEEL_MM, survey: 0 });
+    const open = openReadings(NECK, usable, { terms: relief(), hand: { feelMm: FEEL_MM }, survey: 0 });
     const of = open.findIndex(({ tool, at }) => tool === "straightedge" && at.fret === 4);
     const [lowMm, highMm] = leafInterval(gapMm(bowed(0.2, 16), lineNamed("centre"), [1, 16], 4));
     const candidate = open[of];
