@@ -1,3 +1,4 @@
+import { isBassScale } from "./defaults.js";
 import { lengthWords, smallWords } from "../units/words.js";
 import type { Neck, ShopLimits } from "./neck.js";
 
@@ -46,22 +47,34 @@ const LIMITS = {
   fallAwayMm: { common: 0, what: "fall-away at the last fret" },
 } as const satisfies Readonly<Record<LimitKey, Limit>>;
 
+/** Of a bass, whose heavier strings swing farther. Common practice, no source. */
+const BASS_LIMITS: Readonly<Record<LimitKey, Limit>> = {
+  ...LIMITS,
+  reliefMinMm: { common: 0.2, what: "least relief under strings, of a bass" },
+  reliefMaxMm: { common: 0.5, what: "most relief under strings, of a bass" },
+};
+
+function commonLimits(scaleLengthMm: number): Readonly<Record<LimitKey, Limit>> {
+  return isBassScale(scaleLengthMm) ? BASS_LIMITS : LIMITS;
+}
+
 /**
- * The shop's limits of a neck, mm: stated ones as stated, the others common practice (no source) and listed as assumed.
+ * The shop's limits of a neck, mm: stated ones as stated, the others common practice (no source), a bass's where the scale is one, and listed as assumed.
  * @param neck a neck from `readNeck`; its `limits` may state any of them
  * @throws {RangeError} a limit that is no number, or the least relief over the most
  */
-export function limitsOf({ limits: stated = {} }: Pick<Neck, "limits">): Limits {
-  const [wrong] = wrongLimits(stated);
+export function limitsOf({ limits: stated = {}, scaleLengthMm }: Pick<Neck, "limits" | "scaleLengthMm">): Limits {
+  const common = commonLimits(scaleLengthMm);
+  const [wrong] = wrongLimits(stated, scaleLengthMm);
   if (wrong !== undefined) throw new RangeError(`Cannot judge by these limits: expected ${wrong.expected}, found ${wrong.found}; ${wrong.repair}`);
-  const value = (key: keyof typeof LIMITS): number => stated[key] ?? LIMITS[key].common;
+  const value = (key: LimitKey): number => stated[key] ?? common[key].common;
   const assumedKeys = STATED.filter((key) => stated[key] === undefined);
-  const assumed = ({ what, common }: Limit): string => `${what}: ${Number(common.toFixed(2)) === common ? lengthWords(common) : smallWords(common)} (common practice)`;
+  const assumed = ({ what, common: mm }: Limit): string => `${what}: ${Number(mm.toFixed(2)) === mm ? lengthWords(mm) : smallWords(mm)} (common practice)`;
   return {
     reliefMinMm: value("reliefMinMm"), reliefMaxMm: value("reliefMaxMm"), bareBowMaxMm: value("bareBowMaxMm"), highMm: value("fretHighMm"),
     crownMinMm: value("crownMinMm"), glueUpBowMaxMm: value("glueUpBowMaxMm"), twistMaxMm: value("twistMaxMm"),
     levelToleranceMm: value("levelToleranceMm"), fallAwayMm: value("fallAwayMm"), ...(stated.reseatMax === undefined ? {} : { reseatMax: stated.reseatMax }),
-    assumed: assumedKeys.map((key) => assumed(LIMITS[key])), assumedKeys,
+    assumed: assumedKeys.map((key) => assumed(common[key])), assumedKeys,
   };
 }
 
@@ -77,14 +90,15 @@ const WRITTEN = [...STATED, "reseatMax"] as const;
 const SIGNED: readonly (keyof ShopLimits)[] = ["reliefMinMm", "reliefMaxMm"];
 
 /** Limits by which nothing can be judged: no numbers, under 0 where that means nothing, or the least relief over the most, with common practice for one that was not stated. */
-export function wrongLimits(stated: ShopLimits): readonly { readonly key: keyof ShopLimits; readonly found: string; readonly expected: string; readonly repair: string }[] {
+export function wrongLimits(stated: ShopLimits, scaleLengthMm: number): readonly { readonly key: keyof ShopLimits; readonly found: string; readonly expected: string; readonly repair: string }[] {
   const numbers = WRITTEN.flatMap((key) => {
     const value = stated[key];
     if (value === undefined || (Number.isFinite(value) && (value >= 0 || SIGNED.includes(key)))) return [];
     return [{ key, found: `${value}`, expected: `${SIGNED.includes(key) ? "a number" : "a number, 0 or more,"} for ${whatOf(key)}`, repair: key === "reseatMax" ? "write how many" : "write a length with its unit" }];
   });
   if (numbers.length > 0) return numbers;
-  const [min, max] = [stated.reliefMinMm ?? LIMITS.reliefMinMm.common, stated.reliefMaxMm ?? LIMITS.reliefMaxMm.common];
+  const usual = commonLimits(scaleLengthMm);
+  const [min, max] = [stated.reliefMinMm ?? usual.reliefMinMm.common, stated.reliefMaxMm ?? usual.reliefMaxMm.common];
   if (min <= max) return [];
   const common = (value: number | undefined): string => (value === undefined ? " (common practice, not stated)" : "");
   const isStated = stated.reliefMinMm !== undefined && stated.reliefMaxMm !== undefined;

@@ -104,7 +104,7 @@ function barProblems(file: NeckFile, source: string): readonly Problem[] {
 function limitProblems(file: NeckFile, source: string): readonly Problem[] {
   const { reliefMin, reliefMax } = file.limits ?? {};
   const stated = { ...(reliefMin === undefined ? {} : { reliefMinMm: reliefMin }), ...(reliefMax === undefined ? {} : { reliefMaxMm: reliefMax }) };
-  return wrongLimits(stated).map(({ found, expected, repair }) => ({ source, column: reliefMax === undefined ? "limits.reliefMin" : "limits.reliefMax", found, expected, repair }));
+  return wrongLimits(stated, file.scaleLength).map(({ found, expected, repair }) => ({ source, column: reliefMax === undefined ? "limits.reliefMin" : "limits.reliefMax", found, expected, repair }));
 }
 
 /** A place along the neck as the neck file writes it, mm from the nut: `nut`, `12`, `lastFret`, `@300mm`; or `undefined`. */
