@@ -79,15 +79,21 @@ function asSurvey(survey: Survey, changes: readonly Compared[]): Survey {
 }
 
 function toldOf(comparison: Comparison, changes: readonly Compared[], order: UnitOrder): Told {
-  const { neck, earlier, surveys: [, after] } = comparison;
-  const named = ({ stage, date }: Comparison["earlier"]): string => (stage === "" && date === "" ? "the earlier survey" : [stage, date === "" ? "" : `(${date})`].filter((part) => part !== "").join(" "));
+  const { neck, surveys: [, after] } = comparison;
   const joint = after.neck.bodyJoint === undefined ? "" : `J: body joint, fret ${after.neck.bodyJoint}. `;
   const unread = comparison.status === "undetermined" ? [comparison.need] : comparison.lines.flatMap((line) => (line.status === "not compared" ? [`Not drawn: ${line.line}. ${line.need}.`] : []));
   return {
-    title: `${neck}: what changed since ${named(earlier)}`,
+    title: `${neck}: changes ${sinceWords(comparison)}`,
     headings: new Map(changes.length === 0 ? [["", "The two surveys cannot be compared yet"]] : changes.map((change) => [change.line, heading(after, change, order)])),
     notes: [`${joint}What is drawn is how far the neck line went up or down over the chord of ${chordWords(changes)}; in the middle down is toward forward bow (middle low), up toward back bow (middle high). Hatching: 19 times in 20 the truth lies inside.`, ...unread],
   };
+}
+
+/** From which survey to which, the earlier first; as much of it as was stated. */
+function sinceWords({ earlier, later }: Comparison): string {
+  const named = ({ stage, date }: Comparison["earlier"]): string => [stage, date === "" ? "" : `(${date})`].filter((part) => part !== "").join(" ");
+  if (named(later) === "") return `since ${named(earlier) === "" ? "the earlier survey" : named(earlier)}`;
+  return `from ${named(earlier) === "" ? "the earlier survey" : named(earlier)} to ${named(later)}`;
 }
 
 function chordWords(changes: readonly Compared[]): string {

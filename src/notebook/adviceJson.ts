@@ -1,3 +1,4 @@
+import type { GlueUpAdvice } from "../advice/glueUp/glueUpAdvice.js";
 import { benchSteps } from "../advice/levelPlan/benchSteps.js";
 import { levelPlan, type LevelPlan, type LevelPlanOutcome } from "../advice/levelPlan/levelPlan.js";
 import { levelling, type Levelling, type LevellingAbout } from "../advice/levelPlan/levelling.js";
@@ -18,6 +19,15 @@ export function rodJson({ advice, test }: ReportRod, order: UnitOrder): JsonObje
     decision, headline, reasons, kinds: because.map(({ kind }) => kind), ...(probability === undefined ? {} : { probability }), readIfUnsure, cautions,
     ...(numbers === undefined ? {} : { now: measuredJson(numbers.now), targetMm: numbers.targetMm, change: measuredJson(numbers.change), probabilities: { ...numbers.probabilities }, at: numbers.at }),
     ...(test === undefined ? {} : { test: test.describe(order).split("\n") }),
+  };
+}
+
+/** Whether a free board may be glued on as it lies, as the report says it; of the bow also what should remain of it, where the neck file says enough. */
+export function glueUpJson({ decision, headline, reasons, probability, readIfUnsure, cautions, numbers }: GlueUpAdvice): JsonObject {
+  return {
+    decision, headline, reasons, ...(probability === undefined ? {} : { probability }), readIfUnsure, cautions,
+    ...(numbers === undefined ? {} : { board: measuredJson(numbers.boardBow), limitMm: numbers.limitMm }),
+    ...(numbers?.remains === undefined ? {} : { afterGlueUp: measuredJson(numbers.remains.afterGlueUp), underStrings: measuredJson(numbers.remains.underStrings) }),
   };
 }
 

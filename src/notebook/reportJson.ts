@@ -7,13 +7,14 @@ import type { Twist } from "../shape/twist.js";
 import type { Relief } from "../shape/relief.js";
 import type { Survey } from "../survey/survey.js";
 import type { UnitOrder } from "../units/words.js";
-import { planJson, rodJson, shipJson } from "./adviceJson.js";
+import { glueUpJson, planJson, rodJson, shipJson } from "./adviceJson.js";
+import { reportGlueUp } from "./reportGlueUp.js";
 import { reportRod, type ReportRod } from "./reportRod.js";
 import { wordsOf } from "./words.js";
 
 /**
  * The surveys of one neck for other programs: all of them under `surveys`, the last one's keys repeated at the top level. By the last survey, which shows the neck as it is, also
- * `rod` (which way to turn it), `ship` (the shop's limits one by one) and, with a solver, `plan` (the levelling; crowns read in the earlier sheets count).
+ * `rod` (which way to turn it), `glueUp` (of a free board: whether it may be glued on), `ship` (the shop's limits one by one) and, with a solver, `plan` (the levelling; crowns read in the earlier sheets count).
  * Lengths in mm; heights positive away from the back of the neck, relief positive for forward bow (middle low). What is
  * undetermined has a `need` and no number.
  * @param solve a solver that proves its optimum; without one nothing is planned
@@ -27,7 +28,8 @@ export function reportJson(surveys: readonly Survey[], order: UnitOrder = "mm fi
 function lastAdvice(surveys: readonly Survey[], order: UnitOrder, solve: SolveProgram | undefined, rod: ReportRod): JsonObject {
   const last = rod.survey;
   const crowns = surveys.slice(0, -1).map(({ sheet }) => sheet);
-  return { rod: rodJson(rod, order), ship: shipJson(last, order), ...(solve === undefined ? {} : { plan: planJson(last, { crowns }, solve, order) }) };
+  const glueUp = reportGlueUp(surveys, order);
+  return { ...(glueUp === undefined ? {} : { glueUp: glueUpJson(glueUp) }), rod: rodJson(rod, order), ship: shipJson(last, order), ...(solve === undefined ? {} : { plan: planJson(last, { crowns }, solve, order) }) };
 }
 
 function surveyJson(survey: Survey, order: UnitOrder): JsonObject {

@@ -42,7 +42,16 @@ describe("comparisonFigure", () => {
     expect(said).toContain("● bass: toward forward bow (middle low), 0.06 mm, give or take 0.02 (2.4 thou, give or take 0.9)");
     expect(said).toContain("■ centre: toward back bow (middle high), 0.05 mm");
     expect(said).toContain("▲ treble: no sure change of bow; at most 0.03 mm (1.3 thou)");
-    expect(said).toContain("Ash and rosewood, no. 3: what changed since glue-up");
+    expect(said.replaceAll("<br>", " ")).toContain("Ash and rosewood, no. 3: changes from glue-up (2026-03-07) to fretted (2026-03-14)");
+  });
+
+  test("names both surveys in its title, the earlier first, or what of them was stated", () => {
+    const title = (earlier: Comparison["earlier"], later: Comparison["later"]): string => comparisonFigure({ ...moved, earlier, later }).alt.split(". ●")[0] ?? "";
+    const [none, glued, strung] = [{ stage: "", date: "" }, { stage: "after glue-up", date: "2026-05-04" }, { stage: "strung", date: "" }];
+    expect(title(glued, strung)).toContain("changes from after glue-up (2026-05-04) to strung");
+    expect(title(none, strung)).toContain("changes from the earlier survey to strung");
+    expect(title(glued, none)).toContain("changes since after glue-up (2026-05-04)");
+    expect(title(none, none)).toContain("changes since the earlier survey");
   });
 
   test("is thick only where the band leaves no change out, so that colour alone means nothing", () => {

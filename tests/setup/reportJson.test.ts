@@ -80,6 +80,8 @@ describe("docs/report-json.md", { timeout: 300_000 }, () => {
       await jsonOf(file(seven), typed("fret centre\n1 touch\n7 6\n")),
       await jsonOf(file(seven), { source: "faces.csv", text: FACES }),
       await jsonOf(crowned(seven), typed(ZONE)),
+      await jsonOf(file(seven), typed("stage: board, not glued\nsupport: free board on its side\nfret centre\n1 40+4\n10 touch\n22 40+4\n")),
+      await jsonOf(file(seven), typed("stage: board, not glued\nsupport: free board on its side\nfret centre\n1 touch\n10 5±0.1mm\n22 touch\n")),
       await jsonOf(file(seven), typed("fret centre\n1 touch\n11 2\n22 touch\n\nfret centre\n1 touch\n11 30\n22 touch\n")),
     ].flatMap(top);
     const neck = describeNeck({ name: "Invented", scaleLength: "25 in", frets: 22, bodyJoint: 16, crown: { height: "0.76 mm" } });
