@@ -122,7 +122,7 @@ function sameWords({ change, miss }: Of<"same if strung">, order: UnitOrder): st
 }
 
 function decidesNothingWords({ ways, differsMm }: Of<"contradiction decides nothing">, order: UnitOrder): string {
-  return `Readings contradict each other, but whichever of the ${ways} that may be the slip is left out, this advice is the same${differsMm < SEEN_MM ? "" : `; what the middle is to move differs by ${lengthWords(differsMm, order)} at most`}. Read them again all the same.`;
+  return `Readings contradict each other, but this advice is the same in all ${ways} ways of leaving out what may be the slip${differsMm < SEEN_MM ? "" : `; what the middle is to move differs by ${lengthWords(differsMm, order)} at most`}. Read them again all the same.`;
 }
 
 /** Less rounds to nothing in print. */
