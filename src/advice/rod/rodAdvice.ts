@@ -66,77 +66,133 @@ function sameWhicheverIsLeftOut(survey: Survey, own: RodAdvice, others: readonly
 
 /** The advice by a survey as it stands, unless something stops it beforehand. */
 function adviceOn(survey: Survey, asked: RodQuestion, before?: RodStop): RodAdvice {
+  const { wanted, assumed } = wantedOf(survey, questionOf(survey, asked));
   const order = asked.order ?? "mm first";
-  const strings = stringsState(survey.sheet.state.strings);
-  const strungAlready = strings === "on";
-  const question = strungAlready ? bare(asked) : asked;
-  const { neck } = survey;
-  const hasRod = neck.rod?.works !== "none";
+  const hasRod = survey.neck.rod?.works !== "none";
+  const base: Base = { cautions: hasRod ? ROD_CAUTIONS : NO_ROD_CAUTIONS, assumed: [...new Set([...survey.assumed, ...assumed])], neck: survey.neck, isWayKnown: false };
   const middle = middleRelief(survey);
-  const { wanted, assumed: alsoAssumed } = wantedOf(survey, question);
-  const assumed = [...new Set([...survey.assumed, ...alsoAssumed])];
-  const base = { cautions: hasRod ? ROD_CAUTIONS : NO_ROD_CAUTIONS, assumed, neck, isWayKnown: false };
   if (isFreeBoard(survey.sheet.stage, survey.sheet.state)) return rodAdvised({ ...base, decision: "not by this rod", said: { inShort: "this is a free board; it has no rod yet." }, because: [], probability: 1, readIfUnsure: [] }, order);
   if (middle.status === "undetermined") {
     return rodAdvised({ ...base, decision: "read first", said: { inShort: `the readings do not yet determine the relief, so nothing is said of ${hasRod ? "the rod" : "whether it will do"}.` }, because: [], probability: 1, readIfUnsure: [`To fix it: ${middle.need}.`] }, order);
   }
-  const { minMm: min, maxMm: max } = wanted;
+  const known = knownOf(survey, asked, { base, order, hasRod, middle, wanted });
+  const stopped = before ?? stopOf(known);
+  if (stopped !== undefined) return stoppedAdvice(known, stopped);
+  const bows = bowsOrFrets(survey, middle.lines);
+  return bows.length > 0 ? rockFirstAdvice(known, bows) : decidedAdvice(known);
+}
+
+type Base = Pick<Parameters<typeof rodAdvised>[0], "cautions" | "assumed" | "neck" | "isWayKnown">;
+type Middle = Extract<ReturnType<typeof middleRelief>, { status: "determined" }>;
+type Settled = { readonly base: Base; readonly order: UnitOrder; readonly hasRod: boolean; readonly middle: Middle; readonly wanted: RodWanted };
+
+/** What an answer is made of where the relief is determined. */
+type Known = Settled & {
+  readonly survey: Survey;
+  readonly asked: RodQuestion;
+  readonly question: RodQuestion;
+  readonly numbers: NonNullable<RodAdvice["numbers"]>;
+  readonly areStringsOn: boolean;
+  readonly decided: Decided;
+  readonly way: Turn | undefined;
+  readonly reliefs: ReturnType<typeof lineReliefs>;
+  readonly apart: ReturnType<typeof linesWideApart>;
+};
+
+/** Strings that are on are not added again. */
+function questionOf(survey: Survey, asked: RodQuestion): RodQuestion {
+  return stringsState(survey.sheet.state.strings) === "on" ? bare(asked) : asked;
+}
+
+function knownOf(survey: Survey, asked: RodQuestion, settled: Settled): Known {
+  const { middle, wanted: { minMm: min, maxMm: max } } = settled;
+  const question = questionOf(survey, asked);
   const underStrings = summed(middle.relief, question.strings);
   const probabilities = probabilitiesOf(middle.relief, question, min, max);
-  const change = shifted(underStrings, (min + max) / 2);
-  const numbers = { now: middle.relief, underStrings, targetMm: [min, max] as const, change, probabilities, at: middle.at };
-  const areStringsOn = strungAlready || question.strings !== undefined;
+  const areStringsOn = stringsState(survey.sheet.state.strings) === "on" || question.strings !== undefined;
   const decided = decisionOf(survey, probabilities, question.test, { underStrings, minMm: min, maxMm: max, areStringsOn });
-  const way = decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined;
   const reliefs = lineReliefs(survey, middle, question.strings, min, max);
-  const apart = linesWideApart(survey, middle, reliefs, min, max);
-  const stopped = before ?? (decided.decision === "leave the rod" ? undefined : beyondAnyRodStop(change, asked.target !== undefined, neck.rod, order)) ?? unlikelyGapStop(survey, order) ?? linesApartStop(survey, reliefs, apart !== undefined, order)
-    ?? (way === undefined ? undefined : farTurnedStop(rodPosition(survey.sheet.state.rod), way, middle.relief, neck.rod, question.test, order));
-  const reliefNow: RodReason = { kind: "relief now", relief: middle.relief, at: middle.at, lines: middle.lines };
-  const ofStrings: RodReason = { kind: "strings", state: strings, written: survey.sheet.state.strings ?? "", ...(asked.strings === undefined ? {} : { added: asked.strings }), under: underStrings, hasRod };
-  const ofWanted: RodReason = { kind: "wanted", ...wanted };
-  if (stopped !== undefined) {
-    return rodAdvised({
-      ...base, decision: stopped.decision, numbers, said: { inShort: stopped.headline }, because: [...twistFirst(survey), ...stopped.because, ...(stopped.decision === "read first" || question.strings === undefined ? [] : [ofStrings]), ofWanted, ...setAside(survey)],
-      readIfUnsure: stopped.readIfUnsure, ...profilesOf(rodProfiles(survey, middle, undefined, question)),
-    }, order);
-  }
-  const bows = bowsOrFrets(survey, middle.lines);
-  if (bows.length > 0) {
-    const still = reliefIfStill(bows);
-    const ifStill = decisionOf(survey, probabilitiesOf(still, question, min, max), question.test, { underStrings: summed(measuredOf(still), question.strings), minMm: min, maxMm: max, areStringsOn });
-    const { rock, answers } = rockFirstWords(bows, ifStill.decision === "turn toward forward bow");
-    return rodAdvised({
-      ...base, decision: "read first", numbers, said: { inShort: `${turnNothing(neck.rod)} ${rock}`, more: answers },
-      because: [...bows.map((bow) => ({ kind: "bow or fret", bow }) as const), ofWanted, ...setAside(survey)], readIfUnsure: [], ...profilesOf(rodProfiles(survey, middle, undefined, question)),
-    }, order);
-  }
-  const turns = way === undefined ? undefined : turnsFor(change, way, question, rodPosition(survey.sheet.state.rod), neck.rod);
-  const profiles = rodProfiles(survey, middle, way === undefined ? undefined : change.value, question);
+  return {
+    ...settled, survey, asked, question, areStringsOn, decided, reliefs,
+    numbers: { now: middle.relief, underStrings, targetMm: [min, max], change: shifted(underStrings, (min + max) / 2), probabilities, at: middle.at },
+    way: decided.decision === "turn toward back bow" || decided.decision === "turn toward forward bow" ? decided.decision : undefined,
+    apart: linesWideApart(survey, middle, reliefs, min, max),
+  };
+}
+
+/** What stops any turn, the gravest first. */
+function stopOf({ survey, asked, question, order, middle, numbers, decided, way, reliefs, apart }: Known): RodStop | undefined {
+  const { rod } = survey.neck;
+  return (decided.decision === "leave the rod" ? undefined : beyondAnyRodStop(numbers.change, asked.target !== undefined, rod, order)) ?? unlikelyGapStop(survey, order) ?? linesApartStop(survey, reliefs, apart !== undefined, order)
+    ?? (way === undefined ? undefined : farTurnedStop(rodPosition(survey.sheet.state.rod), way, middle.relief, rod, question.test, order));
+}
+
+function stringsReason({ survey, asked, numbers, hasRod }: Known): RodReason {
+  const { strings } = survey.sheet.state;
+  return { kind: "strings", state: stringsState(strings), written: strings ?? "", ...(asked.strings === undefined ? {} : { added: asked.strings }), under: numbers.underStrings, hasRod };
+}
+
+function wantedReason({ wanted }: Known): RodReason {
+  return { kind: "wanted", ...wanted };
+}
+
+function stoppedAdvice(known: Known, stopped: RodStop): RodAdvice {
+  const { base, survey, question, middle, numbers, order } = known;
+  return rodAdvised({
+    ...base, decision: stopped.decision, numbers, said: { inShort: stopped.headline },
+    because: [...twistFirst(survey), ...stopped.because, ...(stopped.decision === "read first" || question.strings === undefined ? [] : [stringsReason(known)]), wantedReason(known), ...setAside(survey)],
+    readIfUnsure: stopped.readIfUnsure, ...profilesOf(rodProfiles(survey, middle, undefined, question)),
+  }, order);
+}
+
+/** Where a single rocking would tell bow from a high fret: nothing is turned before it, and what follows from either is said. */
+function rockFirstAdvice(known: Known, bows: ReturnType<typeof bowsOrFrets>): RodAdvice {
+  const { base, survey, question, middle, wanted: { minMm, maxMm }, numbers, areStringsOn, order } = known;
+  const still = reliefIfStill(bows);
+  const ifStill = decisionOf(survey, probabilitiesOf(still, question, minMm, maxMm), question.test, { underStrings: summed(measuredOf(still), question.strings), minMm, maxMm, areStringsOn });
+  const { rock, answers } = rockFirstWords(bows, ifStill.decision === "turn toward forward bow");
+  return rodAdvised({
+    ...base, decision: "read first", numbers, said: { inShort: `${turnNothing(survey.neck.rod)} ${rock}`, more: answers },
+    because: [...bows.map((bow) => ({ kind: "bow or fret", bow }) as const), wantedReason(known), ...setAside(survey)], readIfUnsure: [], ...profilesOf(rodProfiles(survey, middle, undefined, question)),
+  }, order);
+}
+
+/** What the probabilities decide, with how far to turn where a way is known. */
+function decidedAdvice(known: Known): RodAdvice {
+  const { base, survey, question, middle, wanted, numbers, decided, way, reliefs, order } = known;
+  const { change } = numbers;
+  const turns = way === undefined ? undefined : turnsFor(change, way, question, rodPosition(survey.sheet.state.rod), survey.neck.rod);
   const nut = nutKnown(survey, question.test);
   const isToFind = way !== undefined && nut.moreRelief === undefined;
   const rests = decided.probability < SURE_ENOUGH ? "" : restsOnWords(survey, middle);
   const outside = decided.decision === "leave the rod" || decided.decision === "read first" ? linesOutside(reliefs) : []; // else their mean is told as outside too
   const next = decided.probability >= SURE_ENOUGH ? [] : [nextSentence(survey, middle.terms, question.strings, order)];
-  const position = rodPosition(survey.sheet.state.rod);
-  const need = twistNeed(survey.twist);
   return rodAdvised({
     ...base, decision: decided.decision, numbers, isWayKnown: way !== undefined && !isToFind,
     said: said(survey, decided, question.test, { change, turns, next, nut, now: middle.relief, at: middle.at, wanted, rests, outside: outside.map(({ line, lies }) => `the ${line} line lies ${lies} what is wanted`) }, order),
-    because: [
-      ...twistFirst(survey),
-      ...(apart === undefined ? [] : [{ kind: "lines wide apart", ...apart, wantedWidthMm: max - min, ...(need === undefined ? {} : { twistNeed: need }), hasRod } as const]),
-      ...(isToFind ? [{ kind: "how far, once the way is known", ...(turns === undefined ? {} : { turns }) } as const] : []),
-      reliefNow, ofStrings, ofWanted,
-      ...(way === undefined || question.strings === undefined ? [] : [{ kind: "after the turn, bare", bareMm: middle.relief.value + change.value, strungMm: underStrings.value + change.value } as const]),
-      ...(way === undefined || position.kind !== "unclear" ? [] : [{ kind: "nut unclear", written: position.words } as const]),
-      ...decided.because, ...outside.map(({ line, relief, lies }) => ({ kind: "line outside", line, relief, lies, hasRod }) as const), ...setAside(survey),
-    ],
+    because: reasonsOf(known, { turns, isToFind, outside }),
     probability: decided.probability, readIfUnsure: next,
     howSure: howSureWords(decided, { way, isToFind, rests, isOutside: outside.length > 0 }),
-    ...profilesOf(profiles),
+    ...profilesOf(rodProfiles(survey, middle, way === undefined ? undefined : change.value, question)),
     ...(turns === undefined ? {} : { turns }),
   }, order);
+}
+
+type Found = { readonly turns: RodTurns | undefined; readonly isToFind: boolean; readonly outside: ReturnType<typeof linesOutside> };
+
+function reasonsOf(known: Known, { turns, isToFind, outside }: Found): readonly RodReason[] {
+  const { survey, question, middle, wanted: { minMm, maxMm }, numbers: { change, underStrings }, decided, way, apart, hasRod } = known;
+  const position = rodPosition(survey.sheet.state.rod);
+  const need = twistNeed(survey.twist);
+  return [
+    ...twistFirst(survey),
+    ...(apart === undefined ? [] : [{ kind: "lines wide apart", ...apart, wantedWidthMm: maxMm - minMm, ...(need === undefined ? {} : { twistNeed: need }), hasRod } as const]),
+    ...(isToFind ? [{ kind: "how far, once the way is known", ...(turns === undefined ? {} : { turns }) } as const] : []),
+    { kind: "relief now", relief: middle.relief, at: middle.at, lines: middle.lines }, stringsReason(known), wantedReason(known),
+    ...(way === undefined || question.strings === undefined ? [] : [{ kind: "after the turn, bare", bareMm: middle.relief.value + change.value, strungMm: underStrings.value + change.value } as const]),
+    ...(way === undefined || position.kind !== "unclear" ? [] : [{ kind: "nut unclear", written: position.words } as const]),
+    ...decided.because, ...outside.map(({ line, relief, lies }) => ({ kind: "line outside", line, relief, lies, hasRod }) as const), ...setAside(survey),
+  ];
 }
 
 /** How sure what is: of a turn whose way is known that it is right, of all else what is sure of the neck and not of the step. */
