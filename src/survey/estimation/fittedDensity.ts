@@ -35,6 +35,9 @@ function squaresAt([x, y]: Spot): readonly number[] {
   return [1, x, y, x * x, x * y, y * y];
 }
 
+/** Terms of a cubic, and the first that is one of the third degree. */
+const [CUBIC_TERMS, FIRST_CUBIC] = [10, 6];
+
 /** Coefficients of 1, x, y, x^2, xy, y^2, x^3, x^2 y, x y^2, y^3 by least squares. */
 function fittedCubic(known: readonly Known[]): Float64Array | undefined {
   const top = highest(known);
@@ -43,10 +46,17 @@ function fittedCubic(known: readonly Known[]): Float64Array | undefined {
     { terms: [0, 1, 0, 2 * x, y, 0, 3 * x * x, 2 * x * y, y * y, 0], value: slopes[0] },
     { terms: [0, 0, 1, 0, x, 2 * y, 0, x * x, 2 * x * y, 3 * y * y], value: slopes[1] },
   ]);
-  const held = [0, 0, 0, 0, 0, 0, HELD, HELD, HELD, HELD];
-  const normal = Float64Array.from(held.flatMap((weight, i) => held.map((_, j) => rows.reduce((sum, { terms }) => sum + (terms[i] ?? 0) * (terms[j] ?? 0), i === j ? weight : 0))));
-  const right = Float64Array.from(held, (_, i) => rows.reduce((sum, { terms, value }) => sum + (terms[i] ?? 0) * value, 0));
-  const found = smallInverse(normal, held.length);
+  const normal = new Float64Array(CUBIC_TERMS * CUBIC_TERMS);
+  const right = new Float64Array(CUBIC_TERMS);
+  for (let i = 0; i < CUBIC_TERMS; i++) if (i >= FIRST_CUBIC) normal[i * (CUBIC_TERMS + 1)] = HELD;
+  for (const { terms, value } of rows) {
+    for (let i = 0; i < CUBIC_TERMS; i++) {
+      const term = terms[i] ?? 0;
+      right[i] = (right[i] ?? 0) + term * value;
+      for (let j = 0; j < CUBIC_TERMS; j++) normal[i * CUBIC_TERMS + j] = (normal[i * CUBIC_TERMS + j] ?? 0) + term * (terms[j] ?? 0);
+    }
+  }
+  const found = smallInverse(normal, CUBIC_TERMS);
   return found === undefined ? undefined : smallProduct(found.inverse, right);
 }
 

@@ -12,6 +12,7 @@ export type PreparedMixture = Mixture & {
 
 type PreparedClass = {
   readonly mean: Float64Array;
+  /** Its precision less that of the base. */
   readonly precision: Float64Array;
   readonly pull: Float64Array;
   readonly logConstant: number;
@@ -61,40 +62,85 @@ export function mixtureWork(size: number): MixtureWork {
 export function preparedMixture(mixture: Mixture): PreparedMixture {
   const { classes, baseSd } = mixture;
   if (classes.length > MOST_CLASSES) throw new RangeError(`Cannot tell ${classes.length} classes apart: expected at most ${MOST_CLASSES}`);
-  return { ...mixture, isChanging: classes.some(({ change }) => change !== undefined), basePrecision: 1 / baseSd ** 2, logBase: Math.log(2 * Math.PI * baseSd ** 2), prepared: classes.map(preparedClass) };
+  return { ...mixture, isChanging: classes.some(({ change }) => change !== undefined), basePrecision: 1 / baseSd ** 2, logBase: Math.log(2 * Math.PI * baseSd ** 2), prepared: classes.map((one) => preparedClass(one, 1 / baseSd ** 2)) };
 }
 
-function preparedClass({ weight, mean, precision, logPrecision, change }: NormalClass): PreparedClass {
+function preparedClass({ weight, mean, precision, logPrecision, change }: NormalClass, basePrecision: number): PreparedClass {
   const pull = smallProduct(precision, mean);
-  return { mean, precision, pull, logConstant: Math.log(weight) + 0.5 * (logPrecision - smallDot(pull, mean)), change };
+  const size = mean.length;
+  return { mean, precision: precision.map((value, at) => (at % (size + 1) === 0 ? value - basePrecision : value)), pull, logConstant: Math.log(weight) + 0.5 * (logPrecision - smallDot(pull, mean)), change };
 }
 
 /**
  * Moments of the site times the context that stands in `work.precision` and `work.shift`; it need not be proper by itself, only together with every class.
  * @returns false where it is not; else the result is in `work`
  */
-export function naturalMixtureMoments({ prepared, basePrecision, logBase }: PreparedMixture, work: MixtureWork): boolean {
-  const { size, precision, shift, factor, matrix, right, shares, partMeans, partCovariances } = work;
+export function naturalMixtureMoments({ prepared, logBase }: PreparedMixture, work: MixtureWork): boolean {
+  const { size, precision, shift, shares, partMeans, partCovariances } = work;
   let top = -Infinity;
   for (let k = 0; k < prepared.length; k++) {
     const one = prepared[k];
     const mean = partMeans[k];
     const covariance = partCovariances[k];
     if (one === undefined || mean === undefined || covariance === undefined) return false;
-    for (let at = 0; at < matrix.length; at++) matrix[at] = (precision[at] ?? 0) + (one.precision[at] ?? 0);
-    for (let i = 0; i < size; i++) {
-      matrix[i * (size + 1)] = (matrix[i * (size + 1)] ?? 0) - basePrecision;
-      right[i] = (shift[i] ?? 0) + (one.pull[i] ?? 0);
-    }
-    const logTotal = invertSmall(matrix, size, factor, covariance);
-    if (logTotal === undefined) return false;
-    smallProduct(covariance, right, mean);
-    const logWeight = one.logConstant + 0.5 * (smallDot(right, mean) - logTotal);
+    const logWeight = size === 3 ? classOfThree(one, precision, shift, mean, covariance) : classOf(one, work, mean, covariance);
+    if (logWeight === undefined) return false;
     shares[k] = logWeight;
     top = Math.max(top, logWeight);
   }
   work.logIntegral = mixClasses(work, prepared.length, top) + 0.5 * size * logBase;
   return true;
+}
+
+/** Moments of context times one class; returns the logarithm of its weight, undefined where they make nothing proper. */
+function classOf(one: PreparedClass, { size, precision, shift, factor, matrix, right }: MixtureWork, mean: Float64Array, covariance: Float64Array): number | undefined {
+  for (let at = 0; at < matrix.length; at++) matrix[at] = (precision[at] ?? 0) + (one.precision[at] ?? 0);
+  for (let i = 0; i < size; i++) right[i] = (shift[i] ?? 0) + (one.pull[i] ?? 0);
+  const logTotal = invertSmall(matrix, size, factor, covariance);
+  if (logTotal === undefined) return undefined;
+  smallProduct(covariance, right, mean);
+  return one.logConstant + 0.5 * (smallDot(right, mean) - logTotal);
+}
+
+/** The same for a fret on three lines, by far the most usual, written out: L D L' of the precision with ones on L's diagonal, as in `invertSmall`. */
+function classOfThree(one: PreparedClass, precision: Float64Array, shift: Float64Array, mean: Float64Array, covariance: Float64Array): number | undefined {
+  const p = one.precision;
+  const a = (precision[0] ?? 0) + (p[0] ?? 0);
+  const b = (precision[3] ?? 0) + (p[3] ?? 0);
+  const d = (precision[6] ?? 0) + (p[6] ?? 0);
+  const first = 1 / a;
+  const l1 = b * first;
+  const l2 = d * first;
+  const c = (precision[4] ?? 0) + (p[4] ?? 0) - b * l1;
+  const e = (precision[7] ?? 0) + (p[7] ?? 0) - b * l2;
+  const second = 1 / c;
+  const m = e * second;
+  const f = (precision[8] ?? 0) + (p[8] ?? 0) - d * l2 - e * m;
+  if (!(a > 0 && c > 0 && f > 0)) return undefined;
+  const third = 1 / f;
+  const n = l1 * m - l2;
+  const v00 = first + l1 * l1 * second + n * n * third;
+  const v10 = -l1 * second - m * n * third;
+  const v20 = n * third;
+  const v11 = second + m * m * third;
+  const v21 = -m * third;
+  const x = (shift[0] ?? 0) + (one.pull[0] ?? 0);
+  const y = (shift[1] ?? 0) + (one.pull[1] ?? 0);
+  const z = (shift[2] ?? 0) + (one.pull[2] ?? 0);
+  const [u, v, w] = [v00 * x + v10 * y + v20 * z, v10 * x + v11 * y + v21 * z, v20 * x + v21 * y + third * z];
+  mean[0] = u;
+  mean[1] = v;
+  mean[2] = w;
+  covariance[0] = v00;
+  covariance[1] = v10;
+  covariance[2] = v20;
+  covariance[3] = v10;
+  covariance[4] = v11;
+  covariance[5] = v21;
+  covariance[6] = v20;
+  covariance[7] = v21;
+  covariance[8] = third;
+  return one.logConstant + 0.5 * (x * u + y * v + z * w - Math.log(a * c * f));
 }
 
 /** Mixes the classes' moments, turning their log weights into shares; returns the logarithm of the sum of weights. */

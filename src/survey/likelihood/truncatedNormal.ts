@@ -32,7 +32,7 @@ export function truncatedNormal(mean: number, sd: number, low: number, high: num
   const above = (high - mean) / sd;
   const mirrored = below + above < 0;
   const start = mirrored ? -above : below;
-  const part = momentsFrom(start, (high - low) / sd, mirrored ? -below : above);
+  writeMoments(start, (high - low) / sd, mirrored ? -below : above);
   const fromEnd = mirrored ? high - sd * part.beyondStart : low + sd * part.beyondStart;
   const at = part.fromCentre ? mean + (mirrored ? -sd : sd) * part.beyondStart : fromEnd;
   const variance = Math.max(sd * sd * part.variance, Number.MIN_VALUE);
@@ -48,21 +48,32 @@ export function normalLogProbability(low: number, high: number): number {
 }
 
 /** `beyondStart` is measured from the interval's start, or from the untruncated mean where `fromCentre`. */
-type Part = { readonly logProbability: number; readonly beyondStart: number; readonly variance: number; readonly fromCentre: boolean };
+type Part = { logProbability: number; beyondStart: number; variance: number; fromCentre: boolean };
 
-/** Standard normal between `start` and `end`, whose middle is 0 or more; `width` is given apart because end - start loses digits. */
-function momentsFrom(start: number, width: number, end: number): Part {
-  if (start === Infinity) return { logProbability: -Infinity, beyondStart: 0, variance: 0, fromCentre: false };
-  return start < 0 && width >= 2 ? aroundPeak(start, end) : fromStart(start, width);
+/** Where a part is written, again and again: a survey asks for thousands. */
+const part: Part = { logProbability: NaN, beyondStart: NaN, variance: NaN, fromCentre: false };
+
+function written(logProbability: number, beyondStart: number, variance: number, fromCentre: boolean): void {
+  part.logProbability = logProbability;
+  part.beyondStart = beyondStart;
+  part.variance = variance;
+  part.fromCentre = fromCentre;
+}
+
+/** Writes the part of a standard normal between `start` and `end`, whose middle is 0 or more; `width` is given apart because end - start loses digits. */
+function writeMoments(start: number, width: number, end: number): void {
+  if (start === Infinity) written(-Infinity, 0, 0, false);
+  else if (start < 0 && width >= 2) aroundPeak(start, end);
+  else fromStart(start, width);
 }
 
 /** The closed forms; safe here because the interval holds the peak and more than a third of the distribution. */
-function aroundPeak(start: number, end: number): Part {
+function aroundPeak(start: number, end: number): void {
   const outside = normalCdf(start) + normalCdf(-end);
   const inside = 1 - outside;
   const mean = (normalDensity(start) - normalDensity(end)) / inside;
   const variance = 1 + (timesDensity(start) - timesDensity(end)) / inside - mean * mean;
-  return { logProbability: Math.log1p(-outside), beyondStart: mean, variance, fromCentre: true };
+  written(Math.log1p(-outside), mean, variance, true);
 }
 
 function timesDensity(x: number): number {
@@ -86,7 +97,7 @@ const density = new Float64Array(40);
 const LOG_SQRT_2PI = Math.log(2 * Math.PI) / 2;
 
 /** Sums over exp(-start t - t²/2), the density relative to that at the start, t = 0..width as far as it is not negligible. */
-function fromStart(start: number, width: number): Part {
+function fromStart(start: number, width: number): void {
   // so far out the root is the start itself, and its square might be none
   const root = start < 1e9 ? Math.sqrt(start * start + 2 * NEGLIGIBLE) : start;
   const reach = (2 * NEGLIGIBLE) / (root + start);
@@ -103,8 +114,5 @@ function fromStart(start: number, width: number): Part {
   const centre = first / total;
   let second = 0;
   for (let k = 0; k < nodes.length; k++) second += (density[k] ?? 0) * ((nodes[k] ?? 0) - centre) ** 2;
-  return {
-    logProbability: Math.log(total) + Math.log(length) - (start * start) / 2 - LOG_SQRT_2PI,
-    beyondStart: centre * length, variance: (second / total) * length * length, fromCentre: false,
-  };
+  written(Math.log(total) + Math.log(length) - (start * start) / 2 - LOG_SQRT_2PI, centre * length, (second / total) * length * length, false);
 }

@@ -81,7 +81,7 @@ export function logDeterminant({ pattern, entries }: ArrowFactor): number {
  * @throws {RangeError} an index outside the matrix; the row need not lie in the pattern
  */
 export function rowVariance(factor: ArrowFactor, row: SparseRow): number {
-  const [variance = NaN] = halfSolved(factor, [row]).map((half) => smallDot(half, half));
+  const [variance = NaN] = rowCovariances(factor, [row]);
   return variance;
 }
 

@@ -75,11 +75,15 @@ export function solveInPlace(pattern: ArrowPattern, factor: FactorEntries, colum
   reach(kernels.vectors.value + 8 * places * lanes);
   kernels.lanes.value = lanes;
   const rows = room("vectors", places * lanes);
-  rows.fill(0);
-  for (const [lane, column] of columns.entries()) for (let place = 0, at = lane; place < places; place++, at += lanes) rows[at] = column[place] ?? 0;
+  if (lanes === 1) rows.set(columns[0] ?? rows);
+  else {
+    rows.fill(0);
+    for (const [lane, column] of columns.entries()) for (let place = 0, at = lane; place < places; place++, at += lanes) rows[at] = column[place] ?? 0;
+  }
   if (way !== "backward") kernels.solveForward();
   if (way !== "forward") kernels.solveBackward();
-  for (const [lane, column] of columns.entries()) for (let place = 0, at = lane; place < places; place++, at += lanes) column[place] = rows[at] ?? 0;
+  if (lanes === 1) columns[0]?.set(rows);
+  else for (const [lane, column] of columns.entries()) for (let place = 0, at = lane; place < places; place++, at += lanes) column[place] = rows[at] ?? 0;
 }
 
 function holdFactor(pattern: ArrowPattern, factor: FactorEntries): void {

@@ -61,35 +61,44 @@ function planFor(pattern: ArrowPattern, rows: readonly SparseRow[]): Plan {
 
 function plannedRows(pattern: ArrowPattern, rows: readonly SparseRow[]): Plan {
   for (const row of rows) checkSparseRow(pattern.shape, row);
-  const placed = rows.map(({ index }) => index.map((at) => pattern.place[at] ?? 0));
-  const hubs = hubsOf(pattern, placed);
-  const hubOf = new Map(hubs.map((at, k) => [at, k]));
-  const [pairStart, pairHub, pairAt, pairShare]: [number[], number[], number[], number[]] = [[0], [], [], []];
-  const known = new Uint8Array(rows.length).fill(1);
-  const pair = (row: number, a: number, b: number, share: number): void => {
-    const at = entryAt(pattern, a, b);
-    const [hubA, hubB] = at >= 0 ? [undefined, undefined] : [hubOf.get(a), hubOf.get(b)];
-    if (at < 0 && hubA === undefined && hubB === undefined) known[row] = 0;
-    pairHub.push(at >= 0 ? -1 : hubA ?? hubB ?? 0);
-    pairAt.push(at >= 0 ? at : hubA === undefined ? a : b);
-    pairShare.push(share);
-  };
-  for (const [row, places] of placed.entries()) {
-    const values = rows[row]?.coefficient ?? [];
-    for (const [i, a] of places.entries()) {
-      for (let j = 0; j <= i; j++) pair(row, a, places[j] ?? 0, (values[i] ?? 0) * (values[j] ?? 0) * (i === j ? 1 : 2));
-    }
-    pairStart.push(pairAt.length);
-  }
-  return { hubs, known, pairStart: Int32Array.from(pairStart), pairHub: Int32Array.from(pairHub), pairAt: Int32Array.from(pairAt), pairShare: Float64Array.from(pairShare) };
+  const pairStart = new Int32Array(rows.length + 1);
+  for (const [row, { index: { length } }] of rows.entries()) pairStart[row + 1] = (pairStart[row] ?? 0) + (length * (length + 1)) / 2;
+  const pairs = pairStart[rows.length] ?? 0;
+  const plan = { known: new Uint8Array(rows.length).fill(1), pairStart, pairHub: new Int32Array(pairs).fill(-1), pairAt: new Int32Array(pairs), pairShare: new Float64Array(pairs) };
+  const hubs = hubsOf(pattern, rows);
+  for (const [row, own] of rows.entries()) planPairs(pattern, hubs, own, row, plan);
+  return { hubs, ...plan };
 }
 
-/** Unknowns that many rows pair with others outside the pattern. */
-function hubsOf(pattern: ArrowPattern, placed: readonly (readonly number[])[]): readonly number[] {
+function planPairs(pattern: ArrowPattern, hubs: readonly number[], { index, coefficient }: SparseRow, row: number, { known, pairStart, pairHub, pairAt, pairShare }: Omit<Plan, "hubs">): void {
+  let pair = pairStart[row] ?? 0;
+  for (let i = 0; i < index.length; i++) {
+    const a = pattern.place[index[i] ?? 0] ?? 0;
+    for (let j = 0; j <= i; j++, pair++) {
+      const b = pattern.place[index[j] ?? 0] ?? 0;
+      pairShare[pair] = (coefficient[i] ?? 0) * (coefficient[j] ?? 0) * (i === j ? 1 : 2);
+      const at = entryAt(pattern, a, b);
+      pairAt[pair] = at;
+      if (at >= 0) continue;
+      const hubOfA = hubs.indexOf(a);
+      const hub = hubOfA >= 0 ? hubOfA : hubs.indexOf(b);
+      if (hub < 0) known[row] = 0;
+      pairHub[pair] = Math.max(hub, 0);
+      pairAt[pair] = hubOfA >= 0 ? b : a;
+    }
+  }
+}
+
+/** Places of unknowns that many rows pair with others outside the pattern. */
+function hubsOf(pattern: ArrowPattern, rows: readonly SparseRow[]): readonly number[] {
   const reaches = new Map<number, number>();
-  for (const place of placed) {
-    const outside = place.filter((a) => place.some((b) => entryAt(pattern, a, b) < 0));
-    for (const a of outside) reaches.set(a, (reaches.get(a) ?? 0) + 1);
+  for (const { index } of rows) {
+    for (let i = 0; i < index.length; i++) {
+      const a = pattern.place[index[i] ?? 0] ?? 0;
+      let isOutside = false;
+      for (let j = 0; j < index.length && !isOutside; j++) isOutside = entryAt(pattern, a, pattern.place[index[j] ?? 0] ?? 0) < 0;
+      if (isOutside) reaches.set(a, (reaches.get(a) ?? 0) + 1);
+    }
   }
   return [...reaches].filter(([, count]) => count >= HUB_ROWS).map(([at]) => at);
 }
