@@ -70,7 +70,7 @@ function fillOwn(into: usize, width: i32, height: i32): void {
   }
 }
 
-/** The same for a block of one column: z = -Z_RR g with g = l / l_jj, and z_jj = 1 / l_jj^2 - g' z. */
+/** What `invertPanel` does, for a block of one column: z = -Z_RR g with g = l / l_jj, and z_jj = 1 / l_jj^2 - g' z. */
 function invertColumn(block: i32, known: usize, into: usize, below: i32): void {
   const scale = 1 / number(known, 0);
   const column = into + bytes(1);
