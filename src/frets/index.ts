@@ -20,6 +20,7 @@ export type { ClearanceOptions } from "./clearance.js";
 export { clearanceOf } from "./clearanceOf.js";
 export type { ClearanceProblem, DrawnNeck } from "./clearanceOf.js";
 export type { Clearance, CureFound } from "./clearanceResult.js";
+export type { CureShare } from "./curePair.js";
 export type { PressedPair } from "./cure.js";
 export type { CureKind } from "./cures.js";
 export { predictedClearance } from "./predictedClearance.js";

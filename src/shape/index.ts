@@ -5,6 +5,7 @@ export type { FaceRelief, UnderFace } from "./faceRelief.js";
 export { allReliefs, reliefs } from "./relief.js";
 export { RELIEF_DEFINITIONS } from "./reliefDefinition.js";
 export type { Relief, ReliefDefinition } from "./reliefDefinition.js";
+export type { WantedRelief } from "./wantedRelief.js";
 export { heightAt, neckLines } from "./profile.js";
 export type { Profile } from "./profile.js";
 export { straightness } from "./straightness.js";

@@ -1,5 +1,6 @@
 export { rodAdvice } from "./rodAdvice.js";
 export type { RodAdvice, RodDecision } from "./rodAdvised.js";
+export type { LineRelief } from "./rodLines.js";
 export type { RodMiss, RodReason, RodSaid, RodWanted } from "./rodReason.js";
 export { rodReasonWords } from "./rodReasonWords.js";
 export { rodAdviceStringsUnknown, rodAdviceUnsaid } from "./strungOrBare.js";
