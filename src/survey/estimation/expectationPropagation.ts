@@ -131,8 +131,12 @@ function byUnknowns(place: Int32Array, byPlaces: Float64Array): Float64Array {
  * Slope of the prior's part over the logarithm of the roughness: -rank + E[x' R x], R the roughness part of the precision.
  * @source D. J. C. MacKay, Bayesian interpolation, Neural Computation 4, 1992 (from memory)
  */
-function priorSlope({ problem: { roughAt, roughRow, roughColumn, roughWeight, roughRank }, at: { roughnessMm }, mean }: Work, inverse: Float64Array): number {
+function priorSlope({ problem: { rough, roughRank }, roughScale, mean }: Work, inverse: Float64Array): number {
   let expected = 0;
-  for (let t = 0; t < roughAt.length; t++) expected += (roughWeight[t] ?? 0) * ((inverse[roughAt[t] ?? 0] ?? 0) + (mean[roughRow[t] ?? 0] ?? 0) * (mean[roughColumn[t] ?? 0] ?? 0));
-  return expected / roughnessMm ** 2 - roughRank;
+  for (let t = 0; t < rough.at.length; t++) {
+    const [row, column] = [rough.row[t] ?? 0, rough.column[t] ?? 0];
+    // what stands beside the diagonal counts twice
+    expected += (row === column ? 1 : 2) * (rough.value[t] ?? 0) * ((inverse[rough.at[t] ?? 0] ?? 0) + (mean[row] ?? 0) * (mean[column] ?? 0));
+  }
+  return roughScale * expected - roughRank;
 }

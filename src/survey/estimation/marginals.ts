@@ -1,6 +1,7 @@
 import { inverseEntries, solvePlaced, standingFactor } from "../linear/arrow.js";
 import type { StandingFactor } from "../linear/arrow.js";
 import type { Naturals } from "./naturals.js";
+import type { Held } from "./problem.js";
 import type { Work } from "./work.js";
 
 /** Fills mean and marginals; undefined where the sites leave no proper distribution. */
@@ -15,8 +16,10 @@ export function assembled(work: Work, { precision, shift }: Naturals): StandingF
 }
 
 /** The prior's precision and what all sites add to it. */
-function fillMatrix({ prior, problem: { forms: { termStart, termAt, termProduct } } }: Work, precision: Float64Array, matrix: Float64Array): void {
-  matrix.set(prior);
+function fillMatrix({ roughScale, problem: { fixed, rough, forms: { termStart, termAt, termProduct } } }: Work, precision: Float64Array, matrix: Float64Array): void {
+  matrix.fill(0);
+  addHeld(matrix, fixed, 1);
+  addHeld(matrix, rough, roughScale);
   for (let slot = 0; slot < precision.length; slot++) {
     const weight = precision[slot] ?? 0;
     const end = termStart[slot + 1] ?? 0;
@@ -24,6 +27,13 @@ function fillMatrix({ prior, problem: { forms: { termStart, termAt, termProduct 
       const at = termAt[t] ?? 0;
       matrix[at] = (matrix[at] ?? 0) + weight * (termProduct[t] ?? 0);
     }
+  }
+}
+
+function addHeld(matrix: Float64Array, { at, value }: Held, times: number): void {
+  for (let t = 0; t < at.length; t++) {
+    const entry = at[t] ?? 0;
+    matrix[entry] = (matrix[entry] ?? 0) + times * (value[t] ?? 0);
   }
 }
 

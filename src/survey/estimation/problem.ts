@@ -1,4 +1,4 @@
-import { addOuter, arrowPattern, factorArrow, logDeterminant } from "../linear/arrow.js";
+import { addOuter, arrowPattern, logDeterminant, standingFactor } from "../linear/arrow.js";
 import type { ArrowPattern } from "../linear/arrow.js";
 import type { Prior } from "../model/prior.js";
 import { formsOf } from "./forms.js";
@@ -8,19 +8,18 @@ import type { Site } from "./sites.js";
 /** Prior and sites with every place in the matrix worked out once, so that each sweep only adds numbers at known positions. */
 export type Problem = {
   readonly pattern: ArrowPattern;
-  readonly fixed: Float64Array;
-  readonly rough: Float64Array;
-  /** Entries of `rough` that are not zero: where they stand, in which row and column, and their weight, doubled beside the diagonal. */
-  readonly roughAt: Int32Array;
-  readonly roughRow: Int32Array;
-  readonly roughColumn: Int32Array;
-  readonly roughWeight: Float64Array;
+  /** The prior's precision where it is not zero: what does not change, and what is divided by the square of the roughness. */
+  readonly fixed: Held;
+  readonly rough: Held;
   readonly roughRank: number;
   /** Log determinant of the prior at roughness 1. */
   readonly logPrior: number;
   readonly sites: readonly Site[];
   readonly forms: Forms;
 };
+
+/** Entries that are not zero: where they stand in the pattern, in which row and column, and what they are. */
+export type Held = { readonly at: Int32Array; readonly row: Int32Array; readonly column: Int32Array; readonly value: Float64Array };
 
 /**
  * Works a problem out.
@@ -32,29 +31,31 @@ export function problemOf(prior: Prior, sites: readonly Site[]): Problem {
   const fixed = new Float64Array(pattern.entries);
   const rough = new Float64Array(pattern.entries);
   for (const term of prior.terms) addOuter(pattern, term.of === "fixed" ? fixed : rough, term.row, term.weight);
-  const whole = fixed.slice();
-  for (let entry = 0; entry < whole.length; entry++) whole[entry] = (whole[entry] ?? 0) + (rough[entry] ?? 0);
-  const factor = factorArrow(pattern, whole);
+  const factor = standingFactor(pattern, (matrix) => {
+    for (let entry = 0; entry < matrix.length; entry++) matrix[entry] = (fixed[entry] ?? 0) + (rough[entry] ?? 0);
+  });
   if (factor === undefined) throw new RangeError("Cannot adjust: expected a proper prior for every unknown");
-  return { pattern, fixed, rough, ...roughEntries(pattern, rough), roughRank: prior.roughRank, logPrior: logDeterminant(factor), sites, forms: formsOf(pattern, sites) };
+  return { pattern, fixed: heldIn(pattern, fixed), rough: heldIn(pattern, rough), roughRank: prior.roughRank, logPrior: logDeterminant(factor), sites, forms: formsOf(pattern, sites) };
 }
 
-function roughEntries({ first, rowStart, rowPlace, panelAt }: ArrowPattern, rough: Float64Array): Pick<Problem, "roughAt" | "roughRow" | "roughColumn" | "roughWeight"> {
-  const [at, row, column, weight]: [number[], number[], number[], number[]] = [[], [], [], []];
+function heldIn({ first, rowStart, rowPlace, panelAt }: ArrowPattern, entries: Float64Array): Held {
+  const count = entries.reduce((sum, value) => sum + (value === 0 ? 0 : 1), 0);
+  const held = { at: new Int32Array(count), row: new Int32Array(count), column: new Int32Array(count), value: new Float64Array(count) };
+  let t = 0;
   for (let block = 0; block + 1 < first.length; block++) {
     const [from, to, below] = [first[block] ?? 0, first[block + 1] ?? 0, rowStart[block] ?? 0];
     let entry = panelAt[block] ?? 0;
     for (let j = from; j < to; j++) {
-      for (let t = from - to + below; t < (rowStart[block + 1] ?? 0); t++, entry++) {
-        const value = rough[entry] ?? 0;
+      for (let k = from - to + below; k < (rowStart[block + 1] ?? 0); k++, entry++) {
+        const value = entries[entry] ?? 0;
         if (value === 0) continue;
-        const i = t < below ? to + t - below : rowPlace[t] ?? 0;
-        at.push(entry);
-        row.push(i);
-        column.push(j);
-        weight.push(i === j ? value : 2 * value);
+        held.at[t] = entry;
+        held.row[t] = k < below ? to + k - below : rowPlace[k] ?? 0;
+        held.column[t] = j;
+        held.value[t] = value;
+        t++;
       }
     }
   }
-  return { roughAt: Int32Array.from(at), roughRow: Int32Array.from(row), roughColumn: Int32Array.from(column), roughWeight: Float64Array.from(weight) };
+  return held;
 }

@@ -7,11 +7,10 @@ import type { Site } from "./sites.js";
 export type AtScatters = { readonly roughnessMm: number; readonly sites: readonly Site[] };
 
 /** Everything that one run of the iteration writes into. */
-export type Work = Room & { readonly at: AtScatters; readonly sites: readonly Site[]; readonly logPrior: number };
+export type Work = Room & { readonly at: AtScatters; readonly sites: readonly Site[]; /** What the roughness' part of the prior's precision is taken times. */ readonly roughScale: number; readonly logPrior: number };
 
 type Room = {
   readonly problem: Problem;
-  readonly prior: Float64Array;
   /** Mean by places, and what all sites say of each form. */
   readonly mean: Float64Array;
   readonly formMean: Float64Array;
@@ -35,18 +34,16 @@ export type MixtureRoom = { readonly work: MixtureWork; readonly marginal: Float
 /** Share of its wanted step that a site takes at first. */
 export const FIRST_SHARE = 1;
 
-/** Room for a run, with the prior at these scatters filled in. */
+/** Room for a run at these scatters. */
 export function workFor(problem: Problem, at: AtScatters): Work {
-  const { fixed, rough } = problem;
   const room = rooms.get(problem) ?? roomOf(problem);
   rooms.set(problem, room);
-  const scale = 1 / at.roughnessMm ** 2;
-  const { prior, shares, lastStep } = room;
-  for (let entry = 0; entry < prior.length; entry++) prior[entry] = (fixed[entry] ?? 0) + scale * (rough[entry] ?? 0);
+  const roughScale = 1 / at.roughnessMm ** 2;
+  const { shares, lastStep } = room;
   shares.fill(FIRST_SHARE);
   lastStep.fill(0);
   room.restless.fill(0);
-  return { ...room, at, sites: at.sites, logPrior: problem.logPrior + problem.roughRank * Math.log(scale) };
+  return { ...room, at, sites: at.sites, roughScale, logPrior: problem.logPrior + problem.roughRank * Math.log(roughScale) };
 }
 
 /** Room is kept from look to look at the same problem: new large arrays cost as much as filling them. */
@@ -56,7 +53,7 @@ function roomOf(problem: Problem): Room {
   const { pattern, forms, sites } = problem;
   const ofForms = (): Float64Array => new Float64Array(forms.entryStart.length - 1);
   return {
-    problem, prior: new Float64Array(pattern.entries), mean: new Float64Array(pattern.place.length),
+    problem, mean: new Float64Array(pattern.place.length),
     formMean: ofForms(), covariance: new Float64Array(forms.termStart.length - 1),
     mixtures: new Map(), shares: new Float64Array(sites.length), lastStep: ofForms(), moves: new Float64Array(sites.length), restless: new Float64Array(sites.length), logScale: new Float64Array(sites.length), slopes: { seating: 0 },
   };

@@ -63,9 +63,10 @@ export function inverseEntries({ pattern, entries }: ArrowFactor | StandingFacto
   return entriesOf(pattern, entries, "inverse");
 }
 
-/** Logarithm of the determinant of A. */
-export function logDeterminant({ pattern, entries }: ArrowFactor): number {
+/** Logarithm of the determinant of A. @throws {Error} a factor that stands no longer */
+export function logDeterminant({ pattern, entries: kept }: ArrowFactor | StandingFactor): number {
   const { first, panelAt, rowStart } = pattern;
+  const entries = kept instanceof Float64Array ? kept : entriesOf(pattern, kept, "factor");
   let sum = 0;
   for (let block = 0; block + 1 < first.length; block++) {
     const width = (first[block + 1] ?? 0) - (first[block] ?? 0);
